@@ -1,0 +1,3 @@
+"""
+One use case a function: gather through ports, decide in a room, act on the ledger.
+"""

@@ -1,0 +1,1 @@
+"""Words everyone speaks: instants, durations, quantities, ids, findings and errors."""

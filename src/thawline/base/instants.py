@@ -1,0 +1,162 @@
+"""
+The one place that knows time zones: instants in UTC, dates at a place.
+
+Hours run on instants, days run on local dates. Everything else in thawline passes an
+`Instant` along and never converts it. Where a local time exists twice or not at all,
+reading it is refused, and a limit computed from it takes the earlier instant.
+"""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from typing import NewType
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from thawline.base.errors import LocalTimeError, NaiveTimeError, RecordError, UnknownZoneError
+
+Instant = NewType("Instant", datetime)
+"""An aware datetime in UTC; made only by the functions of this module."""
+
+_MS = timedelta(milliseconds=1)
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class Occurred:
+    """When something happened: not before `lo`, not after `hi`; both equal when it is known."""
+
+    lo: Instant
+    hi: Instant
+
+    def __post_init__(self) -> None:
+        if self.hi < self.lo:
+            raise RecordError(
+                f"an interval that ends {written(self.hi)} before it starts {written(self.lo)}",
+                advice="give the earlier time first",
+            )
+
+
+def exactly(at: Instant) -> Occurred:
+    """Return the interval of a time that is known."""
+    return Occurred(at, at)
+
+
+def instant(moment: datetime) -> Instant:
+    """
+    Return the moment as an instant in UTC.
+
+    Raises:
+        NaiveTimeError: The moment has no offset.
+    """
+    if moment.tzinfo is None or moment.utcoffset() is None:
+        raise NaiveTimeError(
+            f"time without an offset from UTC: {moment.isoformat()!r}",
+            advice="write it with its offset, as in 2026-02-03T06:35:00-06:00",
+        )
+    return Instant(moment.astimezone(UTC))
+
+
+def read_instant(text: str) -> Instant:
+    """
+    Return the instant written in ISO 8601 with an offset.
+
+    Raises:
+        RecordError: The text is not such a time, or has no offset.
+    """
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise RecordError(
+            f"not a time: {text!r}", advice="write it as 2026-02-03T06:35:00-06:00"
+        ) from error
+    return instant(moment)
+
+
+def written(at: Instant, zone: ZoneInfo | None = None) -> str:
+    """Return the instant in ISO 8601 with its offset in the zone, to the second where it can."""
+    there = at if zone is None else at.astimezone(zone)
+    spec = "milliseconds" if there.microsecond else "seconds"
+    return there.isoformat(timespec=spec)
+
+
+def from_ms(milliseconds: int) -> Instant:
+    """Return the instant that many milliseconds after 1970 began in UTC."""
+    return Instant(_EPOCH + milliseconds * _MS)
+
+
+def to_ms(at: Instant) -> int:
+    """Return whole milliseconds since 1970 began in UTC, rounded down."""
+    return (at - _EPOCH) // _MS
+
+
+def zone_named(name: str) -> ZoneInfo:
+    """
+    Return the zone of that IANA name.
+
+    Raises:
+        UnknownZoneError: The machine's zone data has no such name.
+    """
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise UnknownZoneError(
+            f"unknown time zone: {name!r}", advice="use an IANA name, as in America/Chicago"
+        ) from error
+
+
+def local_date(at: Instant, zone: ZoneInfo) -> date:
+    """Return the calendar date at the place when the instant happens."""
+    return at.astimezone(zone).date()
+
+
+def local_time(at: Instant, zone: ZoneInfo) -> time:
+    """Return the wall-clock time at the place when the instant happens."""
+    return at.astimezone(zone).time()
+
+
+def local_instant(day: date, wall: time, zone: ZoneInfo) -> Instant:
+    """
+    Return the instant of a wall-clock time at a place.
+
+    Raises:
+        LocalTimeError: The clocks skip that time, or show it twice, that day.
+    """
+    first, second = _both(day, wall, zone)
+    if first == second:
+        return first
+    shown = f"{day.isoformat()} {wall.isoformat(timespec='minutes')} in {zone.key}"
+    if first < second:
+        raise LocalTimeError(
+            f"local time that exists twice: {shown}", advice="give the time with its offset"
+        )
+    raise LocalTimeError(
+        f"local time that does not exist: {shown}", advice="give the time with its offset"
+    )
+
+
+def days_later(at: Instant, days: int, zone: ZoneInfo) -> Instant:
+    """
+    Return the end of a limit in days: the earlier of two readings of it.
+
+    One reading is days of 24 hours of elapsed time, the other the same wall-clock time that
+    many calendar days later at the place (the earlier instant if that exists twice or not
+    at all). Source: docs/background/vial-clocks.md, decision 0003.
+    """
+    there = at.astimezone(zone)
+    wall = _both(there.date() + timedelta(days=days), there.time(), zone)
+    return min(Instant(at + timedelta(days=days)), *wall)
+
+
+def midnight_after(day: date, zone: ZoneInfo) -> Instant:
+    """Return the first local midnight after the date: the end of that day at the place."""
+    return min(_both(day + timedelta(days=1), time(), zone))
+
+
+def midnight_before(day: date, zone: ZoneInfo) -> Instant:
+    """Return the local midnight on which the date begins at the place."""
+    return min(_both(day, time(), zone))
+
+
+def _both(day: date, wall: time, zone: ZoneInfo) -> tuple[Instant, Instant]:
+    """Return the two instants a wall time can mean; equal on an ordinary day."""
+    moment = datetime.combine(day, wall.replace(fold=0), tzinfo=zone)
+    return instant(moment), instant(moment.replace(fold=1))

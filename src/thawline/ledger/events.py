@@ -1,0 +1,328 @@
+"""
+Everything that can happen at a site, in the past tense; one act is one event.
+
+Bodies hold strings, whole numbers, booleans and None only, so that their bytes can be hashed
+for ever: doses are integers, volumes microlitres (`_ul`), temperatures thousandths of a degree
+(`_mc`), instants milliseconds of UTC (`_ms`). People are codes; names live in `identity.db`.
+Who, when and under which protocol stand in the entry around the event, not in its body.
+"""
+
+from msgspec import Struct
+
+
+class Event(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """One thing that happened."""
+
+
+# --- the site and its rules -------------------------------------------------------------
+
+
+class ProtocolAdopted(Event):
+    """A protocol file was taken into use; its bytes are kept under its sha256."""
+
+    protocol_id: str
+    version: int
+    sha256: str
+    effective_from_ms: int
+    second: str | None = None
+    second_by_own_entry: bool = False
+
+
+class EpochBegan(Event):
+    """The ledger goes on from a backup; `parent_*` is the last entry that the backup held."""
+
+    parent_epoch: int
+    parent_seq: int
+    parent_hash: str
+    why: str
+
+
+# --- vaccine ----------------------------------------------------------------------------
+
+
+class ShipmentArrived(Event):
+    """Sealed frozen cartons of one lot came into a storage unit; no vial has a code yet."""
+
+    lot: str
+    expiry: str  # as printed: a date, or year and month
+    unit: str
+    vials: int
+    doses_per_vial: int
+    listed_vials: int | None = None  # on the packing list
+    temperature_mc: int | None = None
+    dry_ice: bool = False
+    damage: str = ""
+    soft: bool = False
+    supplier_ref: str = ""
+
+
+class VialsArrived(Event):
+    """Thawed vials came with their history; anything missing in it holds them."""
+
+    vials: tuple[str, ...]
+    lot: str
+    expiry: str
+    doses: int  # in each
+    from_site: str | None = None
+    thawed_lo_ms: int | None = None
+    thawed_hi_ms: int | None = None
+    room_used_min: int | None = None
+    transport_used_min: int | None = None
+    trips_used: int | None = None
+
+
+class SyringesArrived(Event):
+    """Syringes came ready drawn; lot, puncture time, who drew and use-by must be known."""
+
+    syringes: tuple[str, ...]
+    lot: str
+    expiry: str | None = None
+    punctured_ms: int | None = None
+    drawn_by: str | None = None
+    use_by_ms: int | None = None
+
+
+class VialMoved(Event):
+    """Vials went `to` the fridge, the table or the freezer; out of a carton they get codes."""
+
+    vials: tuple[str, ...]
+    to: str
+    lot: str
+    expiry: str
+    from_unit: str | None = None  # the storage unit whose carton was opened; None: coded before
+    doses: int = 0  # in each, when they come out of a carton
+    room_mc: int | None = None
+    unit: str = ""
+
+
+class UnitWarmed(Event):
+    """A frozen unit was out of its band; `occurred` starts at the last reading in band."""
+
+    unit: str
+    vials: tuple[str, ...] = ()
+
+
+class TableRead(Event):
+    """The hourly temperature of a table and the vials that stood there."""
+
+    vials: tuple[str, ...]
+    room_mc: int
+
+
+class VialFlagged(Event):
+    """New flags were stuck on and scanned: the vials are marked under this version."""
+
+    vials: tuple[str, ...]
+
+
+class VialPunctured(Event):
+    """A vial was opened."""
+
+    vial: str
+
+
+class DoseDrawn(Event):
+    """Doses were drawn, one a syringe; `extra` of them were more than the book held."""
+
+    vial: str
+    lot: str
+    syringes: tuple[str, ...]
+    extra: int = 0
+
+
+class DoseWasted(Event):
+    """Doses left the account of a vial or syringe for a cause of waste."""
+
+    place: str  # account, as vial:HK47M or syringe:HK47M-07
+    lot: str
+    doses: int
+    cause: str
+    why: str = ""
+
+
+class VialDiscarded(Event):
+    """A vial's life ended with this many doses left in it by the book."""
+
+    vial: str
+    lot: str
+    doses: int
+    cause: str
+    why: str = ""
+
+
+class VialHeld(Event):
+    """Vials, and every syringe drawn from them, are not to be used until released."""
+
+    vials: tuple[str, ...]
+    why: str
+    syringes: tuple[str, ...] = ()
+
+
+class VialReleased(Event):
+    """A hold on vials ended; two people, a reason, who was called and what they said."""
+
+    vials: tuple[str, ...]
+    why: str
+    second: str
+    called: str = ""
+    answer: str = ""
+    case: str = ""
+    syringes: tuple[str, ...] = ()
+
+
+class LotHeld(Event):
+    """A whole lot is not to be used, wherever it stands."""
+
+    lot: str
+    why: str
+    notice: str = ""
+
+
+class LotReleased(Event):
+    """The hold on a lot ended."""
+
+    lot: str
+    why: str
+    second: str
+    notice: str = ""
+
+
+class VialSent(Event):
+    """Vials left for another site with their history."""
+
+    vials: tuple[str, ...]
+    lot: str
+    doses: tuple[int, ...]  # in each
+    to_site: str
+    by_mode: str
+
+
+class CountTaken(Event):
+    """Somebody counted what is there: doses in an account, compared with the book."""
+
+    place: str
+    lot: str
+    doses: int
+    book: int
+
+
+class DoseNotFound(Event):
+    """Doses that the book holds are nowhere; two people looked."""
+
+    place: str
+    lot: str
+    doses: int
+    why: str
+    second: str
+
+
+# --- people -----------------------------------------------------------------------------
+
+
+class PersonBooked(Event):
+    """A person has a place at a time for a first or second dose."""
+
+    person: str
+    slot_ms: int
+    dose_number: int
+    row: str = ""  # fingerprint of the imported row
+    language: str = ""
+    needs: str = ""
+
+
+class EarlierDoseTold(Event):
+    """A first dose given elsewhere, typed from the person's card."""
+
+    person: str
+    given_on: str
+    product: str = ""
+    lot: str = ""
+
+
+class DoseChecked(Event):
+    """Before the needle: what the rules answered for this person and syringe."""
+
+    person: str
+    syringe: str | None
+    vial: str | None
+    may: bool
+    codes: tuple[str, ...] = ()
+
+
+class DoseGiven(Event):
+    """A dose went into a person; always recorded, whatever rule it breaks."""
+
+    person: str
+    dose_number: int
+    lot: str | None
+    syringe: str | None = None
+    vial: str | None = None
+    doses_from: str | None = None  # the account it leaves; None: it was not in the book
+    arm: str | None = None
+    route: str = "IM"
+    volume_ul: int | None = None
+    screened_by: str | None = None
+    screening: str | None = None
+    given_by: str = ""
+    codes: tuple[str, ...] = ()
+
+
+class DoseNotGiven(Event):
+    """A person who was checked left without a dose."""
+
+    person: str
+    why: str
+
+
+# --- the day and the record -------------------------------------------------------------
+
+
+class DayClosed(Event):
+    """The day was closed by two people on these figures."""
+
+    day: str
+    second: str
+    received: int
+    given: int
+    wasted: int
+    missing: int
+    left: int
+    head: str
+
+
+class Corrected(Event):
+    """
+    An earlier entry was wrong: it counts as `replacement`, or not at all.
+
+    The wrong entry stays in the ledger; folds read the replacement in its place.
+    """
+
+    target: str  # the id of the wrong entry
+    why: str
+    replacement_type: str | None = None
+    replacement_body: str | None = None  # canonical JSON
+    occurred_lo_ms: int | None = None  # when it happened, where that was wrong
+    occurred_hi_ms: int | None = None
+    second: str | None = None
+    undo: bool = False
+
+
+class Refused(Event):
+    """A command that the rules refused, kept so that asking again gets the same answer."""
+
+    command: str
+    codes: tuple[str, ...]
+    says: tuple[str, ...]
+    levels: tuple[str, ...]
+    items: tuple[str | None, ...]
+    error: str = "refused"
+
+
+class Noted(Event):
+    """A remark for the journal."""
+
+    says: str
+
+
+EVENTS: dict[str, type[Event]] = {kind.__name__: kind for kind in Event.__subclasses__()}
+"""Every event by the name it has in the ledger."""

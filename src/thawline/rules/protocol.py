@@ -1,0 +1,243 @@
+"""
+The types of a protocol file, format 1: one Struct a table, one field a key.
+
+Reading refuses unknown keys and missing items; what a figure means is said here, what it is
+stands in the file. `docs/reference/protocol-format.md` shows the same as a table.
+"""
+
+from datetime import date, datetime
+from decimal import Decimal
+from enum import StrEnum
+
+from msgspec import Struct, field
+
+from thawline.base.durations import Allowance
+
+
+class Table(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A table of the file; unknown keys are refused."""
+
+
+class Starts(StrEnum):
+    """What starts a clock."""
+
+    LEAVES_FROZEN = "leaves-frozen"  # first of to-fridge, to-table, unit out of band
+    TO_TABLE = "to-table"
+    OPEN = "open"
+    TRANSPORT = "transport-start"
+
+
+class Stops(StrEnum):
+    """What pauses a clock; what it has used stays used."""
+
+    TO_FRIDGE = "to-fridge"
+    TRANSPORT = "transport-end"
+
+
+class AfterOpening(StrEnum):
+    """Whether time at room temperature runs on once the vial is open; absent means it does."""
+
+    RUNS = "runs"
+    STOPS = "stops"
+
+
+class Heading(Table):
+    """[protocol]: which file this is and from when it counts."""
+
+    id: str
+    title: str
+    version: int
+    effective_from: datetime
+
+
+class Figure(Table):
+    """One number with its item and source; the unit stands in the key that holds it."""
+
+    item: str
+    value: Decimal
+    source: str
+
+
+class Doses(Table):
+    """Doses counted on in a vial, and the most that may ever be drawn from one."""
+
+    item: str
+    value: int
+    source: str
+    most: int | None = None
+
+
+class Product(Table):
+    """[product]: what is in a vial. Volumes in millilitres."""
+
+    doses_per_vial: Doses
+    dose_volume_ml: Figure
+    fill_volume_ml: Figure | None = None
+    dead_space_ml: Figure | None = None
+
+
+class Band(Table):
+    """[bands.*]: a temperature band, both ends inside it, in both units."""
+
+    item: str
+    low_c: Decimal
+    high_c: Decimal
+    low_f: Decimal
+    high_f: Decimal
+    source: str
+    named_gap_above: str | None = None  # why the degrees up to the next band are nobody's
+
+
+class Clock(Table):
+    """[clocks.*]: a limit on how long; usable strictly before its end."""
+
+    item: str
+    starts_on: Starts
+    allows: Allowance
+    source: str
+    stops_on: Stops | None = None
+    after_open: AfterOpening = AfterOpening.RUNS
+
+
+class Cap(Table):
+    """[caps.*]: a joint limit; time during which any of the clocks counts is counted once."""
+
+    item: str
+    counts: tuple[str, ...]
+    allows: Allowance
+    source: str
+
+
+class RefrigeratorThaw(Table):
+    """[thaw.refrigerator]: time in the refrigerator, then on the table before opening."""
+
+    item: str
+    takes: Allowance
+    then_room: Allowance
+    source: str
+
+
+class RoomThaw(Table):
+    """[thaw.room]: time on the table for a vial that did not finish in the refrigerator."""
+
+    item: str
+    takes: Allowance
+    source: str
+
+
+class Thaw(Table):
+    """[thaw.*]"""
+
+    refrigerator: RefrigeratorThaw
+    room: RoomThaw
+
+
+class Mode(Table):
+    """[transport.by.*]: a way to carry thawed vials; `allows` absent means it is not allowed."""
+
+    item: str
+    source: str
+    allows: Allowance | None = None
+
+
+class Count(Table):
+    """A number of times something may happen."""
+
+    item: str
+    most: int
+    source: str
+
+
+class Permission(Table):
+    """Something the protocol allows or not; absent always means not."""
+
+    item: str
+    may: bool
+    source: str
+
+
+class Limit(Table):
+    """A length of time with its item and source."""
+
+    item: str
+    allows: Allowance
+    source: str
+
+
+class Transport(Table):
+    """[transport]: carrying vials that have left the freezer."""
+
+    total: Limit | None = None
+    trips: Count | None = None
+    punctured: Permission | None = None
+    by: dict[str, Mode] = field(default_factory=dict)
+
+
+class Handling(Table):
+    """[handling]: what may be done besides; every one absent means no."""
+
+    return_from_table: Permission | None = None  # an unopened vial, back to the refrigerator
+
+
+class Override(Table):
+    """[overrides.*]: a refusal, by its code, that a named person may set aside with a reason."""
+
+    item: str
+    second_person: bool
+    source: str
+
+
+class SecondDose(Table):
+    """[schedule.dose_2]: days counted as calendar days from the first dose, which is day 0."""
+
+    item: str
+    earliest: Allowance
+    grace_for_judging: Allowance
+    late_after: Allowance
+    source: str
+    repeat_when_too_early: bool = False
+    repeat_after: Allowance | None = None  # counted from the dose that came too early
+
+
+class Schedule(Table):
+    """[schedule.*]"""
+
+    dose_2: SecondDose
+
+
+class Source(Table):
+    """[sources.*]: who says so. `kind` decides which other keys must be there."""
+
+    kind: str
+    author: str | None = None
+    title: str | None = None
+    year: int | None = None
+    place: str | None = None
+    read_on: date | None = None
+    note: str | None = None
+
+
+class Protocol(Table):
+    """A whole protocol file, format 1."""
+
+    format: int
+    protocol: Heading
+    product: Product
+    bands: dict[str, Band]
+    clocks: dict[str, Clock]
+    thaw: Thaw
+    schedule: Schedule
+    sources: dict[str, Source]
+    caps: dict[str, Cap] = field(default_factory=dict)
+    transport: Transport = field(default_factory=Transport)
+    punctures: Count | None = None
+    handling: Handling = field(default_factory=Handling)
+    overrides: dict[str, Override] = field(default_factory=dict)
+
+
+class ProtocolRef(Struct, frozen=True):
+    """Which file an answer or an entry was decided under; `sha256` is over its exact bytes."""
+
+    id: str
+    version: int
+    sha256: str
