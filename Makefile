@@ -1,0 +1,91 @@
+# Everything starts from Python 3.11 (to 3.13) and make: each target builds .venv/ if it must.
+
+PYTHON  ?= $(shell command -v python3.11 || command -v python3.12 || command -v python3.13 || command -v python3)
+BIN     := .venv/bin
+INSTALL := $(BIN)/python -m pip --disable-pip-version-check install --quiet --no-input
+FAST    := not slow and not browser and not histories and not powercuts and not kills
+CONTENT ?= ../shared/tools/check-content
+
+# Where every branch must be taken by a test: what decides about a vial, a dose or a date.
+EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*
+
+.PHONY: help demo test check fix docs news bench lock histories mutants powercuts kills audit
+.DEFAULT_GOAL := help
+
+help:            ## show this list
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-10s %s\n", $$1, $$2 }' Makefile
+
+demo: .venv/run.stamp    ## two minutes in an invented district; writes under build/demo only
+	$(BIN)/thawline demo --home build/demo
+
+test: .venv/dev.stamp    ## the fast loop: no browser, no network, no waiting
+	$(BIN)/python -m pytest -n 2 -m "$(FAST)" $(COVER)
+
+check: .venv/dev.stamp   ## what CI runs; green here means green there
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-cache --no-logo
+	@if [ -x "$(CONTENT)" ]; then echo "$(CONTENT) ."; "$(CONTENT)" .; \
+	else echo "*** check-content not found here; go on ***" >&2; fi
+	mkdir -p build
+	$(BIN)/towncrier build --draft --version next > build/news.md
+	$(MAKE) --no-print-directory docs
+	$(MAKE) --no-print-directory test COVER="--cov --cov-branch --cov-report="
+	$(BIN)/coverage report --fail-under=100 --include='$(EVERY_BRANCH)'
+
+fix: .venv/dev.stamp     ## let the tools repair what they can
+	$(BIN)/ruff check --fix .
+	$(BIN)/ruff format .
+
+docs: .venv/dev.stamp    ## the documentation, into build/docs; a warning is an error
+	$(BIN)/sphinx-build --quiet --fail-on-warning --keep-going --nitpicky -d build/doctrees docs build/docs
+
+news: .venv/dev.stamp    ## show the changelog as the next release would print it
+	$(BIN)/towncrier build --draft --version next
+
+bench: .venv/dev.stamp   ## measure side by side, in one run
+	$(BIN)/python benchmarks/run.py
+
+lock: .venv/lock/stamp   ## choose the versions again and write requirements/*.txt
+	$(LOCK) --upgrade --extra build --extra test --extra quality -o requirements/dev.txt pyproject.toml
+	$(LOCK) --extra build -c requirements/dev.txt -o requirements/run.txt pyproject.toml
+
+# --- the long tiers: none of them is part of `make check` ---
+
+histories: .venv/dev.stamp  ## long random stories of vials, doses and people
+	$(BIN)/python -m pytest -n 2 -m histories --hypothesis-profile=histories
+
+powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger
+	$(BIN)/python -m pytest -m powercuts
+
+kills: .venv/dev.stamp      ## kill real processes while they write
+	$(BIN)/python -m pytest -m kills
+
+mutants: .venv/dev.stamp    ## break the deciding code in many places; every break must fail a test
+	$(BIN)/mutmut run --max-children 2
+	$(BIN)/mutmut results
+
+audit: .venv/dev.stamp      ## known faults in the locked versions; asks the network
+	$(BIN)/pip-audit --require-hashes --disable-pip -r requirements/run.txt
+	$(BIN)/pip-audit --require-hashes --disable-pip -r requirements/dev.txt
+
+# --- set-up: every version and its hash come from the lock files; nothing is built from source ---
+
+LOCK := .venv/lock/bin/uv pip compile --quiet --universal --generate-hashes --no-header --python-version 3.11
+
+.venv/bin/python:
+	@test -n "$(PYTHON)" || { echo "no python3 found; install Python 3.11, 3.12 or 3.13" >&2; exit 2; }
+	@"$(PYTHON)" -c 'import sys; sys.exit(not (3, 11) <= sys.version_info < (3, 14))' || \
+	{ echo "$$("$(PYTHON)" -V) does not fit; say make PYTHON=python3.11 (or 3.12, 3.13)" >&2; exit 2; }
+	"$(PYTHON)" -m venv .venv
+
+.venv/%.stamp: requirements/%.txt pyproject.toml | .venv/bin/python
+	$(INSTALL) --only-binary :all: --require-hashes -r $<
+	$(INSTALL) --no-deps --no-build-isolation -e .
+	@touch $@
+
+.venv/lock/stamp: | .venv/bin/python
+	"$(PYTHON)" -m venv .venv/lock
+	.venv/lock/bin/python -m pip --disable-pip-version-check install --quiet --no-input uv
+	@touch $@
