@@ -1,0 +1,205 @@
+"""
+The state of one person, from the ledger's entries: booked, checked, given, told from elsewhere.
+
+A check is open until a dose, or "left without a dose", answers it. A dose answers the checks
+of its own local day and those that named its syringe, so that an unrecorded first dose does
+not vanish when the second is given four weeks later.
+"""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import msgspec
+from msgspec import Struct
+
+from thawline.base.instants import from_ms, local_date, to_ms, zone_named
+from thawline.ledger.entries import Entry
+from thawline.ledger.events import (
+    DoseChecked,
+    DoseGiven,
+    DoseNotGiven,
+    EarlierDoseTold,
+    Event,
+    PersonBooked,
+)
+from thawline.rules.protocol import ProtocolRef
+
+
+class Booking(Struct, frozen=True):
+    """A place at a time, for a first or second dose."""
+
+    slot_ms: int
+    dose_number: int
+    zone: str
+    language: str
+    needs: str
+    row: str  # fingerprint of the imported row; "" when typed
+    entry: str  # id of the act
+
+
+class Check(Struct, frozen=True):
+    """One answer before the needle; `answered` is the act that closed it, None while open."""
+
+    at_ms: int
+    zone: str
+    station: str
+    by: str
+    syringe: str | None
+    vial: str | None
+    may: bool
+    codes: tuple[str, ...]
+    entry: str
+    answered: str | None = None
+
+
+class DoseHad(Struct, frozen=True):
+    """A dose recorded here; it happened not before `lo_ms` and not after `hi_ms`."""
+
+    dose_number: int
+    lo_ms: int
+    hi_ms: int
+    zone: str
+    lot: str | None
+    syringe: str | None
+    vial: str | None
+    arm: str | None
+    protocol: ProtocolRef | None
+    codes: tuple[str, ...]
+    entry: str
+
+
+class DoseTold(Struct, frozen=True):
+    """A dose had elsewhere, typed from the person's card; an ISO date."""
+
+    given_on: str
+    product: str
+    lot: str
+
+
+class PersonState(Struct, frozen=True):
+    """Everything the ledger knows about one person, each list in the ledger's order."""
+
+    bookings: tuple[Booking, ...] = ()
+    checks: tuple[Check, ...] = ()
+    doses: tuple[DoseHad, ...] = ()
+    told: tuple[DoseTold, ...] = ()
+
+
+def open_checks(state: PersonState) -> tuple[Check, ...]:
+    """Return the checks that neither a dose nor "left without a dose" has answered."""
+    return tuple(check for check in state.checks if check.answered is None)
+
+
+class PersonFold:
+    """Entries to `PersonState`, keyed by the person's code."""
+
+    name = "person"
+    state_type = PersonState
+
+    def keys(self, event: Event) -> tuple[str, ...]:
+        """Return the person the event is about; nothing for events about no person."""
+        return (event.person,) if isinstance(event, _ABOUT_A_PERSON) else ()
+
+    def step(self, key: str, state: PersonState | None, entry: Entry) -> PersonState:  # noqa: ARG002
+        """Return the person's state after the entry."""
+        before = PersonState() if state is None else state
+        return _STEPS[type(entry.event)](before, entry, entry.event)
+
+
+PERSON = PersonFold()
+"""The one fold of people; it keeps nothing between calls."""
+
+
+def _booked(state: PersonState, entry: Entry, event: PersonBooked) -> PersonState:
+    booking = Booking(
+        slot_ms=event.slot_ms,
+        dose_number=event.dose_number,
+        zone=entry.zone,
+        language=event.language,
+        needs=event.needs,
+        row=event.row,
+        entry=str(entry.id),
+    )
+    return msgspec.structs.replace(state, bookings=(*state.bookings, booking))
+
+
+def _told(state: PersonState, _entry: Entry, event: EarlierDoseTold) -> PersonState:
+    told = DoseTold(given_on=event.given_on, product=event.product, lot=event.lot)
+    return msgspec.structs.replace(state, told=(*state.told, told))
+
+
+def _checked(state: PersonState, entry: Entry, event: DoseChecked) -> PersonState:
+    check = Check(
+        at_ms=to_ms(entry.occurred.hi),
+        zone=entry.zone,
+        station=entry.station,
+        by=entry.by,
+        syringe=event.syringe,
+        vial=event.vial,
+        may=event.may,
+        codes=event.codes,
+        entry=str(entry.id),
+    )
+    return msgspec.structs.replace(state, checks=(*state.checks, check))
+
+
+def _given(state: PersonState, entry: Entry, event: DoseGiven) -> PersonState:
+    dose = DoseHad(
+        dose_number=event.dose_number,
+        lo_ms=to_ms(entry.occurred.lo),
+        hi_ms=to_ms(entry.occurred.hi),
+        zone=entry.zone,
+        lot=event.lot,
+        syringe=event.syringe,
+        vial=event.vial,
+        arm=event.arm,
+        protocol=entry.protocol,
+        codes=event.codes,
+        entry=str(entry.id),
+    )
+    first, last = _days(entry)
+
+    def answers(check: Check) -> bool:
+        same_syringe = check.syringe is not None and check.syringe == event.syringe
+        return same_syringe or first <= _day(check) <= last
+
+    return msgspec.structs.replace(_answered(state, entry, answers), doses=(*state.doses, dose))
+
+
+def _not_given(state: PersonState, entry: Entry, _event: DoseNotGiven) -> PersonState:
+    _, last = _days(entry)
+    return _answered(state, entry, lambda check: _day(check) <= last)
+
+
+def _answered(
+    state: PersonState, entry: Entry, answers: Callable[[Check], bool]
+) -> PersonState:
+    """Return the state with the open checks that this entry answers closed by it."""
+    closed = {"answered": str(entry.id)}
+    checks = tuple(
+        msgspec.structs.replace(check, **closed)
+        if check.answered is None and answers(check)
+        else check
+        for check in state.checks
+    )
+    return msgspec.structs.replace(state, checks=checks)
+
+
+def _day(check: Check) -> date:
+    return local_date(from_ms(check.at_ms), zone_named(check.zone))
+
+
+def _days(entry: Entry) -> tuple[date, date]:
+    zone = zone_named(entry.zone)
+    return local_date(entry.occurred.lo, zone), local_date(entry.occurred.hi, zone)
+
+
+_STEPS: dict[type[Event], Callable[[PersonState, Entry, Any], PersonState]] = {
+    PersonBooked: _booked,
+    EarlierDoseTold: _told,
+    DoseChecked: _checked,
+    DoseGiven: _given,
+    DoseNotGiven: _not_given,
+}
+_ABOUT_A_PERSON = (PersonBooked, EarlierDoseTold, DoseChecked, DoseGiven, DoseNotGiven)
