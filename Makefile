@@ -28,7 +28,7 @@ check: .venv/dev.stamp   ## what CI runs; green here means green there
 	$(BIN)/lint-imports --no-cache --no-logo
 	@if [ -x "$(CONTENT)" ]; then echo "$(CONTENT) ."; "$(CONTENT)" .; \
 	else echo "*** check-content not found here; go on ***" >&2; fi
-	mkdir -p build
+	@mkdir -p build
 	$(BIN)/towncrier build --draft --version next > build/news.md
 	$(MAKE) --no-print-directory docs
 	$(MAKE) --no-print-directory test COVER="--cov --cov-branch --cov-report="
@@ -64,7 +64,10 @@ kills: .venv/dev.stamp      ## kill real processes while they write
 
 mutants: .venv/dev.stamp    ## break the deciding code in many places; every break must fail a test
 	$(BIN)/mutmut run --max-children 2
-	$(BIN)/mutmut results
+	@mkdir -p build
+	$(BIN)/mutmut results > build/mutants.txt
+	@if grep -q . build/mutants.txt; then cat build/mutants.txt; \
+	echo "these breaks were not noticed by a test; mutmut show NAME prints one" >&2; exit 1; fi
 
 audit: .venv/dev.stamp      ## known faults in the locked versions; asks the network
 	$(BIN)/pip-audit --require-hashes --disable-pip -r requirements/run.txt

@@ -22,7 +22,7 @@ NARRATION = re.compile(
     r"step [0-9])\b",
     re.IGNORECASE,
 )
-NEVER_FAILS = re.compile(r"\|\|\s*(true|:)(\s|$)|^\t-", re.MULTILINE)
+NEVER_FAILS = re.compile(r"\|\|\s*(true\b|:(\s|;|$))|^\t-", re.MULTILINE)
 
 
 def _asserts(test: ast.FunctionDef) -> int:
