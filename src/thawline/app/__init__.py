@@ -1,3 +1,1 @@
-"""
-One use case a function: gather through ports, decide in a room, act on the ledger.
-"""
+"""One use case a function: gather through ports, decide in a room, act on the ledger."""

@@ -66,7 +66,7 @@ def _has_long_number(text: str) -> bool:
 
 
 def spoken(length: timedelta) -> str:
-    """Return the length in words, rounded down to the minute: "2 h 25 min", "less than 1 min"."""
+    """Return the length in words to the minute below: "2 h 25 min", "less than 1 min"."""
     minutes = length // timedelta(minutes=1)
     if minutes < 1:
         return "less than 1 min"

@@ -44,7 +44,9 @@ class RuleError(ThawlineError):
 
     code = "rule-file"
 
-    def __init__(self, says: str, *, line: int | None = None, key: str = "", advice: str = "") -> None:
+    def __init__(
+        self, says: str, *, line: int | None = None, key: str = "", advice: str = ""
+    ) -> None:
         place = "" if line is None else f"line {line}: "
         super().__init__(f"{place}{says}", advice=advice)
         self.line = line

@@ -72,7 +72,7 @@ def read_instant(text: str) -> Instant:
 
 
 def written(at: Instant, zone: ZoneInfo | None = None) -> str:
-    """Return the instant in ISO 8601 with its offset in the zone, to the second where it can."""
+    """Return the instant in ISO 8601 with the zone's offset, to the second where it can."""
     there = at if zone is None else at.astimezone(zone)
     spec = "milliseconds" if there.microsecond else "seconds"
     return there.isoformat(timespec=spec)

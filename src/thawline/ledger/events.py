@@ -17,7 +17,7 @@ class Event(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 # --- the site and its rules -------------------------------------------------------------
 
 
-class ProtocolAdopted(Event):
+class ProtocolAdopted(Event, frozen=True, kw_only=True):
     """A protocol file was taken into use; its bytes are kept under its sha256."""
 
     protocol_id: str
@@ -28,7 +28,7 @@ class ProtocolAdopted(Event):
     second_by_own_entry: bool = False
 
 
-class EpochBegan(Event):
+class EpochBegan(Event, frozen=True, kw_only=True):
     """The ledger goes on from a backup; `parent_*` is the last entry that the backup held."""
 
     parent_epoch: int
@@ -40,7 +40,7 @@ class EpochBegan(Event):
 # --- vaccine ----------------------------------------------------------------------------
 
 
-class ShipmentArrived(Event):
+class ShipmentArrived(Event, frozen=True, kw_only=True):
     """Sealed frozen cartons of one lot came into a storage unit; no vial has a code yet."""
 
     lot: str
@@ -56,7 +56,7 @@ class ShipmentArrived(Event):
     supplier_ref: str = ""
 
 
-class VialsArrived(Event):
+class VialsArrived(Event, frozen=True, kw_only=True):
     """Thawed vials came with their history; anything missing in it holds them."""
 
     vials: tuple[str, ...]
@@ -71,7 +71,7 @@ class VialsArrived(Event):
     trips_used: int | None = None
 
 
-class SyringesArrived(Event):
+class SyringesArrived(Event, frozen=True, kw_only=True):
     """Syringes came ready drawn; lot, puncture time, who drew and use-by must be known."""
 
     syringes: tuple[str, ...]
@@ -82,7 +82,7 @@ class SyringesArrived(Event):
     use_by_ms: int | None = None
 
 
-class VialMoved(Event):
+class VialMoved(Event, frozen=True, kw_only=True):
     """Vials went `to` the fridge, the table or the freezer; out of a carton they get codes."""
 
     vials: tuple[str, ...]
@@ -95,33 +95,33 @@ class VialMoved(Event):
     unit: str = ""
 
 
-class UnitWarmed(Event):
+class UnitWarmed(Event, frozen=True, kw_only=True):
     """A frozen unit was out of its band; `occurred` starts at the last reading in band."""
 
     unit: str
     vials: tuple[str, ...] = ()
 
 
-class TableRead(Event):
+class TableRead(Event, frozen=True, kw_only=True):
     """The hourly temperature of a table and the vials that stood there."""
 
     vials: tuple[str, ...]
     room_mc: int
 
 
-class VialFlagged(Event):
+class VialFlagged(Event, frozen=True, kw_only=True):
     """New flags were stuck on and scanned: the vials are marked under this version."""
 
     vials: tuple[str, ...]
 
 
-class VialPunctured(Event):
+class VialPunctured(Event, frozen=True, kw_only=True):
     """A vial was opened."""
 
     vial: str
 
 
-class DoseDrawn(Event):
+class DoseDrawn(Event, frozen=True, kw_only=True):
     """Doses were drawn, one a syringe; `extra` of them were more than the book held."""
 
     vial: str
@@ -130,7 +130,7 @@ class DoseDrawn(Event):
     extra: int = 0
 
 
-class DoseWasted(Event):
+class DoseWasted(Event, frozen=True, kw_only=True):
     """Doses left the account of a vial or syringe for a cause of waste."""
 
     place: str  # account, as vial:HK47M or syringe:HK47M-07
@@ -140,7 +140,7 @@ class DoseWasted(Event):
     why: str = ""
 
 
-class VialDiscarded(Event):
+class VialDiscarded(Event, frozen=True, kw_only=True):
     """A vial's life ended with this many doses left in it by the book."""
 
     vial: str
@@ -150,7 +150,7 @@ class VialDiscarded(Event):
     why: str = ""
 
 
-class VialHeld(Event):
+class VialHeld(Event, frozen=True, kw_only=True):
     """Vials, and every syringe drawn from them, are not to be used until released."""
 
     vials: tuple[str, ...]
@@ -158,7 +158,7 @@ class VialHeld(Event):
     syringes: tuple[str, ...] = ()
 
 
-class VialReleased(Event):
+class VialReleased(Event, frozen=True, kw_only=True):
     """A hold on vials ended; two people, a reason, who was called and what they said."""
 
     vials: tuple[str, ...]
@@ -170,7 +170,7 @@ class VialReleased(Event):
     syringes: tuple[str, ...] = ()
 
 
-class LotHeld(Event):
+class LotHeld(Event, frozen=True, kw_only=True):
     """A whole lot is not to be used, wherever it stands."""
 
     lot: str
@@ -178,7 +178,7 @@ class LotHeld(Event):
     notice: str = ""
 
 
-class LotReleased(Event):
+class LotReleased(Event, frozen=True, kw_only=True):
     """The hold on a lot ended."""
 
     lot: str
@@ -187,7 +187,7 @@ class LotReleased(Event):
     notice: str = ""
 
 
-class VialSent(Event):
+class VialSent(Event, frozen=True, kw_only=True):
     """Vials left for another site with their history."""
 
     vials: tuple[str, ...]
@@ -197,7 +197,7 @@ class VialSent(Event):
     by_mode: str
 
 
-class CountTaken(Event):
+class CountTaken(Event, frozen=True, kw_only=True):
     """Somebody counted what is there: doses in an account, compared with the book."""
 
     place: str
@@ -206,7 +206,7 @@ class CountTaken(Event):
     book: int
 
 
-class DoseNotFound(Event):
+class DoseNotFound(Event, frozen=True, kw_only=True):
     """Doses that the book holds are nowhere; two people looked."""
 
     place: str
@@ -219,7 +219,7 @@ class DoseNotFound(Event):
 # --- people -----------------------------------------------------------------------------
 
 
-class PersonBooked(Event):
+class PersonBooked(Event, frozen=True, kw_only=True):
     """A person has a place at a time for a first or second dose."""
 
     person: str
@@ -230,7 +230,7 @@ class PersonBooked(Event):
     needs: str = ""
 
 
-class EarlierDoseTold(Event):
+class EarlierDoseTold(Event, frozen=True, kw_only=True):
     """A first dose given elsewhere, typed from the person's card."""
 
     person: str
@@ -239,7 +239,7 @@ class EarlierDoseTold(Event):
     lot: str = ""
 
 
-class DoseChecked(Event):
+class DoseChecked(Event, frozen=True, kw_only=True):
     """Before the needle: what the rules answered for this person and syringe."""
 
     person: str
@@ -249,7 +249,7 @@ class DoseChecked(Event):
     codes: tuple[str, ...] = ()
 
 
-class DoseGiven(Event):
+class DoseGiven(Event, frozen=True, kw_only=True):
     """A dose went into a person; always recorded, whatever rule it breaks."""
 
     person: str
@@ -267,7 +267,7 @@ class DoseGiven(Event):
     codes: tuple[str, ...] = ()
 
 
-class DoseNotGiven(Event):
+class DoseNotGiven(Event, frozen=True, kw_only=True):
     """A person who was checked left without a dose."""
 
     person: str
@@ -277,7 +277,7 @@ class DoseNotGiven(Event):
 # --- the day and the record -------------------------------------------------------------
 
 
-class DayClosed(Event):
+class DayClosed(Event, frozen=True, kw_only=True):
     """The day was closed by two people on these figures."""
 
     day: str
@@ -290,7 +290,7 @@ class DayClosed(Event):
     head: str
 
 
-class Corrected(Event):
+class Corrected(Event, frozen=True, kw_only=True):
     """
     An earlier entry was wrong: it counts as `replacement`, or not at all.
 
@@ -307,7 +307,7 @@ class Corrected(Event):
     undo: bool = False
 
 
-class Refused(Event):
+class Refused(Event, frozen=True, kw_only=True):
     """A command that the rules refused, kept so that asking again gets the same answer."""
 
     command: str
@@ -318,7 +318,7 @@ class Refused(Event):
     error: str = "refused"
 
 
-class Noted(Event):
+class Noted(Event, frozen=True, kw_only=True):
     """A remark for the journal."""
 
     says: str

@@ -41,7 +41,7 @@ class AfterOpening(StrEnum):
     STOPS = "stops"
 
 
-class Heading(Table):
+class Heading(Table, frozen=True, kw_only=True):
     """[protocol]: which file this is and from when it counts."""
 
     id: str
@@ -50,7 +50,7 @@ class Heading(Table):
     effective_from: datetime
 
 
-class Figure(Table):
+class Figure(Table, frozen=True, kw_only=True):
     """One number with its item and source; the unit stands in the key that holds it."""
 
     item: str
@@ -58,7 +58,7 @@ class Figure(Table):
     source: str
 
 
-class Doses(Table):
+class Doses(Table, frozen=True, kw_only=True):
     """Doses counted on in a vial, and the most that may ever be drawn from one."""
 
     item: str
@@ -67,7 +67,7 @@ class Doses(Table):
     most: int | None = None
 
 
-class Product(Table):
+class Product(Table, frozen=True, kw_only=True):
     """[product]: what is in a vial. Volumes in millilitres."""
 
     doses_per_vial: Doses
@@ -76,7 +76,7 @@ class Product(Table):
     dead_space_ml: Figure | None = None
 
 
-class Band(Table):
+class Band(Table, frozen=True, kw_only=True):
     """[bands.*]: a temperature band, both ends inside it, in both units."""
 
     item: str
@@ -88,7 +88,7 @@ class Band(Table):
     named_gap_above: str | None = None  # why the degrees up to the next band are nobody's
 
 
-class Clock(Table):
+class Clock(Table, frozen=True, kw_only=True):
     """[clocks.*]: a limit on how long; usable strictly before its end."""
 
     item: str
@@ -99,7 +99,7 @@ class Clock(Table):
     after_open: AfterOpening = AfterOpening.RUNS
 
 
-class Cap(Table):
+class Cap(Table, frozen=True, kw_only=True):
     """[caps.*]: a joint limit; time during which any of the clocks counts is counted once."""
 
     item: str
@@ -108,7 +108,7 @@ class Cap(Table):
     source: str
 
 
-class RefrigeratorThaw(Table):
+class RefrigeratorThaw(Table, frozen=True, kw_only=True):
     """[thaw.refrigerator]: time in the refrigerator, then on the table before opening."""
 
     item: str
@@ -117,7 +117,7 @@ class RefrigeratorThaw(Table):
     source: str
 
 
-class RoomThaw(Table):
+class RoomThaw(Table, frozen=True, kw_only=True):
     """[thaw.room]: time on the table for a vial that did not finish in the refrigerator."""
 
     item: str
@@ -125,14 +125,14 @@ class RoomThaw(Table):
     source: str
 
 
-class Thaw(Table):
+class Thaw(Table, frozen=True, kw_only=True):
     """[thaw.*]"""
 
     refrigerator: RefrigeratorThaw
     room: RoomThaw
 
 
-class Mode(Table):
+class Mode(Table, frozen=True, kw_only=True):
     """[transport.by.*]: a way to carry thawed vials; `allows` absent means it is not allowed."""
 
     item: str
@@ -140,7 +140,7 @@ class Mode(Table):
     allows: Allowance | None = None
 
 
-class Count(Table):
+class Count(Table, frozen=True, kw_only=True):
     """A number of times something may happen."""
 
     item: str
@@ -148,7 +148,7 @@ class Count(Table):
     source: str
 
 
-class Permission(Table):
+class Permission(Table, frozen=True, kw_only=True):
     """Something the protocol allows or not; absent always means not."""
 
     item: str
@@ -156,7 +156,7 @@ class Permission(Table):
     source: str
 
 
-class Limit(Table):
+class Limit(Table, frozen=True, kw_only=True):
     """A length of time with its item and source."""
 
     item: str
@@ -164,7 +164,7 @@ class Limit(Table):
     source: str
 
 
-class Transport(Table):
+class Transport(Table, frozen=True, kw_only=True):
     """[transport]: carrying vials that have left the freezer."""
 
     total: Limit | None = None
@@ -173,13 +173,13 @@ class Transport(Table):
     by: dict[str, Mode] = field(default_factory=dict)
 
 
-class Handling(Table):
+class Handling(Table, frozen=True, kw_only=True):
     """[handling]: what may be done besides; every one absent means no."""
 
     return_from_table: Permission | None = None  # an unopened vial, back to the refrigerator
 
 
-class Override(Table):
+class Override(Table, frozen=True, kw_only=True):
     """[overrides.*]: a refusal, by its code, that a named person may set aside with a reason."""
 
     item: str
@@ -187,7 +187,7 @@ class Override(Table):
     source: str
 
 
-class SecondDose(Table):
+class SecondDose(Table, frozen=True, kw_only=True):
     """[schedule.dose_2]: days counted as calendar days from the first dose, which is day 0."""
 
     item: str
@@ -199,13 +199,13 @@ class SecondDose(Table):
     repeat_after: Allowance | None = None  # counted from the dose that came too early
 
 
-class Schedule(Table):
+class Schedule(Table, frozen=True, kw_only=True):
     """[schedule.*]"""
 
     dose_2: SecondDose
 
 
-class Source(Table):
+class Source(Table, frozen=True, kw_only=True):
     """[sources.*]: who says so. `kind` decides which other keys must be there."""
 
     kind: str
@@ -217,7 +217,7 @@ class Source(Table):
     note: str | None = None
 
 
-class Protocol(Table):
+class Protocol(Table, frozen=True, kw_only=True):
     """A whole protocol file, format 1."""
 
     format: int

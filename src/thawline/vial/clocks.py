@@ -1,0 +1,172 @@
+"""
+The clocks running on a vial under one protocol, each with what it used and when it ends.
+
+A clock on table time pauses in the fridge and keeps what it used; the others never pause.
+A joint cap counts the time during which any of its clocks is using time, once.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from thawline.base.durations import Allowance
+from thawline.base.instants import Instant, midnight_after
+from thawline.rules.protocol import AfterOpening, Clock, Protocol, Starts
+from thawline.vial.carrying import Trip, carried_before, limits_of
+from thawline.vial.leaving import left_frozen
+from thawline.vial.opening import open_for_certain, opened_at
+from thawline.vial.stays import Stay, cut, reached, table_stays, used
+from thawline.vial.story import Fact, History, Story
+
+LABEL = "label"
+TRANSPORT = "transport"
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """
+    One limit on a vial. `ends` is None while it is paused; `used` is None if not known.
+
+    `limit` says how much is allowed as elapsed time, None for the label.
+    """
+
+    clock: str
+    item: str | None
+    started: Instant | None
+    ends: Instant | None
+    used: timedelta | None = None
+    limit: timedelta | None = None
+
+    def left(self, at: Instant) -> timedelta | None:
+        """Return what is left at the instant, never below nothing; None if not known."""
+        if self.ends is not None:
+            return max(self.ends - at, timedelta())
+        if self.limit is None or self.used is None:
+            return None
+        return max(self.limit - self.used, timedelta())
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """The facts of one vial up to an instant, under one protocol."""
+
+    story: Story
+    facts: tuple[Fact, ...]
+    protocol: Protocol
+    at: Instant
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The place whose days count."""
+        return self.story.zone
+
+    @property
+    def arrival(self) -> Fact | None:
+        """The chilled arrival, None for a vial that came frozen."""
+        return next((fact for fact in self.facts if fact.history), None)
+
+    @property
+    def came_with(self) -> History | None:
+        """The history that a chilled arrival brought."""
+        return self.arrival.history if self.arrival else None
+
+
+def running_clocks(case: Case, carried: Sequence[Trip]) -> list[Running]:
+    """Return every limit that has begun on the vial, in the order ties are settled."""
+    clocks = [_label(case)]
+    for name, clock in case.protocol.clocks.items():
+        if (running := _clock(case, name, clock)) is not None:
+            clocks.append(running)
+    clocks.extend(_caps(case))
+    clocks.extend(_trips(case, carried))
+    return clocks
+
+
+def _label(case: Case) -> Running:
+    return Running(LABEL, None, None, midnight_after(case.story.last_day, case.zone))
+
+
+def _clock(case: Case, name: str, clock: Clock) -> Running | None:
+    if clock.starts_on is Starts.TO_TABLE:
+        return _table_clock(case, name, clock)
+    started = _started(case, clock)
+    if started is None:
+        return None
+    ends = clock.allows.end(started, case.zone)
+    return Running(name, clock.item, started, ends, case.at - started, clock.allows.longest())
+
+
+def _started(case: Case, clock: Clock) -> Instant | None:
+    begin = opened_at if clock.starts_on is Starts.OPEN else left_frozen
+    started = begin(case.facts)
+    return started if started is None or started <= case.at else None
+
+
+def _table_clock(case: Case, name: str, clock: Clock) -> Running | None:
+    stays = _counted(case, clock)
+    arrival = case.arrival
+    if not stays and arrival is None:
+        return None
+    started = min((stay.start for stay in stays), default=None) or _lo(arrival)
+    return _budgeted(case, (name, clock.item), clock.allows, stays, started)
+
+
+def _counted(case: Case, clock: Clock) -> list[Stay]:
+    stays = table_stays(case.facts)
+    if clock.after_open is AfterOpening.STOPS:
+        return cut(stays, open_for_certain(case.facts))
+    return stays
+
+
+def _budgeted(
+    case: Case,
+    named: tuple[str, str],
+    allows: Allowance,
+    stays: list[Stay],
+    started: Instant | None,
+) -> Running:
+    """Return a limit on added-up time, with what an arrival had used of it before."""
+    before = case.came_with.room_used if case.came_with else timedelta()
+    limit = allows.longest()
+    if before is None:
+        return Running(*named, started, None, None, limit)
+    ends = _lo(case.arrival) if before >= limit else reached(stays, limit - before)
+    return Running(*named, started, ends, before + used(stays, case.at), limit)
+
+
+def _lo(fact: Fact | None) -> Instant | None:
+    return fact.when.lo if fact else None
+
+
+def _caps(case: Case) -> Iterator[Running]:
+    for name, cap in case.protocol.caps.items():
+        stays: list[Stay] = []
+        on_table = False
+        for clock in (case.protocol.clocks[each] for each in cap.counts):
+            if clock.starts_on is Starts.TO_TABLE:
+                stays.extend(_counted(case, clock))
+                on_table = True
+            elif (started := _started(case, clock)) is not None:
+                stays.append(Stay(started, None))
+        started = min((stay.start for stay in stays), default=None)
+        if on_table and case.arrival:
+            yield _budgeted(
+                case, (name, cap.item), cap.allows, stays, started or _lo(case.arrival)
+            )
+        elif stays:
+            limit = cap.allows.longest()
+            ends = reached(stays, limit)
+            yield Running(name, cap.item, started, ends, used(stays, case.at), limit)
+
+
+def _trips(case: Case, carried: Sequence[Trip]) -> Iterator[Running]:
+    rules = case.protocol.transport
+    before = carried_before(carried, case.came_with, rules, case.at)
+    for trip in carried:
+        limits = [] if trip.end else limits_of(trip, before, rules)
+        if limits:
+            limit, item = min(limits)
+            start = trip.start.when.lo
+            length = trip.length(case.at)
+            yield Running(TRANSPORT, item, start, Instant(start + limit), length, limit)

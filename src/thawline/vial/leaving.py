@@ -1,0 +1,82 @@
+"""When a vial left the freezer, whether it went back, and what holds it."""
+
+from collections.abc import Mapping, Sequence
+
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant, Occurred
+from thawline.rules.protocol import Band
+from thawline.vial.order import Numbered, certainly_after, followers, numbered
+from thawline.vial.story import Fact, What
+
+HELD = "HELD – DO NOT USE"  # noqa: RUF001  the words stand so on every label and screen
+_LEAVING = (What.TO_FRIDGE, What.TO_TABLE, What.WARMED, What.OPEN, What.DRAW)
+
+
+def leavings(facts: Sequence[Fact]) -> list[Numbered]:
+    """Return the facts by which the vial had left the freezer, with when that was."""
+    left = numbered(facts, *_LEAVING)
+    for place, fact in numbered(facts, What.ARRIVE):
+        if fact.history and fact.history.thawed_at:
+            left.append((place, _at(fact, fact.history.thawed_at)))
+    return left
+
+
+def left_frozen(facts: Sequence[Fact]) -> Instant | None:
+    """Return the earliest that the vial can have left the freezer; None while it has not."""
+    return min((fact.when.lo for _, fact in leavings(facts)), default=None)
+
+
+def refrozen(facts: Sequence[Fact]) -> bool:
+    """Say whether the vial may have been frozen again after it had left the freezer."""
+    left = leavings(facts)
+    back = any(
+        not certainly_after(out, into)
+        for into in numbered(facts, What.TO_FREEZER)
+        for out in left
+    )
+    return back or any(fact.room_c is not None and fact.room_c <= 0 for fact in facts)
+
+
+def missing_history(facts: Sequence[Fact]) -> tuple[str, ...]:
+    """Return what a chilled arrival did not bring with it."""
+    histories = (fact.history for fact in facts if fact.history)
+    return tuple(name for history in histories for name in history.missing())
+
+
+def holds(facts: Sequence[Fact], bands: Mapping[str, Band]) -> list[Finding]:
+    """Return why the vial is held: every hold that no release certainly followed."""
+    releases = numbered(facts, What.RELEASE)
+    reasons = ((each, _reason(each[1], bands)) for each in enumerate(facts))
+    return [why for each, why in reasons if why and not any(followers(each, releases))]
+
+
+def _reason(fact: Fact, bands: Mapping[str, Band]) -> Finding | None:
+    if fact.what is What.HOLD:
+        because = f": {fact.why}" if fact.why else ""
+        return Finding(Level.STOP, "held", f"{HELD}{because}")
+    if fact.what is What.TO_TABLE:
+        return _table_reason(fact, bands)
+    if fact.history and (missing := fact.history.missing()):
+        says = f"held: it arrived chilled and this is not known: {', '.join(missing)}"
+        return Finding(Level.STOP, "arrived-without-history", says)
+    return None
+
+
+def _table_reason(fact: Fact, bands: Mapping[str, Band]) -> Finding | None:
+    if fact.room_c is None:
+        return None
+    room, fridge = bands.get("room"), bands.get("refrigerator")
+    if room and fact.room_c > room.high_c:
+        return _table(fact, f"above {room.high_c} °C", room.item)
+    if fridge and fact.room_c < fridge.low_c:
+        return _table(fact, f"below {fridge.low_c} °C", fridge.item)
+    return None
+
+
+def _table(fact: Fact, limit: str, item: str) -> Finding:
+    says = f"held, do not use, do not discard: the table was at {fact.room_c} °C, {limit}"
+    return Finding(Level.STOP, "table-out-of-range", says, item)
+
+
+def _at(fact: Fact, when: Occurred) -> Fact:
+    return Fact(fact.what, when, history=fact.history)

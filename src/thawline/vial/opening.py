@@ -1,0 +1,82 @@
+"""What the facts of opening and drawing say: the first puncture, the count, and too early."""
+
+from collections.abc import Iterator, Sequence
+
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant, written
+from thawline.rules.protocol import Count, Doses, Thaw
+from thawline.vial.leaving import left_frozen
+from thawline.vial.order import in_order, numbered
+from thawline.vial.story import Fact, What
+from thawline.vial.thawing import Progress, progress
+
+
+def punctures(facts: Sequence[Fact]) -> list[Fact]:
+    """Return the facts that mean a needle went in, the earliest first."""
+    return [fact for _, fact in in_order(numbered(facts, What.OPEN, What.DRAW))]
+
+
+def opened_at(facts: Sequence[Fact]) -> Instant | None:
+    """Return the earliest that the vial can have been opened; None while it is closed."""
+    return min((fact.when.lo for fact in punctures(facts)), default=None)
+
+
+def open_for_certain(facts: Sequence[Fact]) -> Instant | None:
+    """Return the instant by which it was certainly open; None while it is closed."""
+    return min((fact.when.hi for fact in punctures(facts)), default=None)
+
+
+def before_opening(facts: Sequence[Fact]) -> list[Fact]:
+    """Return the facts in order before the first puncture, as written; all while closed."""
+    first = in_order(numbered(facts, What.OPEN, What.DRAW))[:1]
+    ordered = in_order(enumerate(facts))
+    kept = ordered[: ordered.index(first[0])] if first else ordered
+    return [fact for _, fact in sorted(kept, key=lambda each: each[0])]
+
+
+def progress_at_opening(facts: Sequence[Fact], thaw: Thaw) -> Progress:
+    """Return how far the thaw had come for a vial that is open, at its first puncture."""
+    first = punctures(facts)[0]
+    return progress(before_opening(facts), thaw, first.when.lo)
+
+
+def opening_findings(facts: Sequence[Fact], thaw: Thaw) -> Iterator[Finding]:
+    """Yield what is wrong with when, and how often, the vial was opened."""
+    opened = punctures(facts)
+    if not opened:
+        return
+    came = progress_at_opening(facts, thaw)
+    lo = opened[0].when.lo
+    frozen = left_frozen(before_opening(facts)) is None
+    item = thaw.room.item if came.on_table else thaw.refrigerator.item
+    if frozen or came.thawed_at is None or lo < came.thawed_at:
+        says = f"opened {written(lo)} before it was thawed"
+        yield Finding(Level.STOP, "opened-while-thawing", says, item)
+    elif came.ready_at is not None and lo < came.ready_at:
+        says = f"opened {written(lo)}, before it was ready {written(came.ready_at)}"
+        yield Finding(Level.ACT, "opened-while-warming", says, thaw.refrigerator.item)
+    if sum(fact.what is What.OPEN for fact in facts) > 1:
+        says = "opened twice; the clock runs from the first time"
+        yield Finding(Level.CHECK, "opened-twice", says)
+
+
+def drawn(facts: Sequence[Fact]) -> int:
+    """Return how many doses were drawn."""
+    return sum(fact.doses for fact in facts if fact.what is What.DRAW)
+
+
+def draw_findings(
+    facts: Sequence[Fact], doses: Doses, punctured: Count | None
+) -> Iterator[Finding]:
+    """Yield what is wrong with how much was drawn."""
+    count = drawn(facts)
+    if punctured and count > punctured.most:
+        says = f"punctured {count} times; at most {punctured.most}"
+        yield Finding(Level.STOP, "too-many-punctures", says, punctured.item)
+    most = doses.most or doses.value
+    if count > most:
+        says = f"{count} doses drawn; a vial never gives more than {most}"
+        yield Finding(Level.STOP, "too-many-doses", says, doses.item)
+    elif count > doses.value:
+        says = f"{count} doses drawn; {doses.value} are counted on"
+        yield Finding(Level.CHECK, "extra-dose", says, doses.item)
