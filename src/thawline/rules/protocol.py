@@ -233,6 +233,7 @@ class Protocol(Table, frozen=True, kw_only=True):
     punctures: Count | None = None
     handling: Handling = field(default_factory=Handling)
     overrides: dict[str, Override] = field(default_factory=dict)
+    needles: tuple[Needle, ...] = ()
 
 
 class ProtocolRef(Struct, frozen=True):
