@@ -70,8 +70,8 @@ mutants: .venv/dev.stamp    ## break the deciding code in many places; every bre
 	echo "these breaks were not noticed by a test; mutmut show NAME prints one" >&2; exit 1; fi
 
 audit: .venv/dev.stamp      ## known faults in the locked versions; asks the network
-	$(BIN)/pip-audit --require-hashes --disable-pip -r requirements/run.txt
-	$(BIN)/pip-audit --require-hashes --disable-pip -r requirements/dev.txt
+	$(BIN)/pip-audit --strict --require-hashes --disable-pip -r requirements/run.txt
+	$(BIN)/pip-audit --strict --require-hashes --disable-pip -r requirements/dev.txt
 
 # --- set-up: every version and its hash come from the lock files; nothing is built from source ---
 
