@@ -205,6 +205,33 @@ class Schedule(Table, frozen=True, kw_only=True):
     dose_2: SecondDose
 
 
+class Sex(StrEnum):
+    """What a needle table of the adult deltoid tells apart."""
+
+    FEMALE = "F"
+    MALE = "M"
+
+
+class Needle(Table, frozen=True, kw_only=True):
+    """
+    [[needles]]: one row of the needle table, lightest first; the first row that fits counts.
+
+    A row fits weights up to and including `most_*`, or strictly under `below_*`; with neither
+    it fits any weight. Both units are given, and each is read on its own. Lengths in inches.
+    """
+
+    item: str
+    shortest_in: Decimal
+    longest_in: Decimal
+    source: str
+    sex: Sex | None = None  # absent: anybody
+    below_lb: Decimal | None = None
+    below_kg: Decimal | None = None
+    most_lb: Decimal | None = None
+    most_kg: Decimal | None = None
+    condition: str | None = None
+
+
 class Source(Table, frozen=True, kw_only=True):
     """[sources.*]: who says so. `kind` decides which other keys must be there."""
 
