@@ -126,14 +126,14 @@ class RoomThaw(Table, frozen=True, kw_only=True):
 
 
 class Thaw(Table, frozen=True, kw_only=True):
-    """[thaw.*]"""
+    """[thaw.*]: how a vial gets from frozen to ready."""
 
     refrigerator: RefrigeratorThaw
     room: RoomThaw
 
 
 class Mode(Table, frozen=True, kw_only=True):
-    """[transport.by.*]: a way to carry thawed vials; `allows` absent means it is not allowed."""
+    """[transport.by.*]: a way to carry thawed vials; without `allows` it is not allowed."""
 
     item: str
     source: str
@@ -180,7 +180,7 @@ class Handling(Table, frozen=True, kw_only=True):
 
 
 class Override(Table, frozen=True, kw_only=True):
-    """[overrides.*]: a refusal, by its code, that a named person may set aside with a reason."""
+    """[overrides.*]: a refusal, by code, that a named person may set aside with a reason."""
 
     item: str
     second_person: bool
@@ -200,7 +200,7 @@ class SecondDose(Table, frozen=True, kw_only=True):
 
 
 class Schedule(Table, frozen=True, kw_only=True):
-    """[schedule.*]"""
+    """[schedule.*]: when to come back."""
 
     dose_2: SecondDose
 

@@ -1,0 +1,1 @@
+"""What touches the world: the database, files, the clock, keys, and how they are wired."""

@@ -1,0 +1,107 @@
+"""
+Where protocol files are found: shipped with thawline, or in a file of one's own.
+
+A shipped file has a name of its own (published-2022); its protocol's id (published) stands for
+the version in force.
+"""
+
+from difflib import get_close_matches
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+from thawline.base.errors import NotFoundError, RuleError
+from thawline.base.instants import Instant
+from thawline.rules.reading import RuleFile, read_protocol
+from thawline.rules.text import MOST_BYTES
+from thawline.rules.versions import in_force, in_order
+
+_DATA = files("thawline.rules") / "data"
+_REFERENCES = "published.toml"
+_DRAFT = "-draft"
+
+
+def names() -> tuple[str, ...]:
+    """Return the names of the shipped protocol files."""
+    found = (entry.name for entry in _DATA.iterdir())
+    return tuple(sorted(n.removesuffix(".toml") for n in found if n != _REFERENCES))
+
+
+def ids() -> tuple[str, ...]:
+    """Return the ids of the shipped protocols; each stands for its versions."""
+    return tuple(sorted({_shipped_file(name).ref.id for name in _versions()}))
+
+
+def shipped(name: str) -> bytes:
+    """
+    Return the exact bytes of a shipped protocol file.
+
+    Raises:
+        NotFoundError: There is none of that name.
+    """
+    if name not in names():
+        raise _no_such(name)
+    return (_DATA / f"{name}.toml").read_bytes()
+
+
+def references() -> bytes:
+    """Return the bytes of the published figures that protocol files are compared with."""
+    return (_DATA / _REFERENCES).read_bytes()
+
+
+def versions_of(protocol_id: str) -> tuple[RuleFile, ...]:
+    """Return the shipped versions of a protocol, earliest first; empty for an unknown id."""
+    shipped_files = map(_shipped_file, _versions())
+    return in_order(file for file in shipped_files if file.ref.id == protocol_id)
+
+
+def load(name_or_path: str, at: Instant | None = None) -> RuleFile:
+    """
+    Return a protocol by its shipped name, its id or the path of a file.
+
+    Args:
+        name_or_path: Looked for in this order; an id stands for the version in force.
+        at: When; before the first version the oldest counts, and None takes the latest.
+
+    Raises:
+        NotFoundError: There is no such name, id or file.
+        RuleError: The file is not a protocol.
+    """
+    if name_or_path in names():
+        return read_protocol(shipped(name_or_path))
+    if versions := versions_of(name_or_path):
+        return versions[-1] if at is None else in_force(versions, at) or versions[0]
+    return read_protocol(file_bytes(name_or_path))
+
+
+def file_bytes(path: str) -> bytes:
+    """
+    Return the bytes of a rule file on disk, read no further than a rule file may be long.
+
+    Raises:
+        NotFoundError: There is no such file.
+        RuleError: It cannot be read.
+    """
+    try:
+        with Path(path).open("rb") as stream:
+            return stream.read(MOST_BYTES + 1)
+    except FileNotFoundError as error:
+        raise _no_such(path) from error
+    except (OSError, ValueError) as error:
+        raise RuleError(f"cannot read {path!r}: {error}", advice="name a file") from error
+
+
+def _versions() -> list[str]:
+    return [name for name in names() if not name.endswith(_DRAFT)]
+
+
+@cache
+def _shipped_file(name: str) -> RuleFile:
+    return read_protocol(shipped(name))
+
+
+def _no_such(name: str) -> NotFoundError:
+    known = [*ids(), *names()]
+    close = get_close_matches(name, known, 1)
+    advice = f"did you mean {close[0]}?" if close else f"shipped: {', '.join(known)}"
+    return NotFoundError(f"no protocol or file {name!r}", advice=advice)
