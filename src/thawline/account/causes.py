@@ -84,7 +84,7 @@ def kind_findings(cause: Cause, *, opened: bool) -> tuple[Finding, ...]:
         Finding(
             Level.CHECK,
             "cause-of-other-kind",
-            f"Check: cause {cause.name!r} is {cause.kind} waste, and the vial was {was}. "
+            f"Cause {cause.name!r} is {cause.kind} waste, and the vial was {was}. "
             f"The waste figures will be off by it. Name a cause of {fits} waste.",
         ),
     )

@@ -1,0 +1,43 @@
+"""When may, and when should, the second dose come? Calendar days, never booked early."""
+
+from thawline.rebook.dates import later
+from thawline.rebook.due import DueList, SecondDue, Standing, booking_findings, second_due
+from thawline.rebook.interval import (
+    Judgement,
+    SecondDates,
+    Verdict,
+    judged,
+    repeat_day,
+    second_dates,
+    verdict_on,
+)
+from thawline.rebook.series import (
+    Awaited,
+    DoseDay,
+    RuleOn,
+    awaited,
+    dose_days,
+    has_undated_dose,
+)
+
+__all__ = [
+    "Awaited",
+    "DoseDay",
+    "DueList",
+    "Judgement",
+    "RuleOn",
+    "SecondDates",
+    "SecondDue",
+    "Standing",
+    "Verdict",
+    "awaited",
+    "booking_findings",
+    "dose_days",
+    "has_undated_dose",
+    "judged",
+    "later",
+    "repeat_day",
+    "second_dates",
+    "second_due",
+    "verdict_on",
+]

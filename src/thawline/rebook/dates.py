@@ -1,0 +1,61 @@
+"""
+Calendar dates moved by years, months, weeks or days, by the published rules CALCDT-1 to -6.
+
+A date that does not exist moves FORWARD to the first of the next month; it is never clamped
+back, so nobody comes too early. The second dose of a 28-day vaccine counts in days: months
+are for ages and for series whose rules say months.
+
+Source: CDC, CDSi logic specification, rules CALCDT-1 to CALCDT-6, as read in public copies
+of its rule table; the order within a mixed period (CALCDT-6) is from memory, verify. See
+docs/background/second-dose.md and decision 0031.
+"""
+
+from datetime import MAXYEAR, MINYEAR, date, timedelta
+
+from thawline.base.errors import RecordError
+
+_MONTHS_A_YEAR = 12
+_DAYS_A_WEEK = 7
+_FIRST_LAST_DAY = 28  # days up to this one exist in every month
+
+
+def later(
+    start: date, *, years: int = 0, months: int = 0, weeks: int = 0, days: int = 0
+) -> date:
+    """
+    Return the date that long after the start: years first, then months, then weeks and days.
+
+    Below zero counts back. Each step gives a date that exists before the next is taken.
+
+    Raises:
+        RecordError: The calendar does not reach that far.
+    """
+    after_years = _months_later(start, years * _MONTHS_A_YEAR)
+    after_months = _months_later(after_years, months)
+    try:
+        return after_months + timedelta(days=weeks * _DAYS_A_WEEK + days)
+    except OverflowError as error:
+        raise _beyond(start) from error
+
+
+def _months_later(start: date, months: int) -> date:
+    year, month = divmod(start.year * _MONTHS_A_YEAR + start.month - 1 + months, _MONTHS_A_YEAR)
+    if not MINYEAR <= year <= MAXYEAR:
+        raise _beyond(start)
+    first = date(year, month + 1, 1)
+    if start.day <= _FIRST_LAST_DAY:
+        return first.replace(day=start.day)
+    return _rolled(first, start.day)
+
+
+def _rolled(first: date, day: int) -> date:
+    """Return that day of the month, or the first of the next month where it has none."""
+    wanted = first + timedelta(days=day - 1)
+    return wanted if wanted.month == first.month else wanted.replace(day=1)
+
+
+def _beyond(start: date) -> RecordError:
+    return RecordError(
+        f"a date beyond the calendar, counted from {start.isoformat()}",
+        advice="look at the year that was typed",
+    )

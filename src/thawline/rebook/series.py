@@ -1,0 +1,93 @@
+"""
+Where a person stands in the series of two doses, from the dates of the doses they had.
+
+A dose that came too early counts or is to be repeated by the version in force on its day;
+the repeat is spaced from the dose that came too early. Where a dose happened between two
+times, the next one is counted from the later, and itself judged by the earlier.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from thawline.base.instants import from_ms, local_date, zone_named
+from thawline.person.fold import PersonState
+from thawline.rebook.interval import Verdict, repeat_day, second_dates, verdict_on
+from thawline.rules.protocol import SecondDose
+
+RuleOn = Callable[[date], SecondDose]
+"""The rule in force on a date."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class DoseDay:
+    """The local dates between which a dose was given; equal when the day is known."""
+
+    earliest: date
+    latest: date
+
+
+@dataclass(frozen=True, slots=True)
+class Awaited:
+    """The dose that is still to come, with the dates it is to come between."""
+
+    counted_from: date
+    due: date
+    late_after: date
+    repeats: bool
+
+
+def dose_days(state: PersonState) -> tuple[DoseDay, ...]:
+    """Return the days of every dose the person had, here and elsewhere, in their order."""
+    here = [
+        DoseDay(
+            local_date(from_ms(dose.lo_ms), zone_named(dose.zone)),
+            local_date(from_ms(dose.hi_ms), zone_named(dose.zone)),
+        )
+        for dose in state.doses
+    ]
+    elsewhere = [day for told in state.told if (day := _told_day(told.given_on))]
+    return tuple(sorted([*here, *(DoseDay(day, day) for day in elsewhere)]))
+
+
+def has_undated_dose(state: PersonState) -> bool:
+    """Say whether a dose told from a card has no day that can be read; nothing is then due."""
+    return any(_told_day(told.given_on) is None for told in state.told)
+
+
+def awaited(doses: Iterable[DoseDay], today: date, rule_on: RuleOn) -> Awaited | None:
+    """
+    Return the second dose, or its repeat, that is still to come; None when there is none.
+
+    Doses had are judged by the rule of their day, the one to come is dated by today's. None
+    also before the first dose: nobody waits for a second one then.
+
+    Raises:
+        RuleError: As `repeat_day`.
+    """
+    had = sorted(doses)
+    if not had:
+        return None
+    first, *following = had
+    counted_from, repeat = first.latest, None
+    for dose in following:
+        repeat = _repeat_of(dose, counted_from, rule_on(dose.earliest))
+        if repeat is None:
+            return None
+        counted_from = dose.latest
+    dates = second_dates(counted_from, rule_on(today))
+    due = dates.due if repeat is None else max(dates.due, repeat)
+    return Awaited(counted_from, due, dates.late_after, repeats=repeat is not None)
+
+
+def _repeat_of(dose: DoseDay, counted_from: date, rule: SecondDose) -> date | None:
+    """Return when the dose is to be repeated; None when it counts, early or not."""
+    verdict = verdict_on((dose.earliest - counted_from).days, rule)
+    return repeat_day(dose.latest, rule) if verdict is Verdict.ERROR else None
+
+
+def _told_day(given_on: str) -> date | None:
+    try:
+        return date.fromisoformat(given_on)
+    except ValueError:
+        return None
