@@ -199,6 +199,15 @@ class SecondDose(Table, frozen=True, kw_only=True):
     repeat_after: Allowance | None = None  # counted from the dose that came too early
 
 
+class Predrawn(Table, frozen=True, kw_only=True):
+    """[predrawn]: syringes that may lie drawn at once: so many vials or doses, the greater."""
+
+    item: str
+    most_vials: int
+    most_doses: int
+    source: str
+
+
 class Schedule(Table, frozen=True, kw_only=True):
     """[schedule.*]: when to come back."""
 
@@ -261,6 +270,7 @@ class Protocol(Table, frozen=True, kw_only=True):
     handling: Handling = field(default_factory=Handling)
     overrides: dict[str, Override] = field(default_factory=dict)
     needles: tuple[Needle, ...] = ()
+    predrawn: Predrawn | None = None
 
 
 class ProtocolRef(Struct, frozen=True):
