@@ -1,0 +1,132 @@
+"""
+The way in: reads the options that every command shares, runs one command, prints its answer.
+
+`--json`, `--csv`, `--quiet`, `--plain`, `--exit-zero` and `--home` may stand anywhere. Nothing
+is asked of the person; a command that lacks something says which option gives it.
+"""
+
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from cyclopts import App, CycloptsError
+
+from thawline.base.errors import ThawlineError
+from thawline.cli.answers import Answer, Trouble, trouble
+from thawline.cli.printing import Style, print_answer, print_trouble
+from thawline.cli.surroundings import set_home
+
+NOUNS = {
+    "protocol": "The rules: show, check, compare, sign, adopt.",
+    "site": "A site's folder: make one, show it.",
+    "vial": "Vials: receive, move, open, draw, hold, and how long each may be used.",
+    "lot": "A whole lot: hold, release, who had it.",
+    "booking": "Bookings: load a file, list.",
+    "plan": "What to thaw and when; what an opened vial wastes.",
+    "dose": "Doses: check before the needle, record, correct, find; needle length.",
+    "second": "Second doses: when, and who is due.",
+    "stock": "What is where, and physical counts.",
+    "closeout": "Does the day balance? Run it, sign it.",
+    "journal": "Everything recorded: list, show, undo, correct, verify.",
+    "backup": "Copies of the record: make, check, restore.",
+    "doctor": "Is this machine and this site in order?",
+    "demo": "Build the invented district's Tuesday and show it.",
+    "help": "The glossary: thawline help words.",
+}
+_FLAGS = {"--json", "--csv", "--quiet", "--plain", "--exit-zero"}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The shared options and the words that are left for the command."""
+
+    words: tuple[str, ...]
+    flags: frozenset[str]
+    home: str | None
+
+
+def build_app() -> App:
+    """Return the command tree; nouns are imported when they are used."""
+    app = App(
+        name="thawline",
+        help="One protocol file runs a vaccination site, from frozen carton to second dose.",
+        help_format="plaintext",
+        help_formatter="plain",
+        version_flags=["--version"],
+        end_of_options_delimiter="",
+    )
+    for noun, says in NOUNS.items():
+        app.command(f"thawline.cli.{noun}:app", name=noun, help=says)
+    return app
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    asked = read_shared(sys.argv[1:] if argv is None else argv)
+    set_home(asked.home)
+    style = Style.of(asked.flags, colour=sys.stdout.isatty() and "NO_COLOR" not in os.environ)
+    code = _run(asked, style)
+    return 0 if code == 1 and "--exit-zero" in asked.flags else code
+
+
+def read_shared(argv: Sequence[str]) -> Asked:
+    """Return the shared options apart; a value that starts with a minus joins its option."""
+    words: list[str] = []
+    home: str | None = None
+    waiting = list(argv)
+    while waiting:
+        word = waiting.pop(0)
+        if word == "--home" and waiting:
+            home = waiting.pop(0)
+        elif word.startswith("--home="):
+            home = word.partition("=")[2]
+        elif _is_negative(word) and words and _takes_value(words[-1]):
+            words[-1] += f"={word}"
+        elif word not in _FLAGS:
+            words.append(word)
+    return Asked(tuple(words), frozenset(_FLAGS & set(argv)), home)
+
+
+def _is_negative(word: str) -> bool:
+    return len(word) > 1 and word[0] == "-" and (word[1].isdigit() or word[1] == ".")
+
+
+def _takes_value(word: str) -> bool:
+    return word.startswith("--") and "=" not in word
+
+
+def _run(asked: Asked, style: Style) -> int:
+    result = _answer_or_trouble(asked.words)
+    if isinstance(result, Trouble):
+        return print_trouble(result, style)
+    return print_answer(result, style) if isinstance(result, Answer) else 0
+
+
+def _answer_or_trouble(words: Sequence[str]) -> object:
+    try:
+        return _answer(words)
+    except ThawlineError as error:
+        return trouble(error)
+    except KeyboardInterrupt:
+        return Trouble(130, "stopped", "stopped; nothing more was recorded")
+    except Exception as error:  # noqa: BLE001  the outermost loop: reported, never swallowed
+        traceback.print_exc()
+        says = f"internal error: {type(error).__name__}: {error}"
+        return Trouble(70, "internal", says, "thawline doctor")
+
+
+def _answer(words: Sequence[str]) -> object:
+    try:
+        command, bound, _ = build_app().parse_args(
+            list(words), exit_on_error=False, print_error=False
+        )
+    except CycloptsError as error:
+        return _usage(error)
+    return command(*bound.args, **bound.kwargs)
+
+
+def _usage(error: CycloptsError) -> Trouble:
+    says = " ".join(str(error).split())
+    return Trouble(2, "usage", says, "thawline --help, or thawline NOUN --help")

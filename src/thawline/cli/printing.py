@@ -1,0 +1,94 @@
+"""Prints answers: the result on stdout, talk on stderr, colour only on a terminal."""
+
+import csv
+import json
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from thawline.base.findings import Finding, Level
+from thawline.cli.answers import (
+    Answer,
+    Trouble,
+    alert_lines,
+    envelope,
+    trouble_envelope,
+)
+
+_COLOURS = {Level.STOP: "\x1b[1;97;41m", Level.ACT: "\x1b[1;30;43m", Level.CHECK: "\x1b[36m"}
+_PLAIN = "\x1b[0m"
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How to print: as text, JSON or CSV; quiet; in colour."""
+
+    form: str
+    quiet: bool
+    colour: bool
+
+    @classmethod
+    def of(cls, flags: frozenset[str], *, colour: bool) -> "Style":
+        """Return the style that the shared flags ask for."""
+        form = "json" if "--json" in flags else "csv" if "--csv" in flags else "text"
+        return cls(form, "--quiet" in flags, colour and "--plain" not in flags)
+
+
+def print_answer(answer: Answer, style: Style) -> int:
+    """Print an answer and return its exit code."""
+    if style.form == "json":
+        _print_json(envelope(answer))
+    elif style.form == "csv" and answer.csv is not None:
+        csv.writer(sys.stdout, lineterminator="\n").writerows(map(_safe_row, answer.csv))
+    elif not style.quiet:
+        _print_text(answer, style)
+    return answer.exit_code
+
+
+def print_trouble(what: Trouble, style: Style) -> int:
+    """Print why there is no answer and return its exit code."""
+    if style.form == "json":
+        _print_json(trouble_envelope(what))
+    elif what.alerts:
+        print("\n".join(_coloured(what.alerts, style)))  # noqa: T201
+        _print_try(what)
+    else:
+        print(f"{what.says[:1].upper()}{what.says[1:]}", file=sys.stderr)  # noqa: T201
+        _print_try(what)
+    return what.exit_code
+
+
+def _print_text(answer: Answer, style: Style) -> None:
+    parts = [*_coloured(answer.alerts, style), answer.text.rstrip("\n")]
+    print("\n".join(part for part in parts if part))  # noqa: T201
+
+
+def _print_try(what: Trouble) -> None:
+    if what.advice:
+        print(f"Try: {what.advice}", file=sys.stderr)  # noqa: T201
+
+
+def _print_json(value: dict[str, Any]) -> None:
+    print(json.dumps(value, ensure_ascii=False, indent=2))  # noqa: T201
+
+
+def _coloured(alerts: Sequence[Finding], style: Style) -> list[str]:
+    lines = alert_lines(alerts)
+    if not style.colour:
+        return lines
+    return [
+        f"{_COLOURS[alert.level]}{line}{_PLAIN}"
+        for alert, line in zip(alerts, lines, strict=True)
+    ]
+
+
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\0", "＝", "＋", "－", "＠")  # noqa: RUF001
+
+
+def _safe_row(row: Any) -> list[object]:
+    """Return the row with no text cell that a spreadsheet would run; numbers stay numbers."""
+    return [
+        f"'{cell}" if isinstance(cell, str) and cell.lstrip(" ").startswith(_FORMULA) else cell
+        for cell in row
+    ]

@@ -1,0 +1,60 @@
+"""Reads what a person typed or named on the command line: JSON files, moments, protocols."""
+
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+from thawline.adapters import rule_files
+from thawline.base.errors import NotFoundError, RecordError
+from thawline.base.instants import Instant
+from thawline.rules.reading import RuleFile
+
+PUBLISHED = "published"
+_MOST_BYTES = 4_000_000
+
+
+def read_json(path: str) -> dict[str, Any]:
+    """
+    Return the JSON object in a file; `-` reads standard input.
+
+    Raises:
+        RecordError: It is too long, not JSON or not an object.
+        NotFoundError: There is no such file.
+    """
+    text = _text(path)
+    try:
+        value = json.loads(text, parse_constant=_no_constant)
+    except (ValueError, RecursionError) as error:
+        raise RecordError(
+            f"{path}: not JSON: {error}", advice="write it as one object"
+        ) from error
+    if not isinstance(value, dict):
+        raise RecordError(f"{path}: not a JSON object", advice="write it as one object")
+    return value
+
+
+def _no_constant(name: str) -> None:
+    raise ValueError(f"{name} is not a number")
+
+
+def _text(path: str) -> str:
+    if path == "-":
+        raw = sys.stdin.buffer.read(_MOST_BYTES + 1)
+    else:
+        try:
+            with Path(path).open("rb") as file:
+                raw = file.read(_MOST_BYTES + 1)
+        except OSError as error:
+            raise NotFoundError(f"cannot read {path!r}: {error.strerror}") from error
+    if len(raw) > _MOST_BYTES:
+        raise RecordError(f"{path}: longer than {_MOST_BYTES:,} bytes")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise RecordError(f"{path}: not UTF-8 text") from error
+
+
+def rules_for(protocol: str | None, at: Instant | None) -> RuleFile:
+    """Return the protocol that was named, else the published guidance in force then."""
+    return rule_files.load(protocol or PUBLISHED, at)
