@@ -102,13 +102,6 @@ class UnitWarmed(Event, frozen=True, kw_only=True):
     vials: tuple[str, ...] = ()
 
 
-class TableRead(Event, frozen=True, kw_only=True):
-    """The hourly temperature of a table and the vials that stood there."""
-
-    vials: tuple[str, ...]
-    room_mc: int
-
-
 class VialFlagged(Event, frozen=True, kw_only=True):
     """New flags were stuck on and scanned: the vials are marked under this version."""
 
@@ -316,6 +309,7 @@ class Refused(Event, frozen=True, kw_only=True):
     levels: tuple[str, ...]
     items: tuple[str | None, ...]
     error: str = "refused"
+    advice: str = ""
 
 
 class Noted(Event, frozen=True, kw_only=True):

@@ -74,7 +74,7 @@ class Case:
 
 def running_clocks(case: Case, carried: Sequence[Trip]) -> list[Running]:
     """Return every limit that has begun on the vial, in the order ties are settled."""
-    clocks = [_label(case)]
+    clocks = list(_label(case))
     for name, clock in case.protocol.clocks.items():
         if (running := _clock(case, name, clock)) is not None:
             clocks.append(running)
@@ -83,8 +83,9 @@ def running_clocks(case: Case, carried: Sequence[Trip]) -> list[Running]:
     return clocks
 
 
-def _label(case: Case) -> Running:
-    return Running(LABEL, None, None, midnight_after(case.story.last_day, case.zone))
+def _label(case: Case) -> Iterator[Running]:
+    if case.story.last_day is not None:
+        yield Running(LABEL, None, None, midnight_after(case.story.last_day, case.zone))
 
 
 def _clock(case: Case, name: str, clock: Clock) -> Running | None:

@@ -62,7 +62,7 @@ class Reckoning:
         return self.usable and ready and self.state is State.READY
 
 
-_NEEDED = {"thawed_at", "room_used_min"}
+_NEEDED = {"expiry", "thawed_at", "room_used_min"}
 """Without these a use-by cannot be known."""
 
 
@@ -128,7 +128,8 @@ def _earliest(clocks: Sequence[Running]) -> Running:
 
 
 def _unknown(case: Case, came: Progress) -> tuple[str, ...]:
-    unknown = list(missing_history(case.facts))
+    unknown = ["expiry"] if case.story.last_day is None else []
+    unknown += missing_history(case.facts)
     if not came.certain and not punctures(case.facts):
         unknown.append("ready_at")
     return tuple(unknown)

@@ -73,10 +73,10 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Story:
-    """The facts of one vial in the order they were written down."""
+    """The facts of one vial in the order written down; `last_day` None: expiry not known."""
 
     lot: str
-    last_day: date
+    last_day: date | None
     zone: ZoneInfo
     facts: tuple[Fact, ...]
 

@@ -1,0 +1,53 @@
+"""The state of the site itself: which protocols were adopted, how many vials have codes."""
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thawline.ledger.entries import Entry
+from thawline.ledger.events import DayClosed, Event, ProtocolAdopted, VialMoved
+from thawline.rules.protocol import ProtocolRef
+
+
+class Adopted(Struct, frozen=True):
+    """A protocol version the site took into use, and from when the file says it counts."""
+
+    ref: ProtocolRef
+    effective_from_ms: int
+
+
+class SiteState(Struct, frozen=True):
+    """The site's own state; `coded` counts the vials that were given a code here."""
+
+    adopted: tuple[Adopted, ...] = ()
+    coded: int = 0
+    closed: tuple[str, ...] = ()
+
+
+KEY = "site"
+
+
+class SiteFold:
+    """Entries to `SiteState`, under one key."""
+
+    name = "site"
+    state_type = SiteState
+
+    def keys(self, event: Event) -> tuple[str, ...]:
+        """Return the one key for the events that concern the site itself."""
+        coding = isinstance(event, VialMoved) and event.from_unit is not None
+        return (KEY,) if coding or isinstance(event, ProtocolAdopted | DayClosed) else ()
+
+    def step(self, key: str, state: SiteState | None, entry: Entry) -> SiteState:  # noqa: ARG002
+        """Return the site's state after the entry."""
+        site, event = state or SiteState(), entry.event
+        if isinstance(event, ProtocolAdopted):
+            ref = ProtocolRef(event.protocol_id, event.version, event.sha256)
+            adopted = Adopted(ref, event.effective_from_ms)
+            return replace(site, adopted=(*site.adopted, adopted))
+        if isinstance(event, DayClosed):
+            return replace(site, closed=(*site.closed, event.day))
+        vials = event.vials if isinstance(event, VialMoved) else ()
+        return replace(site, coded=site.coded + len(vials))
+
+
+SITE = SiteFold()

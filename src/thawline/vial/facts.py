@@ -1,0 +1,126 @@
+"""
+The state of a vial, a lot and a carton in the ledger: their facts, as small rows.
+
+A row is a fact of a story with the sequence number of its entry, so that the facts of a vial
+and of its lot can be put back into the order in which they were written down.
+"""
+
+from datetime import timedelta
+from decimal import Decimal
+
+from msgspec import Struct
+
+from thawline.base.instants import Occurred, from_ms, zone_named
+from thawline.vial.expiry import read_expiry
+from thawline.vial.story import Fact, History, Story, What
+
+
+class Row(Struct, frozen=True, omit_defaults=True):
+    """One fact; times in milliseconds of UTC, temperature in thousandths of a degree."""
+
+    seq: int
+    what: What
+    lo_ms: int
+    hi_ms: int
+    doses: int = 0
+    by: str | None = None
+    room_mc: int | None = None
+    why: str = ""
+    chilled: bool = False
+    thawed_lo_ms: int | None = None
+    thawed_hi_ms: int | None = None
+    room_used_min: int | None = None
+    transport_used_min: int | None = None
+    trips_used: int | None = None
+
+
+class VialState(Struct, frozen=True, omit_defaults=True):
+    """A vial that has a code. `doses` is what it held by the book when it got it."""
+
+    lot: str
+    expiry: str | None
+    zone: str
+    doses: int
+    rows: tuple[Row, ...]
+    drawn: int = 0
+    syringes: int = 0
+    wasted: int = 0
+    station: str = ""
+    sent_to: str | None = None
+
+    @property
+    def left(self) -> int:
+        """Doses it still holds by the book; below zero after an extra dose."""
+        return self.doses - self.drawn - self.wasted
+
+
+class LotState(Struct, frozen=True, omit_defaults=True):
+    """A lot: its holds and releases, its expiry as printed, and its vials that have codes."""
+
+    rows: tuple[Row, ...] = ()
+    expiry: str | None = None
+    vials: tuple[str, ...] = ()
+
+
+class CartonState(Struct, frozen=True, omit_defaults=True):
+    """Sealed cartons of one lot in one storage unit, counted in vials; no vial has a code."""
+
+    unit: str
+    lot: str
+    expiry: str
+    vials: int
+    doses_per_vial: int
+    rows: tuple[Row, ...] = ()
+
+
+class SyringeState(Struct, frozen=True, omit_defaults=True):
+    """A drawn syringe: whose dose it is, where it was last seen and what became of it."""
+
+    vial: str | None
+    lot: str
+    drawn_lo_ms: int
+    drawn_hi_ms: int
+    by: str
+    station: str
+    became: str = "drawn"  # drawn, given, wasted, missing
+    person: str | None = None
+    ready_drawn: bool = False
+    use_by_ms: int | None = None
+    rows: tuple[Row, ...] = ()
+
+
+def story_of(vial: VialState, lot: LotState | None) -> Story:
+    """Return the vial's story with the holds of its lot in their place."""
+    rows = sorted((*vial.rows, *(lot.rows if lot else ())), key=lambda row: row.seq)
+    return Story(
+        lot=vial.lot,
+        last_day=None if vial.expiry is None else read_expiry(vial.expiry),
+        zone=zone_named(vial.zone),
+        facts=tuple(fact_of(row) for row in rows),
+    )
+
+
+def fact_of(row: Row) -> Fact:
+    """Return the fact that a row stands for."""
+    return Fact(
+        what=row.what,
+        when=Occurred(from_ms(row.lo_ms), from_ms(row.hi_ms)),
+        doses=row.doses,
+        by=row.by,
+        room_c=None if row.room_mc is None else Decimal(row.room_mc) / 1000,
+        why=row.why,
+        history=_history(row) if row.chilled else None,
+    )
+
+
+def _history(row: Row) -> History:
+    thawed = None
+    if row.thawed_lo_ms is not None and row.thawed_hi_ms is not None:
+        thawed = Occurred(from_ms(row.thawed_lo_ms), from_ms(row.thawed_hi_ms))
+    return History(
+        thawed, _minutes(row.room_used_min), _minutes(row.transport_used_min), row.trips_used
+    )
+
+
+def _minutes(count: int | None) -> timedelta | None:
+    return None if count is None else timedelta(minutes=count)

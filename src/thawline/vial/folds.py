@@ -1,0 +1,235 @@
+"""
+How entries become the states of vials, lots and sealed cartons.
+
+Each fold is a table from event to step; an event that is not in the table touches nothing.
+A step only writes down what happened: what it means is reckoned when somebody asks.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from msgspec.structs import replace
+
+from thawline.base.instants import to_ms
+from thawline.ledger import events as ev
+from thawline.ledger.entries import Entry
+from thawline.vial.facts import CartonState, LotState, Row, VialState
+from thawline.vial.story import What
+
+_MOVES = {"fridge": What.TO_FRIDGE, "table": What.TO_TABLE, "freezer": What.TO_FREEZER}
+
+
+def row(entry: Entry, what: What, **more: Any) -> Row:
+    """Return a fact row of the entry, at the times it occurred."""
+    when = entry.occurred
+    return Row(seq=entry.seq, what=what, lo_ms=to_ms(when.lo), hi_ms=to_ms(when.hi), **more)
+
+
+class VialFold:
+    """Entries to `VialState`, keyed by the vial's code."""
+
+    name = "vial"
+    state_type = VialState
+
+    def keys(self, event: ev.Event) -> tuple[str, ...]:
+        """Return the codes of the vials this event touches."""
+        return tuple(dict.fromkeys(_VIALS[type(event)](event))) if type(event) in _VIALS else ()
+
+    def step(self, key: str, state: VialState | None, entry: Entry) -> VialState:
+        """Return the vial's state after the entry."""
+        if state is None:
+            state = _NEW[type(entry.event)](entry, entry.event)
+        return _VIAL_STEPS[type(entry.event)](state, entry, entry.event, key)
+
+
+VIAL = VialFold()
+
+
+class LotFold:
+    """Entries to `LotState`, keyed by the lot as printed."""
+
+    name = "lot"
+    state_type = LotState
+
+    def keys(self, event: ev.Event) -> tuple[str, ...]:
+        """Return the lot of an event that holds, releases, receives or codes one."""
+        return (event.lot,) if isinstance(event, _OF_A_LOT) else ()
+
+    def step(self, key: str, state: LotState | None, entry: Entry) -> LotState:  # noqa: ARG002
+        """Return the lot's state after the entry."""
+        lot, event = state or LotState(), entry.event
+        if isinstance(event, ev.LotHeld):
+            return replace(lot, rows=(*lot.rows, row(entry, What.HOLD, why=event.why)))
+        if isinstance(event, ev.LotReleased):
+            return replace(lot, rows=(*lot.rows, row(entry, What.RELEASE, why=event.why)))
+        coded = getattr(event, "vials", 0)
+        vials = coded if isinstance(coded, tuple) else ()
+        known = (*lot.vials, *(code for code in vials if code not in lot.vials))
+        return replace(lot, expiry=getattr(event, "expiry", lot.expiry), vials=known)
+
+
+LOT = LotFold()
+
+_OF_A_LOT = (
+    ev.LotHeld,
+    ev.LotReleased,
+    ev.ShipmentArrived,
+    ev.VialsArrived,
+    ev.VialMoved,
+)
+
+
+class CartonFold:
+    """Entries to `CartonState`, keyed by storage unit and lot."""
+
+    name = "carton"
+    state_type = CartonState
+
+    def keys(self, event: ev.Event) -> tuple[str, ...]:
+        """Return the carton that an event fills, empties or warms."""
+        if isinstance(event, ev.ShipmentArrived):
+            return (carton_key(event.unit, event.lot),)
+        if isinstance(event, ev.VialMoved) and event.from_unit is not None:
+            return (carton_key(event.from_unit, event.lot),)
+        return ()
+
+    def step(self, key: str, state: CartonState | None, entry: Entry) -> CartonState:
+        """Return the carton's state after the entry."""
+        event = entry.event
+        if isinstance(event, ev.ShipmentArrived):
+            soft = (row(entry, What.HOLD, why="soft on arrival"),) if event.soft else ()
+            before = state or CartonState(
+                event.unit, event.lot, event.expiry, 0, event.doses_per_vial
+            )
+            vials, rows = before.vials + event.vials, (*before.rows, *soft)
+            return replace(before, vials=vials, rows=rows, expiry=event.expiry)
+        assert isinstance(event, ev.VialMoved)  # noqa: S101  the only other one `keys` lets in
+        unit, _, lot = key.partition("|")
+        before = state or CartonState(unit, lot, event.expiry, 0, event.doses)
+        return replace(before, vials=before.vials - len(event.vials))
+
+
+CARTON = CartonFold()
+
+
+def carton_key(unit: str, lot: str) -> str:
+    """Return the fold's key of a lot in a storage unit."""
+    return f"{unit}|{lot}"
+
+
+def _moved(vial: VialState, entry: Entry, event: ev.VialMoved, _key: str) -> VialState:
+    moved = row(entry, _MOVES[event.to], room_mc=event.room_mc)
+    return replace(vial, rows=(*vial.rows, moved), station=entry.station)
+
+
+def _fact(what: What) -> Callable[[VialState, Entry, Any, str], VialState]:
+    def step(vial: VialState, entry: Entry, event: Any, _key: str) -> VialState:
+        why = getattr(event, "why", "")
+        return replace(vial, rows=(*vial.rows, row(entry, what, why=why)))
+
+    return step
+
+
+def _drawn(vial: VialState, entry: Entry, event: ev.DoseDrawn, _key: str) -> VialState:
+    count = len(event.syringes)
+    return replace(
+        vial,
+        rows=(*vial.rows, row(entry, What.DRAW, doses=count)),
+        doses=vial.doses + event.extra,
+        drawn=vial.drawn + count,
+        syringes=vial.syringes + count,
+        station=entry.station or vial.station,
+    )
+
+
+def _given(vial: VialState, entry: Entry, event: ev.DoseGiven, _key: str) -> VialState:
+    """Return the vial after a dose drawn and given in one go, at the chair."""
+    rows = (*vial.rows, row(entry, What.DRAW, doses=1))
+    return replace(vial, rows=rows, drawn=vial.drawn + 1)
+
+
+def _wasted(vial: VialState, _entry: Entry, event: Any, _key: str) -> VialState:
+    return replace(vial, wasted=vial.wasted + event.doses)
+
+
+def _discarded(vial: VialState, entry: Entry, event: ev.VialDiscarded, _key: str) -> VialState:
+    ended = row(entry, What.DISCARD, why=event.cause)
+    return replace(vial, rows=(*vial.rows, ended), wasted=vial.wasted + event.doses)
+
+
+def _sent(vial: VialState, entry: Entry, event: ev.VialSent, _key: str) -> VialState:
+    left = row(entry, What.TRANSPORT_START, by=event.by_mode)
+    return replace(vial, rows=(*vial.rows, left), sent_to=event.to_site)
+
+
+def _arrived(vial: VialState, entry: Entry, event: ev.VialsArrived, _key: str) -> VialState:
+    came = row(
+        entry,
+        What.ARRIVE,
+        chilled=True,
+        thawed_lo_ms=event.thawed_lo_ms,
+        thawed_hi_ms=event.thawed_hi_ms,
+        room_used_min=event.room_used_min,
+        transport_used_min=event.transport_used_min,
+        trips_used=event.trips_used,
+    )
+    return replace(vial, rows=(*vial.rows, came), sent_to=None)
+
+
+_VIAL_STEPS: dict[type[ev.Event], Callable[[VialState, Entry, Any, str], VialState]] = {
+    ev.VialMoved: _moved,
+    ev.VialsArrived: _arrived,
+    ev.UnitWarmed: _fact(What.WARMED),
+    ev.VialFlagged: _fact(What.FLAG),
+    ev.VialPunctured: _fact(What.OPEN),
+    ev.VialHeld: _fact(What.HOLD),
+    ev.VialReleased: _fact(What.RELEASE),
+    ev.DoseDrawn: _drawn,
+    ev.DoseGiven: _given,
+    ev.DoseWasted: _wasted,
+    ev.DoseNotFound: _wasted,
+    ev.VialDiscarded: _discarded,
+    ev.VialSent: _sent,
+}
+
+
+def _one(event: Any) -> tuple[str, ...]:
+    return (event.vial,)
+
+
+def _at_place(event: Any) -> tuple[str, ...]:
+    return _vial_at(event.place)
+
+
+def _vial_at(place: str) -> tuple[str, ...]:
+    kind, _, code = place.partition(":")
+    return (code,) if kind == "vial" else ()
+
+
+_VIALS: dict[type[ev.Event], Callable[[Any], tuple[str, ...]]] = {
+    **dict.fromkeys(_VIAL_STEPS, lambda event: event.vials),
+    **dict.fromkeys((ev.VialPunctured, ev.DoseDrawn, ev.VialDiscarded), _one),
+    **dict.fromkeys((ev.DoseWasted, ev.DoseNotFound), _at_place),
+    ev.DoseGiven: lambda event: _vial_at(event.doses_from or ""),
+}
+
+
+def _from_carton(entry: Entry, event: ev.VialMoved) -> VialState:
+    return VialState(event.lot, event.expiry, entry.zone, event.doses, ())
+
+
+def _from_outside(entry: Entry, event: ev.VialsArrived) -> VialState:
+    return VialState(event.lot, event.expiry, entry.zone, event.doses, ())
+
+
+def _unheard_of(entry: Entry, event: Any) -> VialState:
+    """Return a vial that a fact speaks of before anything else did: nothing of it is known."""
+    lot = getattr(event, "lot", None) or "?"
+    return VialState(lot, None, entry.zone, 0, ())
+
+
+_NEW: dict[type[ev.Event], Callable[[Entry, Any], VialState]] = {
+    **dict.fromkeys(_VIAL_STEPS, _unheard_of),
+    ev.VialMoved: _from_carton,
+    ev.VialsArrived: _from_outside,
+}

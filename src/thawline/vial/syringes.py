@@ -1,0 +1,113 @@
+"""How entries become the state of a syringe: drawn, then given, wasted or missing."""
+
+from collections.abc import Callable
+from typing import Any
+
+from msgspec.structs import replace
+
+from thawline.base.instants import to_ms
+from thawline.ledger import events as ev
+from thawline.ledger.entries import Entry
+from thawline.vial.codes import vial_of
+from thawline.vial.facts import SyringeState
+from thawline.vial.folds import row
+from thawline.vial.story import What
+
+
+class SyringeFold:
+    """Entries to `SyringeState`, keyed by the syringe's code."""
+
+    name = "syringe"
+    state_type = SyringeState
+
+    def keys(self, event: ev.Event) -> tuple[str, ...]:
+        """Return the codes of the syringes this event touches."""
+        codes = _SYRINGES[type(event)](event) if type(event) in _SYRINGES else ()
+        return tuple(dict.fromkeys(codes))
+
+    def step(self, key: str, state: SyringeState | None, entry: Entry) -> SyringeState:
+        """Return the syringe's state after the entry."""
+        before = state or _new(key, entry)
+        return _STEPS[type(entry.event)](before, entry, entry.event)
+
+
+SYRINGE = SyringeFold()
+
+
+def _new(key: str, entry: Entry) -> SyringeState:
+    """Return a syringe as the first entry that speaks of it finds it."""
+    return SyringeState(
+        vial=vial_of(key),
+        lot=getattr(entry.event, "lot", None) or "?",
+        drawn_lo_ms=to_ms(entry.occurred.lo),
+        drawn_hi_ms=to_ms(entry.occurred.hi),
+        by=entry.by,
+        station=entry.station,
+    )
+
+
+def _drawn(syringe: SyringeState, _entry: Entry, _event: ev.DoseDrawn) -> SyringeState:
+    return syringe
+
+
+def _arrived(syringe: SyringeState, entry: Entry, event: ev.SyringesArrived) -> SyringeState:
+    needed = {
+        "puncture time": event.punctured_ms,
+        "who drew it": event.drawn_by,
+        "use-by": event.use_by_ms,
+    }
+    missing = [name for name, value in needed.items() if value is None]
+    held = (row(entry, What.HOLD, why=f"not known: {', '.join(missing)}"),) if missing else ()
+    return replace(syringe, ready_drawn=True, use_by_ms=event.use_by_ms, rows=held)
+
+
+def _checked(syringe: SyringeState, entry: Entry, _event: ev.DoseChecked) -> SyringeState:
+    return replace(syringe, station=entry.station or syringe.station)
+
+
+def _given(syringe: SyringeState, _entry: Entry, event: ev.DoseGiven) -> SyringeState:
+    return replace(syringe, became="given", person=event.person)
+
+
+def _wasted(syringe: SyringeState, _entry: Entry, _event: ev.DoseWasted) -> SyringeState:
+    return replace(syringe, became="wasted")
+
+
+def _missing(syringe: SyringeState, _entry: Entry, _event: ev.DoseNotFound) -> SyringeState:
+    return replace(syringe, became="missing")
+
+
+def _held(syringe: SyringeState, entry: Entry, event: ev.VialHeld) -> SyringeState:
+    return replace(syringe, rows=(*syringe.rows, row(entry, What.HOLD, why=event.why)))
+
+
+def _released(syringe: SyringeState, entry: Entry, event: ev.VialReleased) -> SyringeState:
+    return replace(syringe, rows=(*syringe.rows, row(entry, What.RELEASE, why=event.why)))
+
+
+_STEPS: dict[type[ev.Event], Callable[[SyringeState, Entry, Any], SyringeState]] = {
+    ev.DoseDrawn: _drawn,
+    ev.SyringesArrived: _arrived,
+    ev.DoseChecked: _checked,
+    ev.DoseGiven: _given,
+    ev.DoseWasted: _wasted,
+    ev.DoseNotFound: _missing,
+    ev.VialHeld: _held,
+    ev.VialReleased: _released,
+}
+
+
+def _one(event: Any) -> tuple[str, ...]:
+    return (event.syringe,) if event.syringe else ()
+
+
+def _at_place(event: Any) -> tuple[str, ...]:
+    kind, _, code = event.place.partition(":")
+    return (code,) if kind == "syringe" else ()
+
+
+_SYRINGES: dict[type[ev.Event], Callable[[Any], tuple[str, ...]]] = {
+    **dict.fromkeys(_STEPS, lambda event: event.syringes),
+    **dict.fromkeys((ev.DoseChecked, ev.DoseGiven), _one),
+    **dict.fromkeys((ev.DoseWasted, ev.DoseNotFound), _at_place),
+}
