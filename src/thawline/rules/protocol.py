@@ -12,10 +12,9 @@ from enum import StrEnum
 from msgspec import Struct, field
 
 from thawline.base.durations import Allowance
-
-
-class Table(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A table of the file; unknown keys are refused."""
+from thawline.rules.questions import Question
+from thawline.rules.table import Table
+from thawline.rules.wordings import Label, Lesson, Words
 
 
 class Starts(StrEnum):
@@ -48,6 +47,7 @@ class Heading(Table, frozen=True, kw_only=True):
     title: str
     version: int
     effective_from: datetime
+    compared_with: str | None = None  # published edition; absent: the one of that time
 
 
 class Figure(Table, frozen=True, kw_only=True):
@@ -241,6 +241,63 @@ class Needle(Table, frozen=True, kw_only=True):
     condition: str | None = None
 
 
+class Predraw(Table, frozen=True, kw_only=True):
+    """[predraw]: how much may lie drawn ahead; the greater of the two counts."""
+
+    item: str
+    most_vials: int
+    most_doses: int
+    source: str
+
+
+class Stay(Table, frozen=True, kw_only=True):
+    """[observation.*]: how long somebody stays after a dose."""
+
+    item: str
+    stays: Allowance
+    source: str
+
+
+class Side(StrEnum):
+    """Which way out of a band."""
+
+    ABOVE = "above"
+    BELOW = "below"
+    OUTSIDE = "outside"
+
+
+class Alarm(Table, frozen=True, kw_only=True):
+    """[alarms.*]: when a unit that left its band is called out; never what an excursion is."""
+
+    item: str
+    band: str
+    delay: Allowance
+    dead_band_c: Decimal
+    source: str
+
+
+class Reporting(Table, frozen=True, kw_only=True):
+    """[reporting.*]: a local threshold for reporting; it never un-marks an excursion."""
+
+    item: str
+    band: str
+    side: Side
+    lasts: Allowance
+    source: str
+    within: Allowance | None = None  # absent: in one go
+
+
+class Station(Table, frozen=True, kw_only=True):
+    """[stations.*]: a table of the site; how long one person takes there, least and most."""
+
+    item: str
+    title: Words
+    roles: tuple[str, ...]
+    least_s: int
+    most_s: int
+    source: str
+
+
 class Source(Table, frozen=True, kw_only=True):
     """[sources.*]: who says so. `kind` decides which other keys must be there."""
 
@@ -270,6 +327,14 @@ class Protocol(Table, frozen=True, kw_only=True):
     handling: Handling = field(default_factory=Handling)
     overrides: dict[str, Override] = field(default_factory=dict)
     needles: tuple[Needle, ...] = ()
+    predraw: Predraw | None = None
+    observation: dict[str, Stay] = field(default_factory=dict)
+    alarms: dict[str, Alarm] = field(default_factory=dict)
+    reporting: dict[str, Reporting] = field(default_factory=dict)
+    stations: dict[str, Station] = field(default_factory=dict)
+    labels: dict[str, Label] = field(default_factory=dict)
+    lesson: tuple[Lesson, ...] = ()
+    screening: tuple[Question, ...] = ()
     predrawn: Predrawn | None = None
 
 

@@ -166,7 +166,7 @@ def _wrong(key: str, value: object, wanted: str, said: str = "") -> Fault:
 
 def _out_of_range(key: str, number: int | Decimal) -> Fault:
     return Fault(
-        "wrong-type",
+        "wrong-value",
         key,
         f"{key} = {_shown(number)} cannot be a figure",
         f"write a number up to {LARGEST:,} with at most {MOST_DECIMALS} decimals",

@@ -1,36 +1,30 @@
 """
-Whether a rule file hangs together: its sources, clocks, items and lengths of time.
+Whether a rule file hangs together: its sources, names, items and texts.
 
 Only what makes a file unusable whatever its figures are; whether a figure is the right one is
 asked in `rules.audit`.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from datetime import timedelta
 
-from thawline.base.durations import Allowance
+from thawline.rules.amounts import impossible_amounts
 from thawline.rules.faults import Fault
 from thawline.rules.shape import Leaf
 from thawline.rules.text import Text
+from thawline.rules.wordings import RUNTIME, is_text, placeholders
 
-_ITEM_ADVICE = "give each figure its own short code, as in C4"
-_PUBLISHED_NEEDS = ("author", "title", "year", "read_on")
+Leaves = Mapping[str, Leaf]
+
+_ITEM_ADVICE = "give each figure its own short code, a letter and a number, as in C4"
+_PUBLISHED_NEEDS = ("author", "title", "read_on")
 _KINDS = ("published", "common practice", "from memory", "invented for the demo")
 
 
-def unsound(leaves: Mapping[str, Leaf], text: Text) -> list[Fault]:
+def unsound(leaves: Leaves, text: Text) -> list[Fault]:
     """Return what does not hang together among the leaves of a file, by line."""
-    found = [
-        *_sources(leaves),
-        *_source_tables(leaves),
-        *_caps(leaves, text),
-        *_clocks(leaves),
-        *_lengths(leaves),
-        *_items(leaves),
-        *_heading(leaves),
-    ]
+    found = [fault for check in _CHECKS for fault in check(leaves)]
     placed = [replace(fault, line=text.line(fault.key)) for fault in found]
     return sorted(placed, key=lambda fault: fault.line or 0)
 
@@ -39,12 +33,22 @@ def _last(key: str) -> str:
     return key.rpartition(".")[2]
 
 
-def _names_under(leaves: Mapping[str, Leaf], table: str) -> set[str]:
-    depth = table.count(".") + 1
-    return {key.split(".")[depth] for key in leaves if key.startswith(f"{table}.")}
+def _names_under(leaves: Leaves, table: str) -> set[str]:
+    return {key.split(".")[1] for key in leaves if key.startswith(f"{table}.")}
 
 
-def _sources(leaves: Mapping[str, Leaf]) -> Iterator[Fault]:
+def _heading(leaves: Leaves) -> Iterator[Fault]:
+    form = leaves.get("format", 1)
+    if form != 1:
+        says = f"format {form} is not known here"
+        yield Fault("wrong-value", "format", says, "write format = 1")
+    version = leaves.get("protocol.version", 1)
+    if isinstance(version, int) and version < 1:
+        says = f"protocol.version = {version}; versions count from 1"
+        yield Fault("wrong-value", "protocol.version", says, "write 1 or more")
+
+
+def _sources(leaves: Leaves) -> Iterator[Fault]:
     known = _names_under(leaves, "sources")
     for key, leaf in leaves.items():
         if _last(key) == "source" and leaf not in known:
@@ -56,73 +60,51 @@ def _sources(leaves: Mapping[str, Leaf]) -> Iterator[Fault]:
             )
 
 
-def _source_tables(leaves: Mapping[str, Leaf]) -> Iterator[Fault]:
+def _source_tables(leaves: Leaves) -> Iterator[Fault]:
     for name in sorted(_names_under(leaves, "sources")):
-        table = f"sources.{name}"
-        kind = leaves.get(f"{table}.kind")
-        if kind is not None and kind not in _KINDS:
+        kind = leaves.get(f"sources.{name}.kind", _KINDS[-1])
+        if kind not in _KINDS:
+            says = f"unknown kind of source: {kind!r}"
             advice = f"one of: {', '.join(_KINDS)}"
-            yield Fault(
-                "wrong-type", f"{table}.kind", f"unknown kind of source: {kind!r}", advice
-            )
+            yield Fault("wrong-value", f"sources.{name}.kind", says, advice)
         if kind == "published":
-            yield from _unread(leaves, table)
+            yield from _unread(leaves, f"sources.{name}")
 
 
-def _unread(leaves: Mapping[str, Leaf], table: str) -> Iterator[Fault]:
-    for need in _PUBLISHED_NEEDS:
-        if f"{table}.{need}" not in leaves:
-            yield Fault(
-                "missing-item",
-                f"{table}.{need}",
-                f"missing: {table}.{need}",
-                "a published source names author, title, year and the day it was read",
-            )
+def _unread(leaves: Leaves, table: str) -> Iterator[Fault]:
+    for key in (f"{table}.{need}" for need in _PUBLISHED_NEEDS):
+        if key not in leaves:
+            advice = "a published source names author, title, year and the day it was read"
+            yield Fault("missing-item", key, f"missing: {key}", advice)
+    if f"{table}.year" not in leaves and f"{table}.note" not in leaves:
+        advice = "add the year, or a note that the page is undated"
+        yield Fault("missing-item", f"{table}.year", f"missing: {table}.year", advice)
 
 
-def _caps(leaves: Mapping[str, Leaf], text: Text) -> Iterator[Fault]:
-    clocks = text.tree.get("clocks")
-    known = set(clocks) if isinstance(clocks, Mapping) else set()
+def _clocks_named(leaves: Leaves) -> Iterator[Fault]:
+    known = _names_under(leaves, "clocks")
     for key, leaf in leaves.items():
-        parts = key.split(".")
-        if parts[0] == "caps" and parts[2] == "counts" and leaf not in known:
-            yield Fault(
-                "unknown-clock",
-                key,
-                f"{'.'.join(parts[:3])} names clock {leaf!r}, which [clocks] does not have",
-                f"known clocks: {', '.join(sorted(known)) or 'none'}",
-            )
+        if key.startswith("caps.") and ".counts." in key and leaf not in known:
+            yield _unknown_name("unknown-clock", key, leaf, "clocks", known)
 
 
-def _clocks(leaves: Mapping[str, Leaf]) -> Iterator[Fault]:
+def _bands_named(leaves: Leaves) -> Iterator[Fault]:
+    known = _names_under(leaves, "bands")
     for key, leaf in leaves.items():
-        table, _, last = key.rpartition(".")
-        if last != "starts_on" or leaf != "to-table":
-            continue
-        allows = leaves.get(f"{table}.allows")
-        if isinstance(allows, Allowance) and allows.days:
-            yield Fault(
-                "ambiguous-duration",
-                f"{table}.allows",
-                f"{table} starts on to-table and adds up over stays; it cannot count in days",
-                "write it in hours, as in PT24H",
-            )
+        if _last(key) == "band" and leaf not in known:
+            yield _unknown_name("unknown-key", key, leaf, "bands", known)
 
 
-def _lengths(leaves: Mapping[str, Leaf]) -> Iterator[Fault]:
-    for key, leaf in leaves.items():
-        may_be_none = _last(key) in {"grace_for_judging", "then_room"}
-        if isinstance(leaf, Allowance) and not may_be_none and leaf.longest() <= timedelta(0):
-            yield Fault(
-                "wrong-type", key, f"{key} allows no time at all", "write a length above zero"
-            )
+def _unknown_name(code: str, key: str, leaf: Leaf, table: str, known: set[str]) -> Fault:
+    says = f"{key} names {leaf!r}, which [{table}] does not have"
+    return Fault(code, key, says, f"known here: {', '.join(sorted(known)) or 'none'}")
 
 
-def _items(leaves: Mapping[str, Leaf]) -> Iterator[Fault]:
+def _items(leaves: Leaves) -> Iterator[Fault]:
     items = {key: leaf for key, leaf in leaves.items() if _last(key) == "item"}
     counts = Counter(items.values())
     for key, leaf in items.items():
-        if not (isinstance(leaf, str) and leaf[:1].isalpha() and leaf[1:].isdigit()):
+        if not (isinstance(leaf, str) and leaf[:1].isupper() and leaf[1:].isdigit()):
             says = f"{key} = {leaf!r} is not a letter and a number"
             yield Fault("missing-item", key, says, _ITEM_ADVICE)
         elif counts[leaf] > 1:
@@ -130,13 +112,34 @@ def _items(leaves: Mapping[str, Leaf]) -> Iterator[Fault]:
             yield Fault("missing-item", key, says, _ITEM_ADVICE)
 
 
-def _heading(leaves: Mapping[str, Leaf]) -> Iterator[Fault]:
-    form = leaves.get("format", 1)
-    if form != 1:
-        yield Fault(
-            "wrong-type", "format", f"format {form} is not known here", "write format = 1"
-        )
-    version = leaves.get("protocol.version", 1)
-    if isinstance(version, int) and version < 1:
-        says = f"protocol.version = {version}; versions count from 1"
-        yield Fault("wrong-type", "protocol.version", says, "write 1 or more")
+def _texts(leaves: Leaves) -> Iterator[Fault]:
+    for key, leaf in leaves.items():
+        if not is_text(key):
+            continue
+        filled_later = RUNTIME if key.startswith("labels.") else frozenset()
+        for name in placeholders(str(leaf)):
+            if name not in leaves and name not in filled_later:
+                says = f"{key} has the placeholder {{{name}}}, which names no figure"
+                yield Fault(
+                    "unknown-key", key, says, "name a figure, as in {clocks.open.allows}"
+                )
+
+
+def _subjects(leaves: Leaves) -> Iterator[Fault]:
+    for key, leaf in leaves.items():
+        if ".about." in key and not any(other.startswith(f"{leaf}.") for other in leaves):
+            says = f"{key} names {leaf!r}, which is no table of the file"
+            yield Fault("unknown-key", key, says, "name a table, as in clocks.open")
+
+
+_CHECKS: tuple[Callable[[Leaves], Iterator[Fault]], ...] = (
+    _heading,
+    _sources,
+    _source_tables,
+    _clocks_named,
+    _bands_named,
+    _items,
+    _texts,
+    _subjects,
+    impossible_amounts,
+)

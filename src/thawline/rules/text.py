@@ -54,7 +54,9 @@ def read_text(raw: bytes) -> Text:
     _refuse_deep(text)
     try:
         tree = tomllib.loads(text, parse_float=Decimal)
-    except (ValueError, ArithmeticError) as error:
+    except ArithmeticError as error:
+        raise _not_toml("a number that nobody can read") from error
+    except ValueError as error:
         raise _not_toml(str(error)) from error
     return Text(tree, dict(_key_lines(text)))
 
