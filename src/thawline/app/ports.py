@@ -71,6 +71,13 @@ class People(Port):
         """Destroy the person's key; say whether there was one."""
 
 
+class Pins(Port):
+    """Whose entry it was: a second person counts only by their own PIN."""
+
+    def fits(self, name: str, pin: str) -> bool:
+        """Say whether the PIN is this person's."""
+
+
 @dataclass(frozen=True, slots=True)
 class Site:
     """Everything a use case may touch at one site."""
@@ -80,5 +87,6 @@ class Site:
     ledger: Ledger
     rules: Rules
     people: People
+    pins: Pins
     now: Now
     mint: Mint

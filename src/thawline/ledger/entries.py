@@ -6,7 +6,7 @@ ledger as it stands and returns the event to write, or raises `RefusedError`; bo
 are kept for ever under the act's id, so the same act asked twice gets the same receipt.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Protocol as Port
@@ -19,7 +19,7 @@ from thawline.ledger.events import Event
 from thawline.rules.protocol import ProtocolRef
 
 S = TypeVar("S")
-Plain = str | int | bool | None | list["Plain"] | dict[str, "Plain"]
+Plain = str | int | bool | None | Sequence["Plain"] | Mapping[str, "Plain"]
 
 
 class Kind(StrEnum):

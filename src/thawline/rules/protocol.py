@@ -177,6 +177,7 @@ class Handling(Table, frozen=True, kw_only=True):
     """[handling]: what may be done besides; every one absent means no."""
 
     return_from_table: Permission | None = None  # an unopened vial, back to the refrigerator
+    dry_ice: Permission | None = None  # shipping and keeping frozen vials on dry ice
 
 
 class Override(Table, frozen=True, kw_only=True):

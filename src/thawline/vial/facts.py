@@ -124,3 +124,12 @@ def _history(row: Row) -> History:
 
 def _minutes(count: int | None) -> timedelta | None:
     return None if count is None else timedelta(minutes=count)
+
+
+def on_table(vial: VialState) -> bool:
+    """Say whether the last move that was written down put the vial on the table."""
+    moves = [row.what for row in vial.rows if row.what in _PLACES]
+    return bool(moves) and moves[-1] is What.TO_TABLE
+
+
+_PLACES = {What.TO_TABLE, What.TO_FRIDGE, What.TO_FREEZER, What.ARRIVE}

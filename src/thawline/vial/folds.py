@@ -142,7 +142,7 @@ def _drawn(vial: VialState, entry: Entry, event: ev.DoseDrawn, _key: str) -> Via
     )
 
 
-def _given(vial: VialState, entry: Entry, event: ev.DoseGiven, _key: str) -> VialState:
+def _given(vial: VialState, entry: Entry, _event: ev.DoseGiven, _key: str) -> VialState:
     """Return the vial after a dose drawn and given in one go, at the chair."""
     rows = (*vial.rows, row(entry, What.DRAW, doses=1))
     return replace(vial, rows=rows, drawn=vial.drawn + 1)

@@ -1,0 +1,192 @@
+"""
+How every act is asked for: who, when and why; and how it is refused, set aside or recorded.
+
+A command may be refused. What has already happened is a fact: it is recorded with what the
+rules say against it. A refusal is set aside only where the protocol says so, with a reason
+and, where it says so, a second person's own entry.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from thawline.app.ports import Site
+from thawline.base.errors import RecordError, RefusedError, SecondPersonError
+from thawline.base.findings import Finding, Level, worst_first
+from thawline.base.instants import Instant, Occurred
+from thawline.ledger.entries import Act, Decision, Kind, Plain, Receipt, View
+from thawline.ledger.events import Event
+from thawline.rules.protocol import Override, ProtocolRef
+
+NEVER_SET_ASIDE = frozenset(
+    {"past-use-by", "ran-out-before", "held", "lot-held", "too-early", "refrozen"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Second:
+    """A second person: named by somebody, or there by their own PIN."""
+
+    name: str
+    by_own_entry: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """Who does what when. `happened`: it is a fact already and cannot be refused."""
+
+    by: str
+    occurred: Occurred
+    recorded_at: Instant
+    id: UUID
+    why: str = ""
+    device: str = ""
+    station: str = ""
+    second: Second | None = None
+    happened: bool = False
+    dry_run: bool = False
+
+    @property
+    def at(self) -> Instant:
+        """The latest it can have happened: the moment the rules are asked about."""
+        return self.occurred.hi
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What was recorded, or on a dry run would have been (then there is no receipt)."""
+
+    event: Event
+    findings: tuple[Finding, ...]
+    protocol: ProtocolRef | None
+    receipt: Receipt | None
+
+
+def second_person(site: Site, by: str, name: str | None, pin: str | None) -> Second | None:
+    """
+    Return the second person of an act.
+
+    Raises:
+        SecondPersonError: It is the same person, or the PIN is not theirs.
+    """
+    if not name:
+        return None
+    if name.strip().casefold() == by.strip().casefold():
+        raise _second(f"{name} cannot be the second person to {by}'s own act")
+    if pin is not None and not site.pins.fits(name, pin):
+        raise _second(f"that is not the PIN of {name}")
+    return Second(name, pin is not None)
+
+
+def needs_second(doing: Doing, what: str) -> Second:
+    """
+    Return the second person, there by their own entry.
+
+    Raises:
+        SecondPersonError: There is none, or they were only named by somebody.
+    """
+    if doing.second is None or not doing.second.by_own_entry:
+        raise _second(f"{what} needs a second person by their own entry")
+    return doing.second
+
+
+def act(
+    site: Site,
+    doing: Doing,
+    command: Mapping[str, Plain],
+    decide: Callable[[View], Decision],
+    *,
+    kind: Kind = Kind.COMMAND,
+) -> Outcome:
+    """Decide and record, or on a dry run only decide; returns what came of it."""
+    if not doing.by.strip():
+        raise RecordError("nobody is named for this act", advice="add --by NAME")
+    if doing.dry_run:
+        with site.ledger.view() as view:
+            decision = decide(view)
+        return Outcome(decision.event, decision.findings, decision.protocol, None)
+    kept: list[Decision] = []
+
+    def decided(view: View) -> Decision:
+        kept.append(decide(view))
+        return kept[-1]
+
+    receipt = site.ledger.record(_act(site, doing, command, kind), decided)
+    if not kept:
+        raise_if_refused(receipt)
+    event = kept[-1].event if kept else receipt.event
+    if event is None:
+        raise RecordError(f"the entry of {doing.id} cannot be read back")
+    return Outcome(event, receipt.findings, kept[-1].protocol if kept else None, receipt)
+
+
+def raise_if_refused(receipt: Receipt) -> None:
+    """Raise the refusal again where an id is repeated that was refused before."""
+    if receipt.event is not None and type(receipt.event).__name__ == "Refused":
+        raise RefusedError(receipt.findings)
+
+
+def settle(
+    doing: Doing,
+    event: Event,
+    against: Sequence[Finding],
+    rules: Mapping[str, Override],
+    protocol: ProtocolRef | None,
+    beside: Sequence[Finding] = (),
+) -> Decision:
+    """
+    Return the decision to record the event in spite of, or without, findings against it.
+
+    Args:
+        doing: A fact is never refused.
+        event: What is to be recorded.
+        against: What the rules say against doing it.
+        rules: The refusals that the protocol lets a named person set aside.
+        protocol: Under which this is decided.
+        beside: Findings to show that are no reason to refuse.
+
+    Raises:
+        RefusedError: The rules forbid it; with a second person missing, SecondPersonError.
+    """
+    if not doing.happened:
+        left = [finding for finding in against if not _set_aside(doing, finding, rules)]
+        if left:
+            raise RefusedError(worst_first(left))
+    return Decision(event, worst_first([*against, *beside]), protocol)
+
+
+def _set_aside(doing: Doing, finding: Finding, rules: Mapping[str, Override]) -> bool:
+    rule = rules.get(finding.code)
+    if rule is None or finding.code in NEVER_SET_ASIDE or not doing.why:
+        return False
+    if rule.second_person:
+        needs_second(doing, f"setting aside {finding.code!r} (item {rule.item})")
+    return True
+
+
+def _act(site: Site, doing: Doing, command: Mapping[str, Plain], kind: Kind) -> Act:
+    return Act(
+        id=doing.id,
+        kind=Kind.FACT if doing.happened and kind is Kind.COMMAND else kind,
+        by=doing.by,
+        occurred=doing.occurred,
+        recorded_at=doing.recorded_at,
+        zone=_key(site.zone),
+        command={
+            **command,
+            "why": doing.why,
+            "second": doing.second.name if doing.second else None,
+        },
+        device=doing.device,
+        station=doing.station,
+    )
+
+
+def _key(zone: ZoneInfo) -> str:
+    return zone.key
+
+
+def _second(says: str) -> SecondPersonError:
+    finding = Finding(Level.STOP, "second-person", says)
+    return SecondPersonError([finding], advice="add --countersign NAME with their --pin")

@@ -1,0 +1,243 @@
+"""Acts on vials: to the fridge or table, open, draw, waste, discard, flag."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from thawline.account.causes import cause_named
+from thawline.app.acts import Doing, Outcome, act, settle
+from thawline.app.ports import Site
+from thawline.app.standings import in_force, not_here, stood
+from thawline.base.errors import NotFoundError, RecordError
+from thawline.base.findings import Finding, Level
+from thawline.base.ids import VialCode
+from thawline.base.quantities import millicelsius
+from thawline.ledger.entries import Decision, Kind, Plain, View
+from thawline.ledger.events import (
+    DoseDrawn,
+    DoseWasted,
+    VialDiscarded,
+    VialFlagged,
+    VialMoved,
+    VialPunctured,
+)
+from thawline.ledger.site import KEY, SITE
+from thawline.prepare.opening import draw_refusals, open_findings
+from thawline.thaw.moves import move_findings
+from thawline.vial.codes import syringe_codes, vial_code
+from thawline.vial.facts import CartonState, on_table
+from thawline.vial.folds import CARTON, VIAL, carton_key
+from thawline.vial.syringes import SYRINGE
+
+MOST_AT_ONCE = 500
+
+
+def move(
+    site: Site, doing: Doing, vials: Sequence[str], to: str, room_c: Decimal | None = None
+) -> Outcome:
+    """Move vials that have codes; all of them or none."""
+    codes = _several(vials)
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        stands = [stood(view, rules, code, doing.at) for code in codes]
+        found = [
+            finding
+            for each in stands
+            for finding in move_findings(
+                each.code, each.reckoning, to, rules.protocol, on_table=on_table(each.vial)
+            )
+        ]
+        lots = {each.vial.lot for each in stands}
+        if len(lots) > 1:
+            raise RecordError(
+                f"vials of more than one lot: {', '.join(sorted(lots))}",
+                advice="move one lot at a time",
+            )
+        event = VialMoved(
+            vials=codes,
+            to=to,
+            lot=lots.pop(),
+            expiry=stands[0].vial.expiry or "",
+            room_mc=None if room_c is None else millicelsius(room_c),
+        )
+        return settle(doing, event, found, rules.protocol.overrides, rules.ref)
+
+    command: dict[str, Plain] = {"command": f"vial to-{to}", "vials": list(codes)}
+    return act(site, doing, command, decide)
+
+
+def take_out(site: Site, doing: Doing, lot: str, unit: str, count: int, to: str) -> Outcome:
+    """Take vials out of a sealed frozen carton: each gets its code and its clocks start."""
+    if not 1 <= count <= MOST_AT_ONCE:
+        raise RecordError(f"vials must be 1 to {MOST_AT_ONCE}: {count}")
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        carton = _carton(view, unit, lot)
+        found = list(_carton_findings(carton, count))
+        state = view.one(SITE, KEY)
+        first = state.coded if state else 0
+        event = VialMoved(
+            vials=tuple(vial_code(first + n, site.name) for n in range(count)),
+            to=to,
+            lot=lot,
+            expiry=carton.expiry,
+            from_unit=unit,
+            doses=carton.doses_per_vial,
+        )
+        return settle(doing, event, found, rules.protocol.overrides, rules.ref)
+
+    command: dict[str, Plain] = {
+        "command": f"vial to-{to}",
+        "lot": lot,
+        "unit": unit,
+        "count": count,
+    }
+    return act(site, doing, command, decide)
+
+
+def open_vial(site: Site, doing: Doing, vial: str) -> Outcome:
+    """Open a vial: its clock starts."""
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        now = stood(view, rules, vial, doing.at)
+        found = list(open_findings(vial, now.reckoning, doing.at, rules.protocol))
+        found += _gone(vial, now.vial.sent_to)
+        event = VialPunctured(vial=vial)
+        return settle(doing, event, found, rules.protocol.overrides, rules.ref)
+
+    return act(site, doing, {"command": "vial open", "vial": vial}, decide)
+
+
+def draw(site: Site, doing: Doing, vial: str, doses: int = 1) -> Outcome:
+    """Draw doses from an open vial, one a syringe; each syringe gets its code."""
+    if not 1 <= doses <= MOST_AT_ONCE:
+        raise RecordError(f"doses must be 1 or more: {doses}")
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        now = stood(view, rules, vial, doing.at)
+        found = list(
+            draw_refusals(
+                vial, now.reckoning, now.vial.left, now.vial.drawn, doses, rules.protocol
+            )
+        )
+        stops, beside = _parted([*found, *_gone(vial, now.vial.sent_to)])
+        event = DoseDrawn(
+            vial=vial,
+            lot=now.vial.lot,
+            syringes=tuple(syringe_codes(VialCode(vial), now.vial.syringes, doses)),
+            extra=max(0, doses - max(now.vial.left, 0)),
+        )
+        return settle(doing, event, stops, rules.protocol.overrides, rules.ref, beside)
+
+    command: dict[str, Plain] = {"command": "vial draw", "vial": vial, "doses": doses}
+    return act(site, doing, command, decide)
+
+
+def waste(site: Site, doing: Doing, place: str, doses: int, cause: str) -> Outcome:
+    """Record doses of a vial or a syringe that nobody will get, with the cause."""
+    cause_named(cause)
+    kind, _, code = place.partition(":")
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        lot, left = _in_place(view, kind, code)
+        if not 1 <= doses <= left:
+            raise RecordError(
+                f"{kind} {code} holds {left} doses by the book, not {doses}",
+                advice=f"thawline vial show {code.partition('-')[0]}",
+            )
+        event = DoseWasted(place=place, lot=lot, doses=doses, cause=cause, why=doing.why)
+        return Decision(event, (), rules.ref)
+
+    command: dict[str, Plain] = {
+        "command": "vial waste",
+        "place": place,
+        "doses": doses,
+        "cause": cause,
+    }
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def discard(site: Site, doing: Doing, vial: str, cause: str) -> Outcome:
+    """End a vial; what it still holds by the book is wasted for the cause."""
+    cause_named(cause)
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        state = stood(view, rules, vial, doing.at).vial
+        if any(row.what == "discard" for row in state.rows):
+            raise RecordError(
+                f"{vial} is discarded already", advice=f"thawline vial show {vial}"
+            )
+        left = max(state.left, 0)
+        event = VialDiscarded(vial=vial, lot=state.lot, doses=left, cause=cause, why=doing.why)
+        return Decision(event, tuple(_gone(vial, state.sent_to)), rules.ref)
+
+    command: dict[str, Plain] = {"command": "vial discard", "vial": vial, "cause": cause}
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def flag(site: Site, doing: Doing, vials: Sequence[str]) -> Outcome:
+    """Record that new flags are stuck on and scanned; a longer limit counts from now."""
+    codes = _several(vials)
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        for code in codes:
+            stood(view, rules, code, doing.at)
+        return Decision(VialFlagged(vials=codes), (), rules.ref)
+
+    command: dict[str, Plain] = {"command": "vial flag", "vials": list(codes)}
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def _several(vials: Sequence[str]) -> tuple[str, ...]:
+    codes = tuple(dict.fromkeys(vials))
+    if not codes:
+        raise RecordError("no vial is named", advice="name one or more vial codes")
+    return codes
+
+
+def _carton(view: View, unit: str, lot: str) -> CartonState:
+    carton = view.one(CARTON, carton_key(unit, lot))
+    if carton is None:
+        known = [state.lot for _, state in view.all(CARTON) if state.unit == unit]
+        raise not_here(f"carton in {unit} of lot", lot, known)
+    return carton
+
+
+def _carton_findings(carton: CartonState, count: int) -> list[Finding]:
+    found = []
+    if carton.rows:
+        why = carton.rows[-1].why
+        found.append(Finding(Level.STOP, "held", f"lot {carton.lot} in {carton.unit}: {why}"))
+    if count > carton.vials:
+        says = (
+            f"{carton.unit} holds {carton.vials} vials of {carton.lot} by the book, not {count}"
+        )
+        found.append(Finding(Level.STOP, "not-in-stock", says))
+    return found
+
+
+def _in_place(view: View, kind: str, code: str) -> tuple[str, int]:
+    """Return the lot and the doses by the book in a vial or syringe."""
+    if kind == "vial" and (vial := view.one(VIAL, code)):
+        return vial.lot, max(vial.left, 0)
+    if kind == "syringe" and (syringe := view.one(SYRINGE, code)):
+        return syringe.lot, int(syringe.became == "drawn")
+    raise NotFoundError(f"no {kind} {code} here", advice="thawline vial list")
+
+
+def _gone(vial: str, sent_to: str | None) -> list[Finding]:
+    if sent_to is None:
+        return []
+    return [Finding(Level.STOP, "not-here", f"{vial} was sent to {sent_to}")]
+
+
+def _parted(found: Sequence[Finding]) -> tuple[list[Finding], list[Finding]]:
+    """Return what refuses the act, and what is only shown beside it."""
+    stops = [each for each in found if each.level is Level.STOP]
+    return stops, [each for each in found if each.level is not Level.STOP]
