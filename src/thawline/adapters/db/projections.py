@@ -1,0 +1,124 @@
+"""
+What the entries add up to, kept beside them and written in the same transaction.
+
+Which entries touched a thing is kept too, so that a correction folds again exactly the things
+that it concerns.
+"""
+
+from collections.abc import Iterator
+from typing import Any
+
+import apsw
+
+from thawline.adapters.db.book import Book
+from thawline.adapters.db.fold_tables import FoldTable
+from thawline.ledger.corrections import Standing, counted
+from thawline.ledger.entries import Entry, Fold
+from thawline.ledger.events import Corrected
+from thawline.ledger.folding import Folds, fold_all, keys_of, touches
+from thawline.ledger.stored import entry_of
+
+
+class Projections:
+    """The states of all folds, through one connection; remembers those it read."""
+
+    def __init__(self, connection: apsw.Connection, book: Book, folds: Folds) -> None:
+        self._book = book
+        self._folds = {fold.name: (fold, FoldTable(connection, fold)) for fold in folds}
+        self._states: dict[tuple[str, str], Any] = {}
+
+    def one(self, fold: Fold[Any], key: str) -> Any:
+        """Return the state of one thing, None if nothing ever touched it."""
+        place = (fold.name, key)
+        if place not in self._states:
+            self._states[place] = self._table(fold).state(key)
+        return self._states[place]
+
+    def all(self, fold: Fold[Any]) -> Iterator[tuple[str, Any]]:
+        """Yield every thing of a kind with its state, by key."""
+        return self._table(fold).states()
+
+    def touched(self, fold: Fold[Any], key: str) -> list[int]:
+        """Return the numbers of the entries that touch a thing, as written or as they count."""
+        return self._table(fold).touched(key)
+
+    def are_current(self) -> bool:
+        """Say whether every fold has taken in the newest entry."""
+        head = self._book.head().seq
+        return all(table.upto() == head for _, table in self._folds.values())
+
+    def catch_up(self) -> None:
+        """Take in what some fold has not seen yet: all of it, for a fold that is new here."""
+        self.rebuild([fold for fold, table in self._folds.values() if table.upto() is None])
+        for fold, table in self._folds.values():
+            for row in self._book.rows(since=table.upto() or 0):
+                self._take_in(fold, table, entry_of(row))
+        self.settle()
+
+    def rebuild(self, folds: Folds) -> None:
+        """Fold everything anew from the entries."""
+        if not folds:
+            return
+        entries = map(entry_of, self._book.rows())
+        folded = fold_all(folds, entries, self._book.standing())
+        for fold in folds:
+            table = self._table(fold)
+            table.refill(folded[fold.name])
+            table.note(self._book.head().seq)
+        self.forget()
+
+    def follow(self, entry: Entry) -> None:
+        """Take in the entry that was just written."""
+        for fold, table in self._folds.values():
+            self._take_in(fold, table, entry)
+
+    def settle(self) -> None:
+        """Note that every fold has taken in the newest entry."""
+        head = self._book.head().seq
+        for _, table in self._folds.values():
+            if table.upto() != head:
+                table.note(head)
+
+    def forget(self) -> None:
+        """Read every state again when it is asked for."""
+        self._states.clear()
+
+    def _table(self, fold: Fold[Any]) -> FoldTable:
+        if fold.name not in self._folds:
+            raise ValueError(f"no fold {fold.name!r} is kept by this ledger")
+        return self._folds[fold.name][1]
+
+    def _take_in(self, fold: Fold[Any], table: FoldTable, entry: Entry) -> None:
+        if isinstance(entry.event, Corrected):
+            self._recount(fold, table, entry.seq)
+            return
+        for key in keys_of(fold, entry):
+            table.touch(key, entry.seq, counts=True)
+            self._keep(fold, key, fold.step(key, self.one(fold, key), entry))
+
+    def _recount(self, fold: Fold[Any], table: FoldTable, seq: int) -> None:
+        """Fold again what those entries touch that count differently since a correction."""
+        before, after = self._book.standing(seq - 1), self._book.standing(seq)
+        stale: set[str] = set()
+        for at in sorted(at for at in {**before, **after} if before.get(at) != after.get(at)):
+            written = self._book.entry(at)
+            was, now = counted(written, before), counted(written, after)
+            stale.update(keys_of(fold, was), keys_of(fold, now))
+            for key in touches(fold, written, was):
+                table.untouch(key, at)
+            for key, counts in touches(fold, written, now).items():
+                table.touch(key, at, counts=counts)
+        for key in sorted(stale):
+            self._keep(fold, key, self._refolded(fold, key, after))
+
+    def _refolded(self, fold: Fold[Any], key: str, corrections: Standing) -> Any:
+        state = None
+        for seq in self._table(fold).counting(key):
+            entry = counted(self._book.entry(seq), corrections)
+            if entry is not None:
+                state = fold.step(key, state, entry)
+        return state
+
+    def _keep(self, fold: Fold[Any], key: str, state: object) -> None:
+        self._states[fold.name, key] = state
+        self._table(fold).keep(key, state)

@@ -1,0 +1,68 @@
+"""
+What the entries add up to: every fold's states, and which entries touched which thing.
+
+An entry that was corrected is folded as it counts now, at its own place in the sequence.
+"""
+
+from array import array
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from thawline.ledger.corrections import Standing, counted
+from thawline.ledger.entries import Entry, Fold
+from thawline.ledger.events import Corrected, Refused
+
+Folds = Sequence[Fold[Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Folded:
+    """
+    One fold's states by key, and the numbers of the entries that touched each key.
+
+    A number is negative where the entry as written touched the key but does not count there
+    any more.
+    """
+
+    states: dict[str, Any] = field(default_factory=dict)
+    touched: dict[str, "array[int]"] = field(default_factory=dict)
+
+
+def fold_all(
+    folds: Folds, entries: Iterable[Entry], corrections: Standing
+) -> dict[str, Folded]:
+    """Return what the entries, as written and oldest first, add up to, by the fold's name."""
+    folded = {fold.name: Folded() for fold in folds}
+    pairs = [(fold, folded[fold.name]) for fold in folds]
+    for written in entries:
+        counts_as = counted(written, corrections)
+        for fold, into in pairs:
+            take_in(fold, into, written, counts_as)
+    return folded
+
+
+def take_in(fold: Fold[Any], into: Folded, written: Entry, counts_as: Entry | None) -> None:
+    """Add an entry to what was folded before it; `counts_as` is None if it does not count."""
+    keys: tuple[str, ...] = ()
+    if counts_as is not None:
+        keys = keys_of(fold, counts_as)
+        for key in keys:
+            into.states[key] = fold.step(key, into.states.get(key), counts_as)
+            into.touched.setdefault(key, array("q")).append(written.seq)
+    if counts_as is not written:
+        for key in set(keys_of(fold, written)).difference(keys):
+            into.touched.setdefault(key, array("q")).append(-written.seq)
+
+
+def keys_of(fold: Fold[Any], entry: Entry | None) -> tuple[str, ...]:
+    """Return what an entry touches; one that does not count, or speaks of others, nothing."""
+    if entry is None or isinstance(entry.event, Corrected | Refused):
+        return ()
+    return fold.keys(entry.event)
+
+
+def touches(fold: Fold[Any], written: Entry, counts_as: Entry | None) -> Mapping[str, bool]:
+    """Return what an entry touches, as written or as it counts, and whether it counts there."""
+    counting = dict.fromkeys(keys_of(fold, counts_as), True)
+    return dict.fromkeys(keys_of(fold, written), False) | counting

@@ -1,0 +1,134 @@
+"""
+An entry as bytes: a header (who, when, where, under which rules) and a body (the event).
+
+Reading goes from the stored bytes to an entry and never back; what is written once is what
+was hashed.
+"""
+
+from functools import cache
+from uuid import UUID
+
+from msgspec import DecodeError, Struct, ValidationError
+from msgspec.json import Decoder
+
+from thawline.base.errors import RecordError
+from thawline.base.findings import Finding
+from thawline.base.instants import Instant, Occurred, from_ms, to_ms
+from thawline.ledger.canonical import body_bytes
+from thawline.ledger.chain import Row, chained
+from thawline.ledger.entries import Act, Decision, Entry, Head, Kind
+from thawline.ledger.events import EVENTS, EpochBegan, Event
+from thawline.rules.protocol import ProtocolRef
+
+_NEWER = "it was written by a newer thawline: install that one to read this ledger"
+
+
+class Header(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Everything around an event that is hashed with it; `asked` is the act's fingerprint."""
+
+    asked: str
+    by: str
+    device: str
+    findings: tuple[Finding, ...]
+    hi_ms: int
+    id: UUID
+    kind: Kind
+    lo_ms: int
+    protocol: ProtocolRef | None
+    recorded_ms: int
+    station: str
+    type: str
+    zone: str
+
+
+_headers = Decoder(Header)
+
+
+def next_row(site: UUID, head: Head, act: Act, decision: Decision, asked: str) -> Row:
+    """Return the row that follows the head; an event that begins an epoch stands in it."""
+    event = decision.event
+    header = Header(
+        asked=asked,
+        by=act.by,
+        device=act.device,
+        findings=decision.findings,
+        hi_ms=to_ms(act.occurred.hi),
+        id=act.id,
+        kind=act.kind,
+        lo_ms=to_ms(act.occurred.lo),
+        protocol=decision.protocol,
+        recorded_ms=to_ms(act.recorded_at),
+        station=act.station,
+        type=type(event).__name__,
+        zone=act.zone,
+    )
+    place = Head(head.epoch + isinstance(event, EpochBegan), head.seq + 1, head.hash)
+    return chained(site, place, act.id, body_bytes(header), body_bytes(event))
+
+
+def header_of(row: Row) -> Header:
+    """
+    Return a row's header.
+
+    Raises:
+        RecordError: The bytes are not a header, or another entry's.
+    """
+    try:
+        header = _headers.decode(row.header)
+    except (DecodeError, ValidationError) as error:
+        raise RecordError(f"header of entry {row.seq}: {error}", advice=_NEWER) from error
+    if header.id.bytes != row.id:
+        raise RecordError(f"entry {row.seq} has the header of another entry: {header.id}")
+    return header
+
+
+def event_of(kind: str, body: bytes | str) -> Event:
+    """
+    Return the event of that name from its bytes.
+
+    Raises:
+        RecordError: There is no such event, or the bytes are not one.
+    """
+    if kind not in EVENTS:
+        raise RecordError(f"unknown event: {kind!r}", advice=_NEWER)
+    try:
+        return _bodies(kind).decode(body)
+    except (DecodeError, ValidationError) as error:
+        raise RecordError(f"body of {kind}: {error}", advice=_NEWER) from error
+
+
+def entry_of(row: Row) -> Entry:
+    """
+    Return the entry as it was written.
+
+    Raises:
+        RecordError: The bytes are not an entry that this thawline knows.
+    """
+    header = header_of(row)
+    lo = from_ms(header.lo_ms)
+    hi = lo if header.hi_ms == header.lo_ms else from_ms(header.hi_ms)
+    return Entry(
+        seq=row.seq,
+        epoch=row.epoch,
+        id=header.id,
+        kind=header.kind,
+        by=header.by,
+        device=header.device,
+        station=header.station,
+        occurred=Occurred(lo, hi),
+        recorded_at=_recorded(header, hi),
+        zone=header.zone,
+        protocol=header.protocol,
+        findings=header.findings,
+        event=event_of(header.type, row.body),
+        hash=row.hash,
+    )
+
+
+def _recorded(header: Header, hi: Instant) -> Instant:
+    return hi if header.recorded_ms == header.hi_ms else from_ms(header.recorded_ms)
+
+
+@cache
+def _bodies(kind: str) -> Decoder[Event]:
+    return Decoder(EVENTS[kind])
