@@ -113,18 +113,10 @@ def act(
         return kept[-1]
 
     receipt = site.ledger.record(_act(site, doing, command, kind), decided)
-    if not kept:
-        raise_if_refused(receipt)
     event = kept[-1].event if kept else receipt.event
     if event is None:
         raise RecordError(f"the entry of {doing.id} cannot be read back")
     return Outcome(event, receipt.findings, kept[-1].protocol if kept else None, receipt)
-
-
-def raise_if_refused(receipt: Receipt) -> None:
-    """Raise the refusal again where an id is repeated that was refused before."""
-    if receipt.event is not None and type(receipt.event).__name__ == "Refused":
-        raise RefusedError(receipt.findings)
 
 
 def settle(

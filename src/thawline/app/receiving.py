@@ -12,10 +12,9 @@ from thawline.base.instants import Instant, to_ms
 from thawline.base.quantities import millicelsius
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import ShipmentArrived, SyringesArrived, VialsArrived
-from thawline.receive.inspection import Arrival, arrival_findings
+from thawline.receive.inspection import Arrival, arrival_findings, carried_findings
 from thawline.vial.codes import read_vial_code
 from thawline.vial.expiry import read_expiry
-
 
 _LONGEST_LOT = 20
 """Source: GS1 application identifier 10, X..20 (clinical check values, section 6.5)."""
@@ -73,6 +72,8 @@ class Thawed:
     transport_used_min: int | None = None
     trips_used: int | None = None
     from_site: str | None = None
+    by_mode: str | None = None
+    carried_min: int | None = None  # the trip that ended here, already in transport_used_min
 
 
 def receive_thawed(
@@ -83,6 +84,7 @@ def receive_thawed(
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
+        held = list(carried_findings(came.by_mode, came.carried_min, rules.protocol))
         event = VialsArrived(
             vials=codes,
             lot=label.lot,
@@ -94,8 +96,9 @@ def receive_thawed(
             room_used_min=came.room_used_min,
             transport_used_min=came.transport_used_min,
             trips_used=came.trips_used,
+            held="; ".join(finding.says for finding in held),
         )
-        return Decision(event, tuple(_gaps(event)), rules.ref)
+        return Decision(event, (*held, *_gaps(event)), rules.ref)
 
     command = _command("vial arrive", label, vials=list(codes))
     return act(site, doing, command, decide, kind=Kind.FACT)

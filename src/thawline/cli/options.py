@@ -50,6 +50,14 @@ class Acting:
         The id of this act: the same id again records nothing new.
     countersign
         A second person, by name.
+    pin
+        The second person's own PIN; without it they are only named.
+    happened
+        It has happened already: record it as a fact, whatever rule it breaks.
+    pin
+        The second person's own PIN; without it they are only named.
+    happened
+        It has happened already: record it as a fact, whatever rule it breaks.
     dry_run
         Show exactly what would be recorded, and record nothing.
     """
@@ -63,4 +71,8 @@ class Acting:
     device: str = ""
     id: str | None = None
     countersign: str | None = None
+    pin: str | None = None
+    happened: Annotated[bool, Parameter(negative="")] = False
+    pin: str | None = None
+    happened: Annotated[bool, Parameter(negative="")] = False
     dry_run: Annotated[bool, Parameter(negative="")] = False

@@ -69,6 +69,7 @@ class VialsArrived(Event, frozen=True, kw_only=True):
     room_used_min: int | None = None
     transport_used_min: int | None = None
     trips_used: int | None = None
+    held: str = ""  # why they are held on arrival, besides a gap in the history
 
 
 class SyringesArrived(Event, frozen=True, kw_only=True):

@@ -6,8 +6,10 @@ What is soft or partly thawed is held: kept in the refrigerator, not used, not d
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from decimal import Decimal
 
+from thawline.base.durations import spoken
 from thawline.base.findings import Finding, Level
 from thawline.rules.protocol import Protocol
 
@@ -65,3 +67,20 @@ def _temperature(arrival: Arrival, protocol: Protocol) -> Iterator[Finding]:
 def _dry_ice_allowed(protocol: Protocol) -> bool:
     permission = protocol.handling.dry_ice
     return permission is not None and permission.may
+
+
+def carried_findings(
+    mode: str | None, minutes: int | None, protocol: Protocol
+) -> Iterator[Finding]:
+    """Yield what the protocol says against how, and how long, thawed vials were carried here."""
+    ways = protocol.transport.by
+    if not ways or mode is None or minutes is None:
+        return
+    way = ways.get(mode)
+    if way is None or way.allows is None:
+        says = f"held: carried by {mode}, which the protocol does not allow"
+        yield Finding(Level.STOP, "mode-not-allowed", says, way.item if way else None)
+    elif timedelta(minutes=minutes) > way.allows.longest():
+        most = spoken(way.allows.longest())
+        says = f"held: carried by {mode} for {minutes} min; at most {most}"
+        yield Finding(Level.STOP, "carried-too-long", says, way.item)

@@ -173,7 +173,8 @@ def _arrived(vial: VialState, entry: Entry, event: ev.VialsArrived, _key: str) -
         transport_used_min=event.transport_used_min,
         trips_used=event.trips_used,
     )
-    return replace(vial, rows=(*vial.rows, came), sent_to=None)
+    held = (row(entry, What.HOLD, why=event.held),) if event.held else ()
+    return replace(vial, rows=(*vial.rows, came, *held), sent_to=None)
 
 
 _VIAL_STEPS: dict[type[ev.Event], Callable[[VialState, Entry, Any, str], VialState]] = {

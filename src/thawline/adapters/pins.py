@@ -1,0 +1,71 @@
+"""
+PINs by which a second person makes their own entry, kept as salted scrypt hashes.
+
+One file beside the site's keys, readable by its owner only. It proves who typed, not who they
+are: somebody who leads the site gives PINs out.
+"""
+
+import hashlib
+import json
+import os
+from hmac import compare_digest
+from pathlib import Path
+
+from thawline.base.errors import RecordError
+
+_FILE = "pins.json"
+_SHORTEST = 6
+_COST = {"n": 1 << 14, "r": 8, "p": 1}
+
+
+class FilePins:
+    """The PINs of one site."""
+
+    def __init__(self, keys: Path) -> None:
+        self._path = keys / _FILE
+
+    def fits(self, name: str, pin: str) -> bool:
+        """Say whether the PIN is this person's; unknown people have none."""
+        kept = self._all().get(_key(name))
+        if kept is None:
+            return False
+        salt, _, hashed = kept.partition(":")
+        return compare_digest(_hash(pin, bytes.fromhex(salt)), hashed)
+
+    def put(self, name: str, pin: str) -> None:
+        """
+        Keep a person's PIN in place of any earlier one.
+
+        Raises:
+            RecordError: It is not six digits or more, or one digit over and over.
+        """
+        if len(pin) < _SHORTEST or not pin.isdigit() or len(set(pin)) == 1:
+            raise RecordError(
+                "a PIN has six digits or more, not all the same", advice="choose another one"
+            )
+        salt = os.urandom(16)
+        pins = {**self._all(), _key(name): f"{salt.hex()}:{_hash(pin, salt)}"}
+        fresh = self._path.with_suffix(".new")
+        handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        with os.fdopen(handle, "w") as file:
+            json.dump(pins, file)
+            file.flush()
+            os.fsync(file.fileno())
+        fresh.replace(self._path)
+
+    def _all(self) -> dict[str, str]:
+        try:
+            pins: dict[str, str] = json.loads(self._path.read_text())
+        except FileNotFoundError:
+            return {}
+        except ValueError as error:
+            raise RecordError(f"{_FILE} cannot be read", advice="thawline site pin") from error
+        return pins
+
+
+def _key(name: str) -> str:
+    return name.strip().casefold()
+
+
+def _hash(pin: str, salt: bytes) -> str:
+    return hashlib.scrypt(pin.encode(), salt=salt, dklen=32, **_COST).hex()

@@ -1,0 +1,107 @@
+"""
+The folder of a site: `sites/<name>/` with `site.toml`, the ledger, protocols and keys.
+
+A plain folder that can be copied. Demo and live never share one: the folder says which it is.
+"""
+
+import re
+import tomllib
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+from thawline.base.errors import NotFoundError, RecordError
+from thawline.base.instants import zone_named
+
+SITES = "sites"
+SETTINGS = "site.toml"
+PROTOCOLS = "protocols"
+KEYS = "keys"
+BACKUPS = "backups"
+_NAME = re.compile(r"[a-z][a-z0-9-]{0,39}", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What `site.toml` says."""
+
+    name: str
+    title: str
+    zone: str
+    demo: bool = False
+    tables: dict[str, Any] = field(default_factory=dict)
+
+
+def names(home: Path) -> list[str]:
+    """Return the names of the sites in a home folder."""
+    return sorted(path.parent.name for path in (home / SITES).glob(f"*/{SETTINGS}"))
+
+
+def folder_of(home: Path, name: str | None) -> Path:
+    """
+    Return the folder of a site, or of the only one there is.
+
+    Raises:
+        NotFoundError: There is none, or several and none was named.
+    """
+    known = names(home)
+    if name is None and len(known) == 1:
+        return home / SITES / known[0]
+    if name is None:
+        advice = f"add --site, one of {', '.join(known)}" if known else "thawline site new NAME"
+        raise NotFoundError(f"which site: there are {len(known)} here", advice=advice)
+    if name not in known:
+        near = get_close_matches(name, known, 1)
+        advice = f"did you mean {near[0]}?" if near else f"thawline site new {name}"
+        raise NotFoundError(f"no site {name!r} here", advice=advice)
+    return home / SITES / name
+
+
+def read_settings(folder: Path) -> Settings:
+    """
+    Return what a site's folder says of it.
+
+    Raises:
+        RecordError: `site.toml` is not what it should be.
+    """
+    path = folder / SETTINGS
+    try:
+        tables = tomllib.loads(path.read_text())
+    except (OSError, ValueError) as error:
+        raise RecordError(f"{SETTINGS} of {folder.name} cannot be read: {error}") from error
+    site = tables.get("site", {})
+    zone = str(site.get("zone", ""))
+    zone_named(zone)
+    return Settings(
+        folder.name, str(site.get("title", folder.name)), zone, bool(site.get("demo")), tables
+    )
+
+
+def make_folder(home: Path, settings: Settings) -> Path:
+    """
+    Make the folder of a new site with its settings; the ledger is made by the caller.
+
+    Raises:
+        RecordError: The name has another form, or is taken.
+    """
+    if not _NAME.fullmatch(settings.name):
+        raise RecordError(
+            f"not a name for a site: {settings.name!r}",
+            advice="small letters, digits and hyphens, as in harrowmint",
+        )
+    zone_named(settings.zone)
+    folder = home / SITES / settings.name
+    if folder.exists():
+        raise RecordError(
+            f"site {settings.name} is there already", advice="choose another name"
+        )
+    for part in (PROTOCOLS, BACKUPS):
+        (folder / part).mkdir(parents=True)
+    (folder / KEYS).mkdir(mode=0o700)
+    title = settings.title.replace("\\", "\\\\").replace('"', '\\"')
+    (folder / SETTINGS).write_text(
+        f'[site]\ntitle = "{title}"\nzone = "{settings.zone}"\n'
+        f"demo = {str(settings.demo).lower()}\n"
+    )
+    return folder

@@ -1,0 +1,115 @@
+"""Turns the shared options into the site, the moment and the person behind an act."""
+
+import re
+from datetime import date, datetime, time
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from thawline.adapters.wiring import open_site
+from thawline.app.acts import Doing, Outcome, second_person
+from thawline.app.ports import Site
+from thawline.base.errors import RecordError
+from thawline.base.instants import (
+    Instant,
+    Occurred,
+    exactly,
+    instant,
+    local_date,
+    local_instant,
+    written,
+)
+from thawline.cli.answers import Answer
+from thawline.cli.options import Acting
+from thawline.cli.surroundings import home
+
+_WALL = re.compile(r"(\d{1,2}):(\d{2})", re.ASCII)
+_NOON = time(12)
+
+
+def site_named(name: str | None) -> Site:
+    """Return the site of that name, or the only one there is."""
+    return open_site(home(), name)
+
+
+def moment(text: str | None, now: Instant, zone: ZoneInfo) -> Instant:
+    """
+    Return the moment a person typed: 13:37 today, a date at noon, or a full time.
+
+    Raises:
+        RecordError: It is none of these, or a local time that does not exist or exists twice.
+    """
+    if text is None:
+        return now
+    if match := _WALL.fullmatch(text):
+        hours, minutes = int(match.group(1)), int(match.group(2))
+        if hours > 23 or minutes > 59:  # noqa: PLR2004  the clock's own numbers
+            raise RecordError(f"not a time of day: {text!r}", advice="write it as 13:37")
+        return local_instant(local_date(now, zone), time(hours, minutes), zone)
+    try:
+        typed = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise RecordError(
+            f"not a time: {text!r}", advice="write 13:37 or 2026-02-03T13:37:00-06:00"
+        ) from error
+    if len(text) == len("2026-03-02"):
+        return local_instant(date.fromisoformat(text), _NOON, zone)
+    if typed.tzinfo is None:
+        return local_instant(typed.date(), typed.time(), zone)
+    return instant(typed)
+
+
+def doing(site: Site, acting: Acting) -> Doing:
+    """Return who does what when, as the options say it."""
+    now = site.now()
+    return Doing(
+        by=acting.by,
+        occurred=_occurred(site, acting, now),
+        recorded_at=now,
+        id=_id(acting.id) if acting.id else site.mint(),
+        why=acting.why,
+        device=acting.device,
+        station=acting.station,
+        second=second_person(site, acting.by, acting.countersign, acting.pin),
+        happened=acting.happened,
+        dry_run=acting.dry_run,
+    )
+
+
+def recorded(
+    outcome: Outcome, site: Site, text: str, data: dict[str, Any] | None = None
+) -> Answer:
+    """Return the answer of an act: what was recorded, under which number."""
+    receipt = outcome.receipt
+    values: dict[str, Any] = {
+        "recorded": receipt is not None,
+        "event": type(outcome.event).__name__,
+        "id": None if receipt is None else str(receipt.id),
+        "seq": None if receipt is None else receipt.seq,
+        "hash": None if receipt is None else receipt.hash,
+        "again": receipt is not None and receipt.again,
+        "site": site.name,
+        **(data or {}),
+    }
+    says = text if receipt else f"Would record: {text}"
+    if receipt and receipt.again:
+        says = f"Recorded before, nothing new: {text}"
+    return Answer(values, says, outcome.findings, protocol=outcome.protocol)
+
+
+def _occurred(site: Site, acting: Acting, now: Instant) -> Occurred:
+    at = moment(acting.at, now, site.zone)
+    until = moment(acting.until, now, site.zone) if acting.until else at
+    if until > now:
+        raise RecordError(
+            f"{written(until, site.zone)} has not come yet; it is {written(now, site.zone)}",
+            advice="leave --at out for now, or check the machine's clock",
+        )
+    return exactly(at) if at == until else Occurred(at, until)
+
+
+def _id(text: str) -> UUID:
+    try:
+        return UUID(text)
+    except ValueError as error:
+        raise RecordError(f"not an id: {text!r}", advice="use a UUID") from error
