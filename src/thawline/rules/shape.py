@@ -19,6 +19,7 @@ import msgspec
 from thawline.base.durations import Allowance, read_allowance
 from thawline.base.errors import RuleError
 from thawline.rules.faults import Fault
+from thawline.rules.lengths import reading_of
 from thawline.rules.text import Text
 
 Leaf = str | int | bool | Decimal | date | datetime | Allowance
@@ -121,7 +122,9 @@ def _leaf(value: object, form: object, key: str) -> _Found:
     try:
         leaf = _converted(value, form)
     except RuleError as error:
-        yield Fault("ambiguous-duration", key, f"{key}: {error.says}", error.advice)
+        meant = reading_of(str(value))
+        advice = f"{meant}; {error.advice}" if meant else error.advice
+        yield Fault("ambiguous-duration", key, f"{key}: {error.says}", advice)
     except msgspec.ValidationError as error:
         yield _wrong(key, value, _SAID.get(form, ""), str(error))
     else:

@@ -126,10 +126,16 @@ def _texts(leaves: Leaves) -> Iterator[Fault]:
 
 
 def _subjects(leaves: Leaves) -> Iterator[Fault]:
+    tables = {table for key in leaves for table in _tables_around(key)}
     for key, leaf in leaves.items():
-        if ".about." in key and not any(other.startswith(f"{leaf}.") for other in leaves):
+        if ".about." in key and leaf not in tables:
             says = f"{key} names {leaf!r}, which is no table of the file"
             yield Fault("unknown-key", key, says, "name a table, as in clocks.open")
+
+
+def _tables_around(key: str) -> list[str]:
+    parts = key.split(".")
+    return [".".join(parts[:depth]) for depth in range(1, len(parts))]
 
 
 _CHECKS: tuple[Callable[[Leaves], Iterator[Fault]], ...] = (
