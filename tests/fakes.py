@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from uuid import UUID
 
+from thawline.adapters.db.identity import plain_letters, searchable
 from thawline.app.ports import Name
 from thawline.ledger.chain import NOTHING
 from thawline.ledger.corrections import Correction, check_correction, counted, marked, standing
@@ -130,13 +131,16 @@ class FakePeople:
     def put(self, person, name):
         self.names[person] = name
 
+    def put_all(self, names):
+        self.names.update(names)
+
     def get(self, person):
         return self.names.get(person)
 
     def find(self, text, most=20):
-        sought = text.casefold()
-        found = [(p, n) for p, n in sorted(self.names.items()) if sought in n.called.casefold()]
-        return found[:most] if len(sought) >= 3 else []
+        sought = searchable(text)
+        everybody = sorted(self.names.items())
+        return [(p, n) for p, n in everybody if sought in plain_letters(n.called)][:most]
 
     def erase(self, person):
         return self.names.pop(person, None) is not None

@@ -4,7 +4,7 @@ What a use case needs from outside: the ledger, the protocol files, people's nam
 Adapters provide them; `adapters/wiring.py` puts them together. Tests bring small fakes.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Protocol as Port
@@ -60,6 +60,9 @@ class People(Port):
 
     def put(self, person: str, name: Name) -> None:
         """Keep or replace a person's name; on disk when this returns."""
+
+    def put_all(self, names: Mapping[str, Name]) -> None:
+        """Keep or replace many people's names at once: all of them or, on an error, none."""
 
     def get(self, person: str) -> Name | None:
         """Return the name, None when unknown or erased."""

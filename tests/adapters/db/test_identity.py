@@ -1,0 +1,90 @@
+"""The file of names: what can be read from it, and what is left once a name was erased."""
+
+import pytest
+
+from thawline.adapters.db.identity import IDENTITY, DbPeople, create
+from thawline.app.ports import Name
+from thawline.base.errors import RecordError
+
+KEY = bytes(range(32))
+BRYONY = Name("Bryony Testwick", born="1951-04-09", phone="555-0142")
+
+
+@pytest.fixture
+def people(tmp_path):
+    create(tmp_path)
+    kept = DbPeople(tmp_path, KEY)
+    yield kept
+    kept.close()
+
+
+def on_disk(folder):
+    return b"".join(path.read_bytes() for path in folder.glob(f"{IDENTITY}*"))
+
+
+def test_no_name_stands_in_the_file(people, tmp_path):
+    people.put("DEMO-000001", BRYONY)
+
+    for part in (b"Testwick", b"1951", b"555-0142"):
+        assert part not in on_disk(tmp_path)
+
+
+def test_the_key_of_an_erased_person_is_nowhere_in_the_file(people, tmp_path):
+    people.put("DEMO-000001", BRYONY)
+    asked = "SELECT wrapped_key FROM person"
+    (wrapped,) = people._connection.execute(asked).fetchone()
+    assert wrapped in on_disk(tmp_path)
+
+    people.erase("DEMO-000001")
+
+    assert wrapped not in on_disk(tmp_path)
+
+
+def test_names_are_there_after_a_restart(people, tmp_path):
+    people.put("DEMO-000001", BRYONY)
+    people.close()
+
+    again = DbPeople(tmp_path, KEY)
+
+    assert again.get("DEMO-000001") == BRYONY
+    again.close()
+
+
+def test_another_sites_key_reads_no_name(people, tmp_path):
+    people.put("DEMO-000001", BRYONY)
+
+    other = DbPeople(tmp_path, bytes(32))
+    with pytest.raises(RecordError, match="DEMO-000001 cannot be read"):
+        other.get("DEMO-000001")
+    other.close()
+
+
+def test_a_name_moved_to_another_persons_row_is_not_read(people):
+    people.put("DEMO-000001", BRYONY)
+    people.put("DEMO-000002", Name("Sorrel Kettlewick"))
+    people._connection.execute(
+        "UPDATE person SET sealed_name = other.sealed_name, wrapped_key = other.wrapped_key"
+        " FROM (SELECT * FROM person WHERE person = 'DEMO-000001') AS other"
+    )
+
+    with pytest.raises(RecordError, match="DEMO-000002"):
+        people.get("DEMO-000002")
+
+
+def test_the_file_of_names_is_never_made_anew(tmp_path):
+    create(tmp_path)
+
+    with pytest.raises(RecordError, match="is there already"):
+        create(tmp_path)
+
+
+def test_a_file_that_holds_no_names_is_refused(tmp_path):
+    (tmp_path / IDENTITY).touch()
+
+    with pytest.raises(RecordError, match="does not hold names"):
+        DbPeople(tmp_path, KEY)
+
+
+def test_a_missing_file_of_names_is_said(tmp_path):
+    with pytest.raises(RecordError, match="cannot open"):
+        DbPeople(tmp_path, KEY)

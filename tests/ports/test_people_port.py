@@ -1,0 +1,87 @@
+"""What everything that keeps names does; the people are invented."""
+
+import pytest
+from tests.fakes import FakePeople
+
+from thawline.adapters.db.identity import DbPeople, create
+from thawline.app.ports import Name
+from thawline.base.errors import RecordError
+
+BRYONY = Name("Bryony Testwick", born="1951-04-09", phone="555-0142", language="en")
+SORREL = Name("Sorrel Kettlewick", mail="sorrel@example.org")
+
+
+@pytest.fixture(params=["in memory", "on disk"])
+def people(request, tmp_path):
+    if request.param == "in memory":
+        yield FakePeople()
+        return
+    create(tmp_path)
+    kept = DbPeople(tmp_path, bytes(range(32)))
+    yield kept
+    kept.close()
+
+
+def test_a_name_is_given_back_as_it_was_kept(people):
+    people.put("DEMO-000001", BRYONY)
+
+    assert people.get("DEMO-000001") == BRYONY
+
+
+def test_many_names_can_be_kept_at_once(people):
+    people.put_all({"DEMO-000001": BRYONY, "DEMO-000002": SORREL})
+
+    assert people.get("DEMO-000002") == SORREL
+
+
+def test_nobody_has_an_unknown_code(people):
+    assert people.get("DEMO-000009") is None
+
+
+def test_a_name_can_be_replaced(people):
+    people.put("DEMO-000001", BRYONY)
+    people.put("DEMO-000001", SORREL)
+
+    assert people.get("DEMO-000001") == SORREL
+
+
+def test_an_erased_name_is_gone_and_the_others_stay(people):
+    people.put("DEMO-000001", BRYONY)
+    people.put("DEMO-000002", SORREL)
+
+    assert people.erase("DEMO-000001") is True
+    assert people.erase("DEMO-000001") is False
+    assert people.get("DEMO-000001") is None
+    assert people.get("DEMO-000002") == SORREL
+
+
+def test_people_are_found_by_a_part_of_their_name_in_the_order_of_their_codes(people):
+    people.put("DEMO-000002", SORREL)
+    people.put("DEMO-000001", BRYONY)
+
+    assert [code for code, _ in people.find("WICK")] == ["DEMO-000001", "DEMO-000002"]
+    assert people.find("kettle") == [("DEMO-000002", SORREL)]
+    assert people.find("nobody") == []
+
+
+def test_accents_make_no_difference_when_looking_for_somebody(people):
+    people.put("DEMO-000003", Name("Séamas Ó Cárthaigh"))
+
+    assert [code for code, _ in people.find("seamas o car")] == ["DEMO-000003"]
+    assert [code for code, _ in people.find("SÉAMAS")] == ["DEMO-000003"]
+
+
+def test_no_more_people_are_shown_than_were_asked_for(people):
+    for number in range(30):
+        people.put(f"DEMO-{number:06}", BRYONY)
+
+    assert len(people.find("testwick")) == 20
+    assert len(people.find("testwick", most=3)) == 3
+
+
+@pytest.mark.parametrize("text", ["", "br", "  b "])
+def test_two_letters_are_too_few_to_look_for(people, text):
+    people.put("DEMO-000001", BRYONY)
+
+    with pytest.raises(RecordError, match="too short"):
+        people.find(text)
