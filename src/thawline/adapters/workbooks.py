@@ -6,6 +6,7 @@ The child has little memory, little time, and no way to open a file or a connect
 that unpacks to too much is refused by counting what really comes out, not by what it claims.
 """
 
+import codecs
 import json
 import re
 import resource
@@ -44,6 +45,9 @@ def main() -> int:
     from python_calamine import CalamineError  # noqa: PLC0415  before no file may be opened
 
     raw = sys.stdin.buffer.read()
+    codecs.lookup(
+        "cp437"
+    )  # the archive's names are in it; it is a file that must be loaded now
     _shut_in()
     try:
         check_archive(raw)
