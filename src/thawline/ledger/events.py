@@ -222,6 +222,7 @@ class PersonBooked(Event, frozen=True, kw_only=True):
     row: str = ""  # fingerprint of the imported row
     language: str = ""
     needs: str = ""
+    group: str = ""  # as the booking list names it; no-shows are counted by group
 
 
 class EarlierDoseTold(Event, frozen=True, kw_only=True):

@@ -34,7 +34,9 @@ class Booking(Struct, frozen=True):
     zone: str
     language: str
     needs: str
+    group: str
     row: str  # fingerprint of the imported row; "" when typed
+    recorded_ms: int
     entry: str  # id of the act
 
 
@@ -118,7 +120,9 @@ def _booked(state: PersonState, entry: Entry, event: PersonBooked) -> PersonStat
         zone=entry.zone,
         language=event.language,
         needs=event.needs,
+        group=event.group,
         row=event.row,
+        recorded_ms=to_ms(entry.recorded_at),
         entry=str(entry.id),
     )
     return msgspec.structs.replace(state, bookings=(*state.bookings, booking))
