@@ -107,7 +107,6 @@ def receive_thawed(
 def receive_syringes(
     site: Site,
     doing: Doing,
-    label: Label,
     event: SyringesArrived,
 ) -> Outcome:
     """Record ready-drawn syringes; without puncture time, who drew and use-by they are held."""
@@ -118,7 +117,7 @@ def receive_syringes(
         found = () if None not in needed else (_syringes_held(),)
         return Decision(event, found, rules.ref)
 
-    command = _command("vial receive", label, syringes=list(event.syringes))
+    command: dict[str, Plain] = {"command": "vial syringes", "syringes": list(event.syringes)}
     return act(site, doing, command, decide, kind=Kind.FACT)
 
 

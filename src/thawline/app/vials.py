@@ -66,7 +66,15 @@ def move(
     return act(site, doing, command, decide)
 
 
-def take_out(site: Site, doing: Doing, lot: str, unit: str, count: int, to: str) -> Outcome:
+def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thing
+    site: Site,
+    doing: Doing,
+    lot: str,
+    unit: str,
+    count: int,
+    to: str,
+    room_c: Decimal | None = None,
+) -> Outcome:
     """Take vials out of a sealed frozen carton: each gets its code and its clocks start."""
     if not 1 <= count <= MOST_AT_ONCE:
         raise RecordError(f"vials must be 1 to {MOST_AT_ONCE}: {count}")
@@ -84,6 +92,7 @@ def take_out(site: Site, doing: Doing, lot: str, unit: str, count: int, to: str)
             expiry=carton.expiry,
             from_unit=unit,
             doses=carton.doses_per_vial,
+            room_mc=None if room_c is None else millicelsius(room_c),
         )
         return settle(doing, event, found, rules.protocol.overrides, rules.ref)
 

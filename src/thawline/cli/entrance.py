@@ -67,7 +67,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     asked = read_shared(sys.argv[1:] if argv is None else argv)
     set_home(asked.home)
     style = Style.of(asked.flags, colour=sys.stdout.isatty() and "NO_COLOR" not in os.environ)
-    code = _run(asked, style)
+    try:
+        code = _run(asked, style)
+        sys.stdout.flush()
+    except BrokenPipeError:  # whoever read the answer has stopped reading
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     return 0 if code == 1 and "--exit-zero" in asked.flags else code
 
 

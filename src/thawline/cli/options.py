@@ -54,10 +54,6 @@ class Acting:
         The second person's own PIN; without it they are only named.
     happened
         It has happened already: record it as a fact, whatever rule it breaks.
-    pin
-        The second person's own PIN; without it they are only named.
-    happened
-        It has happened already: record it as a fact, whatever rule it breaks.
     dry_run
         Show exactly what would be recorded, and record nothing.
     """
@@ -71,8 +67,6 @@ class Acting:
     device: str = ""
     id: str | None = None
     countersign: str | None = None
-    pin: str | None = None
-    happened: Annotated[bool, Parameter(negative="")] = False
     pin: str | None = None
     happened: Annotated[bool, Parameter(negative="")] = False
     dry_run: Annotated[bool, Parameter(negative="")] = False

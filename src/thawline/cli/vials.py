@@ -1,13 +1,18 @@
 """How a vial's reckoning is shown: the stable JSON keys, and a few lines of text."""
 
-from datetime import timedelta
+from collections.abc import Sequence
+from datetime import date, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from thawline.base.instants import Instant, local_date, written
-from thawline.cli.text import clock_time, table, time_left
+from thawline.app.ports import Site
+from thawline.app.standings import Stood, in_force, stood
+from thawline.base.instants import Instant, from_ms, local_date, written
+from thawline.cli.text import NONE, UNKNOWN, clock_time, counted, table, time_left
 from thawline.vial.clocks import Running
-from thawline.vial.reckon import Reckoning
+from thawline.vial.folds import VIAL
+from thawline.vial.leaving import HELD
+from thawline.vial.reckon import Reckoning, State
 
 _MINUTE = timedelta(minutes=1)
 
@@ -62,3 +67,106 @@ def _clock(clock: Running, zone: ZoneInfo, at: Instant) -> dict[str, Any]:
 
 def _iso(at: Instant | None, zone: ZoneInfo) -> str | None:
     return None if at is None else written(at, zone)
+
+
+def listed(stands: Sequence[Stood], zone: ZoneInfo, at: Instant) -> str:
+    """Return the table of vials, the one to use first at the top, and a line that sums up."""
+    today = local_date(at, zone)
+    rows = [
+        [
+            each.code,
+            each.vial.lot,
+            str(each.vial.left),
+            each.reckoning.state.value,
+            clock_time(each.reckoning.use_by, zone, today)
+            if each.reckoning.use_by
+            else UNKNOWN,
+            _left(each, at),
+        ]
+        for each in stands
+    ]
+    shown = table(["vial", "lot", "doses", "state", "use by", "time left"], rows, right=[2])
+    usable = [each for each in stands if each.reckoning.usable]
+    doses = sum(max(each.vial.left, 0) for each in usable)
+    return (
+        f"{shown}\n{counted(len(stands), 'vial')}; "
+        f"{counted(doses, 'dose')} in {counted(len(usable), 'vial')} that may be used"
+    )
+
+
+def _until(each: Stood, zone: ZoneInfo, today: date) -> str:
+    use_by = each.reckoning.use_by
+    return UNKNOWN if use_by is None else clock_time(use_by, zone, today)
+
+
+def _left(each: Stood, at: Instant) -> str:
+    if each.vial.sent_to is not None:
+        return f"sent to {each.vial.sent_to}"
+    if each.reckoning.state is State.HELD:
+        return HELD
+    if not each.reckoning.usable or each.reckoning.use_by is None:
+        return "not usable" if each.reckoning.state is not State.DISCARDED else NONE
+    return time_left(each.reckoning.use_by - at)
+
+
+def vial_data(each: Stood, zone: ZoneInfo, at: Instant) -> dict[str, Any]:
+    """Return the JSON form of a vial with its reckoning."""
+    return {
+        "vial": each.code,
+        "lot": each.vial.lot,
+        "expiry": each.vial.expiry,
+        "doses_left": each.vial.left,
+        "doses_drawn": each.vial.drawn,
+        "station": each.vial.station or None,
+        "sent_to": each.vial.sent_to,
+        **reckoning_data(each.reckoning, zone, at),
+    }
+
+
+def vial_text(each: Stood, zone: ZoneInfo, at: Instant) -> str:
+    """Return a vial's page: what it is, its clocks, and what was done to it."""
+    today = local_date(at, zone)
+    head = (
+        f"{each.code}, lot {each.vial.lot}, expiry {each.vial.expiry or UNKNOWN}, "
+        f"{counted(each.vial.left, 'dose')} left by the book"
+    )
+    rows = [
+        [
+            clock_time(from_ms(row.lo_ms), zone, today),
+            row.what.value,
+            counted(row.doses, "dose") if row.doses else row.why or row.by or NONE,
+        ]
+        for row in each.vial.rows
+    ]
+    done = table(["when", "what", "how"], rows)
+    return f"{head}\n{reckoning_text(each.reckoning, zone, at)}\n\n{done}".rstrip()
+
+
+def csv_rows(stands: Sequence[Stood], zone: ZoneInfo, at: Instant) -> list[list[object]]:
+    """Return the vials as rows for a spreadsheet, the header first."""
+    keys = ["vial", "lot", "doses_left", "state", "usable", "use_by", "set_by"]
+    return [list(keys), *([vial_data(each, zone, at)[key] for key in keys] for each in stands)]
+
+
+def flag_lines(
+    site: Site, codes: Sequence[str], at: Instant, what: str
+) -> tuple[str, dict[str, Any]]:
+    """Return what to write on the flags of these vials: code, use-by, and when it is ready."""
+    today = local_date(at, site.zone)
+    with site.ledger.view() as view:
+        rules = in_force(site, view, at)
+        known = [code for code in codes if view.one(VIAL, code) is not None]
+        stands = [stood(view, rules, code, at) for code in known]
+    rows = [
+        [
+            each.code,
+            each.vial.lot,
+            clock_time(each.reckoning.use_by, site.zone, today),
+            each.reckoning.set_by or UNKNOWN,
+            clock_time(each.reckoning.ready_at, site.zone, today),
+        ]
+        for each in stands
+    ]
+    shown = table(["vial", "lot", "use by", "set by", "ready"], rows)
+    data = {"vials": [vial_data(each, site.zone, at) for each in stands]}
+    return f"{counted(len(codes), 'vial')} {what}\n{shown}", data

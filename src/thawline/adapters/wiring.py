@@ -1,0 +1,100 @@
+"""
+Puts a site together: its ledger, rules, names, PINs, clock and ids. The only place that does.
+
+Names are read only when somebody asks for one, so that a question about a vial opens neither
+keys nor `identity.db`.
+"""
+
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+from thawline.account.fold import ACCOUNT
+from thawline.adapters import sites
+from thawline.adapters.db import schema
+from thawline.adapters.db.ledger import DbLedger
+from thawline.adapters.kept_rules import KeptRules
+from thawline.adapters.keys import identity_key, make_keys
+from thawline.adapters.pins import FilePins
+from thawline.adapters.randomness import mint_with
+from thawline.adapters.time import now as machine_now
+from thawline.app.ports import Mint, Name, Now, People, Site
+from thawline.base.instants import zone_named
+from thawline.ledger.entries import Fold
+from thawline.ledger.site import SITE
+from thawline.person.fold import PERSON
+from thawline.vial.folds import CARTON, LOT, VIAL
+from thawline.vial.syringes import SYRINGE
+
+FOLDS: Sequence[Fold[Any]] = (SITE, CARTON, LOT, VIAL, SYRINGE, PERSON, ACCOUNT)
+"""Every kind of thing that the ledger keeps a state of."""
+
+
+class LatePeople:
+    """The names of a site, opened when the first one is asked for."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    @cached_property
+    def _people(self) -> People:
+        from thawline.adapters.db.identity import DbPeople  # noqa: PLC0415  opened when needed
+
+        return DbPeople(self._folder, identity_key(self._folder / sites.KEYS))
+
+    def put(self, person: str, name: Name) -> None:
+        """Keep or replace a person's name."""
+        self._people.put(person, name)
+
+    def put_all(self, names: Mapping[str, Name]) -> None:
+        """Keep or replace many people's names at once."""
+        self._people.put_all(names)
+
+    def get(self, person: str) -> Name | None:
+        """Return the name, None when unknown or erased."""
+        return self._people.get(person)
+
+    def find(self, text: str, most: int = 20) -> list[tuple[str, Name]]:
+        """Return people whose name contains the text."""
+        return self._people.find(text, most)
+
+    def erase(self, person: str) -> bool:
+        """Destroy the person's key; say whether there was one."""
+        return self._people.erase(person)
+
+
+def open_site(
+    home: Path, name: str | None = None, *, now: Now = machine_now, mint: Mint | None = None
+) -> Site:
+    """
+    Return a site of a home folder, or the only one there is.
+
+    Raises:
+        NotFoundError: There is no such site.
+        RecordError: Its folder is not what it should be.
+    """
+    folder = sites.folder_of(home, name)
+    settings = sites.read_settings(folder)
+    return Site(
+        name=settings.name,
+        zone=zone_named(settings.zone),
+        ledger=DbLedger(folder, FOLDS),
+        rules=KeptRules(folder / sites.PROTOCOLS),
+        people=LatePeople(folder),
+        pins=FilePins(folder / sites.KEYS),
+        now=now,
+        mint=mint or mint_with(now),
+    )
+
+
+def make_site(home: Path, settings: sites.Settings, site_id: UUID) -> Path:
+    """Make a new site: its folder, keys, an empty ledger and an empty list of names."""
+    from thawline.adapters.db import identity  # noqa: PLC0415  only here
+
+    folder = sites.make_folder(home, settings)
+    make_keys(folder / sites.KEYS)
+    schema.create(folder, site_id)
+    identity.create(folder)
+    return folder

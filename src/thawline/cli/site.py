@@ -1,0 +1,114 @@
+"""`thawline site`: make a site's folder, show it, give out PINs."""
+
+from typing import Annotated, Any
+
+from cyclopts import App, Parameter
+
+from thawline.adapters import sites
+from thawline.adapters.pins import FilePins
+from thawline.adapters.randomness import mint_with
+from thawline.adapters.time import now
+from thawline.adapters.wiring import make_site, open_site
+from thawline.cli.answers import Answer
+from thawline.cli.surroundings import home
+from thawline.cli.text import table
+from thawline.ledger.site import KEY, SITE
+
+Yes = Annotated[bool, Parameter(negative="")]
+app = App(name="site", help="A site's folder: make one, show it, give out PINs.")
+
+
+@app.command
+def new(name: str, *, zone: str, title: str = "", demo: Yes = False) -> Answer:
+    """
+    Make a new site with an empty ledger and keys of its own.
+
+    thawline site new harrowmint --zone America/Chicago --title "Harrowmint Hall"
+    thawline site new rehearsal --zone America/Chicago --demo
+
+    Parameters
+    ----------
+    name
+        Small letters, digits and hyphens.
+    zone
+        The IANA name of its time zone.
+    title
+        Its name as people say it.
+    demo
+        Mark everything of this site as invented.
+    """
+    settings = sites.Settings(name, title or name.capitalize(), zone, demo)
+    folder = make_site(home(), settings, mint_with(now)())
+    next_step = f"thawline protocol adopt FILE --site {name} --by NAME"
+    return Answer(
+        data={"site": name, "folder": str(folder), "zone": zone, "demo": demo},
+        text=f"Site {name} made in {folder}\nNext: {next_step}",
+    )
+
+
+@app.command
+def show(*, site: str | None = None) -> Answer:
+    """
+    Show the sites here, or one of them.
+
+    thawline site show
+    thawline site show --site harrowmint --json
+
+    Parameters
+    ----------
+    site
+        The site's name; all of them if left out.
+    """
+    chosen = [site] if site else sites.names(home())
+    found = [_site(name) for name in chosen]
+    rows = [[str(one[key] or "-") for key in _COLUMNS] for one in found]
+    none = "No site here yet: thawline site new NAME"
+    shown = table(_COLUMNS, rows, right=[3]) if rows else none
+    return Answer(data={"sites": found}, text=shown)
+
+
+_COLUMNS = ("site", "title", "zone", "entries", "protocol")
+
+
+def _site(name: str) -> dict[str, Any]:
+    folder = sites.folder_of(home(), name)
+    settings = sites.read_settings(folder)
+    with open_site(home(), name).ledger.view() as view:
+        state, head = view.one(SITE, KEY), view.head
+    versions = [each.ref for each in state.adopted] if state else []
+    return {
+        "site": name,
+        "title": settings.title,
+        "zone": settings.zone,
+        "demo": settings.demo,
+        "entries": head.seq,
+        "epoch": head.epoch,
+        "head": head.hash.hex(),
+        "protocol": versions[-1].id if versions else None,
+        "versions": [ref.version for ref in versions],
+        "vials_coded": state.coded if state else 0,
+    }
+
+
+@app.command
+def pin(name: str, pin: str, *, site: str | None = None) -> Answer:
+    """
+    Give a person a PIN, by which they are the second person of an act.
+
+    thawline site pin "Bryony Testwick" 284651 --site harrowmint
+    thawline site pin "Rowan Thistle" 730164
+
+    Parameters
+    ----------
+    name
+        The person, as they are named with --countersign.
+    pin
+        Six digits or more, not all the same.
+    site
+        The site's name; not needed where there is only one.
+    """
+    folder = sites.folder_of(home(), site)
+    FilePins(folder / sites.KEYS).put(name, pin)
+    return Answer(
+        data={"site": folder.name, "name": name}, text=f"{name} has a PIN at {folder.name}"
+    )

@@ -1,0 +1,348 @@
+"""Acts of `thawline vial` on the way of a dose: receive, move, open, draw, waste, discard."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from thawline.app import receiving, vials
+from thawline.app.acts import Outcome
+from thawline.app.ports import Site
+from thawline.base.errors import RecordError
+from thawline.base.instants import to_ms
+from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.answers import Answer
+from thawline.cli.options import Acting
+from thawline.cli.text import counted
+from thawline.cli.vials import flag_lines
+from thawline.ledger import events as ev
+from thawline.receive import Arrival
+
+NOBODY = Acting()
+FREEZER = "freezer-1"
+Yes = Annotated[bool, Parameter(negative="")]
+
+
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class Seen:
+    """
+    The arrival check.
+
+    Parameters
+    ----------
+    unit
+        The freezer they went into.
+    listed
+        How many the packing list says.
+    temp_c
+        The temperature on arrival, in degrees Celsius.
+    dry_ice
+        They came on dry ice.
+    soft
+        Something was soft or partly thawed.
+    damage
+        What was damaged.
+    """
+
+    unit: str = FREEZER
+    listed: int | None = None
+    temp_c: Decimal | None = None
+    dry_ice: Yes = False
+    soft: Yes = False
+    damage: str = ""
+
+
+SEEN = Seen()
+
+
+def receive(
+    lot: str, expiry: str, vials: int, *, seen: Seen = SEEN, acting: Acting = NOBODY
+) -> Answer:
+    """
+    Record frozen cartons that came in, with the arrival check.
+
+    thawline vial receive ZZ-1041 2026-08 120 --listed 120 --temp-c -21.5 --by "Rowan Thistle"
+    thawline vial receive ZZ-1014 2026-08-31 60 --soft --damage "one corner wet" --by Rowan
+
+    Parameters
+    ----------
+    lot
+        The lot as printed.
+    expiry
+        As printed: 2026-08 or 2026-08-31.
+    vials
+        How many vials were counted; they get codes when they leave the freezer.
+    """
+    site = site_named(acting.site)
+    arrival = Arrival(vials, seen.listed, seen.temp_c, seen.dry_ice, seen.damage, seen.soft)
+    label = receiving.Label(lot, expiry)
+    asked = doing(site, acting)
+    outcome = receiving.receive_frozen(site, asked, label, seen.unit, arrival)
+    return recorded(outcome, site, f"{counted(vials, 'vial')} of lot {lot} in {seen.unit}")
+
+
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class Drawn:
+    """
+    What is known of syringes that came ready drawn.
+
+    Parameters
+    ----------
+    expiry
+        The vial's expiry, as printed.
+    punctured
+        When the vial they came from was first punctured.
+    drawn_by
+        Who drew them.
+    use_by
+        Until when they may be used.
+    """
+
+    expiry: str | None = None
+    punctured: str | None = None
+    drawn_by: str | None = None
+    use_by: str | None = None
+
+
+DRAWN = Drawn()
+
+
+def receive_syringes(
+    lot: str, syringes: list[str], *, drawn: Drawn = DRAWN, acting: Acting = NOBODY
+) -> Answer:
+    """
+    Record syringes that came ready drawn; a gap in what is known holds them.
+
+    thawline vial syringes ZZ-1041 S-01 S-02 --punctured 07:10 --drawn-by Hazel --use-by 13:10
+    thawline vial syringes ZZ-1041 S-03 --by Rowan
+
+    Parameters
+    ----------
+    lot
+        The lot as printed.
+    syringes
+        A code for each syringe, as on its label.
+    """
+    site = site_named(acting.site)
+    event = ev.SyringesArrived(
+        syringes=tuple(syringes),
+        lot=lot,
+        expiry=drawn.expiry,
+        punctured_ms=_ms(drawn.punctured, site),
+        drawn_by=drawn.drawn_by,
+        use_by_ms=_ms(drawn.use_by, site),
+    )
+    outcome = receiving.receive_syringes(site, doing(site, acting), event)
+    return recorded(outcome, site, f"{counted(len(syringes), 'syringe')} of lot {lot}")
+
+
+def _ms(text: str | None, site: Site) -> int | None:
+    return None if text is None else to_ms(moment(text, site.now(), site.zone))
+
+
+def to_fridge(
+    *vial: str,
+    lot: str | None = None,
+    count: int | None = None,
+    unit: str = FREEZER,
+    acting: Acting = NOBODY,
+) -> Answer:
+    """
+    Move vials to the refrigerator: by code, or so many of a lot out of the freezer.
+
+    thawline vial to-fridge --lot ZZ-1041 --count 12 --by "Rowan Thistle"
+    thawline vial to-fridge HK47M CM62T --by "Rowan Thistle"
+
+    Parameters
+    ----------
+    vial
+        Codes of vials that have left the freezer before.
+    lot
+        A lot in the freezer; its vials get their codes now and their clocks start.
+    count
+        How many of that lot.
+    unit
+        The freezer they come from.
+    """
+    return _to("fridge", vial, (lot, count, unit), None, acting)
+
+
+def to_table(
+    *vial: str,
+    lot: str | None = None,
+    count: int | None = None,
+    unit: str = FREEZER,
+    room_c: Decimal | None = None,
+    acting: Acting = NOBODY,
+) -> Answer:
+    """
+    Move vials to the table: the room clock starts.
+
+    thawline vial to-table HK47M CM62T --by "Rowan Thistle"
+    thawline vial to-table --lot ZZ-1041 --count 2 --room-c 21.5 --by "Rowan Thistle"
+
+    Parameters
+    ----------
+    vial
+        Codes of vials in the refrigerator.
+    lot
+        A lot in the freezer, for a thaw at room temperature.
+    count
+        How many of that lot.
+    unit
+        The freezer they come from.
+    room_c
+        The temperature at the table, in degrees Celsius.
+    """
+    return _to("table", vial, (lot, count, unit), room_c, acting)
+
+
+def to_freezer(*vial: str, acting: Acting = NOBODY) -> Answer:
+    """
+    Say no: a thawed vial is never refrozen. With --happened it is recorded and held for ever.
+
+    thawline vial to-freezer HK47M --by "Rowan Thistle"
+    thawline vial to-freezer HK47M --happened --why "found there at 06:10" --by "Rowan Thistle"
+
+    Parameters
+    ----------
+    vial
+        Codes of vials.
+    """
+    return _to("freezer", vial, (None, None, ""), None, acting)
+
+
+def open_(vial: str, *, acting: Acting = NOBODY) -> Answer:
+    """
+    Open a vial: its clock starts.
+
+    thawline vial open HK47M --by "Hazel Rainmoor" --station table-1
+    thawline vial open HK47M --at 10:02 --dry-run --by "Hazel Rainmoor"
+
+    Parameters
+    ----------
+    vial
+        The code on its flag.
+    """
+    site = site_named(acting.site)
+    asked = doing(site, acting)
+    outcome = vials.open_vial(site, asked, vial.upper())
+    return recorded(outcome, site, *flag_lines(site, [vial.upper()], asked.at, "opened"))
+
+
+def draw(vial: str, doses: int = 1, *, acting: Acting = NOBODY) -> Answer:
+    """
+    Draw doses from an open vial, one a syringe.
+
+    thawline vial draw HK47M --by "Hazel Rainmoor" --station table-1
+    thawline vial draw HK47M 3 --by "Hazel Rainmoor"
+
+    Parameters
+    ----------
+    vial
+        The code on its flag.
+    doses
+        How many.
+    """
+    site = site_named(acting.site)
+    outcome = vials.draw(site, doing(site, acting), vial.upper(), doses)
+    drawn = outcome.event
+    syringes = list(drawn.syringes) if isinstance(drawn, ev.DoseDrawn) else []
+    says = f"{counted(len(syringes), 'dose')} drawn from {vial.upper()}: {', '.join(syringes)}"
+    return recorded(outcome, site, says, {"syringes": syringes})
+
+
+def waste(vial: str, doses: int, *, cause: str, acting: Acting = NOBODY) -> Answer:
+    """
+    Record doses of a vial that nobody will get.
+
+    thawline vial waste HK47M 1 --cause short-volume --by "Hazel Rainmoor"
+    thawline vial waste HK47M 2 --cause spilled --why "knocked over" --by "Hazel Rainmoor"
+
+    Parameters
+    ----------
+    vial
+        The code on its flag.
+    doses
+        How many.
+    cause
+        One of the listed causes of waste.
+    """
+    site = site_named(acting.site)
+    place = f"vial:{vial.upper()}"
+    outcome = vials.waste(site, doing(site, acting), place, doses, cause)
+    return recorded(
+        outcome, site, f"{counted(doses, 'dose')} of {vial.upper()} wasted: {cause}"
+    )
+
+
+def discard(vial: str, *, cause: str, acting: Acting = NOBODY) -> Answer:
+    """
+    End a vial; what it still holds is wasted.
+
+    thawline vial discard HK47M --cause leftover --by "Rowan Thistle"
+    thawline vial discard HK47M --cause use-by --at 16:05 --by "Rowan Thistle"
+
+    Parameters
+    ----------
+    vial
+        The code on its flag.
+    cause
+        One of the listed causes of waste.
+    """
+    site = site_named(acting.site)
+    outcome = vials.discard(site, doing(site, acting), vial.upper(), cause)
+    ended = outcome.event
+    doses = ended.doses if isinstance(ended, ev.VialDiscarded) else 0
+    says = f"{vial.upper()} discarded with {counted(doses, 'dose')} in it: {cause}"
+    return recorded(outcome, site, says, {"doses_wasted": doses})
+
+
+def flag(*vial: str, acting: Acting = NOBODY) -> Answer:
+    """
+    Record that new flags are stuck on and scanned; only then a longer limit counts.
+
+    thawline vial flag HK47M CM62T --by "Rowan Thistle"
+    thawline vial flag HK47M --at 06:10 --by "Rowan Thistle"
+
+    Parameters
+    ----------
+    vial
+        Codes as scanned from the new flags.
+    """
+    site = site_named(acting.site)
+    asked = doing(site, acting)
+    codes = [code.upper() for code in vial]
+    outcome = vials.flag(site, asked, codes)
+    return recorded(outcome, site, *flag_lines(site, codes, asked.at, "flagged"))
+
+
+def _to(
+    place: str,
+    codes: tuple[str, ...],
+    out_of: tuple[str | None, int | None, str],
+    room_c: Decimal | None,
+    acting: Acting,
+) -> Answer:
+    lot, count, unit = out_of
+    site = site_named(acting.site)
+    asked = doing(site, acting)
+    if lot is None:
+        outcome = vials.move(site, asked, [code.upper() for code in codes], place, room_c)
+    elif codes or count is None:
+        raise RecordError(
+            "name vials by code, or a lot and a count, not both",
+            advice="add --count, or leave --lot out",
+        )
+    else:
+        outcome = vials.take_out(site, asked, lot, unit, count, place, room_c)
+    return recorded(
+        outcome, site, *flag_lines(site, _moved(outcome), asked.at, f"to the {place}")
+    )
+
+
+def _moved(outcome: Outcome) -> list[str]:
+    return list(outcome.event.vials) if isinstance(outcome.event, ev.VialMoved) else []

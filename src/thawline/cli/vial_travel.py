@@ -1,0 +1,199 @@
+"""Acts of `thawline vial` that hold and release, and that carry vials between sites."""
+
+from typing import Any
+
+from thawline.adapters.notes import write_note
+from thawline.app import holds, receiving, sending
+from thawline.base.durations import spoken
+from thawline.base.errors import RecordError
+from thawline.base.instants import Instant, read_instant, written
+from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.answers import Answer
+from thawline.cli.options import Acting
+from thawline.cli.reading import read_json
+from thawline.cli.text import counted, table
+
+NOBODY = Acting()
+
+
+def hold(*vial: str, acting: Acting = NOBODY) -> Answer:
+    """
+    Hold vials and every syringe drawn from them: not used, not discarded.
+
+    thawline vial hold HK47M --why "shaken" --by "Hazel Rainmoor"
+    thawline vial hold HK47M CM62T --why "particles seen" --at 13:31 --by "Hazel Rainmoor"
+
+    Parameters
+    ----------
+    vial
+        The codes on their flags.
+    """
+    site = site_named(acting.site)
+    codes = [code.upper() for code in vial]
+    outcome, out = holds.hold(site, doing(site, acting), codes)
+    return recorded(outcome, site, out_text(", ".join(codes), out), out_data(out))
+
+
+def out_text(what: str, out: list[holds.Out]) -> str:
+    """Return where the syringes are that a hold must reach."""
+    if not out:
+        return f"{what} held; no drawn syringe is out"
+    rows = [[each.syringe, each.station or "?"] for each in out]
+    shown = table(["syringe", "last seen at"], rows)
+    return f"{what} held; {counted(len(out), 'syringe')} to stop\n{shown}"
+
+
+def out_data(out: list[holds.Out]) -> dict[str, Any]:
+    """Return the JSON form of the syringes that a hold must reach."""
+    return {
+        "syringes_out": [
+            {"syringe": each.syringe, "station": each.station or None} for each in out
+        ]
+    }
+
+
+def release(
+    *vial: str, called: str = "", answer: str = "", case: str = "", acting: Acting = NOBODY
+) -> Answer:
+    """
+    End a hold: a reason, who was called, their answer, and a second person's own PIN.
+
+    thawline vial release HK47M --why "health unit: use" --called "Health Unit" --by Rowan \
+--countersign Bryony --pin 284651
+    thawline vial release HK47M CM62T --why "logger was wrong" --case UV-17 --by Rowan
+
+    Parameters
+    ----------
+    vial
+        The codes on their flags.
+    called
+        Who was called.
+    answer
+        What they said.
+    case
+        Their case number.
+    """
+    site = site_named(acting.site)
+    codes = [code.upper() for code in vial]
+    asked = holds.Asked(called, answer, case)
+    outcome = holds.release(site, doing(site, acting), codes, asked)
+    return recorded(outcome, site, f"{', '.join(codes)} released")
+
+
+def send(
+    to: str, *vial: str, mode: str, note: str | None = None, acting: Acting = NOBODY
+) -> Answer:
+    """
+    Send thawed vials to another site with their history.
+
+    thawline vial send quillbeck HK47M CM62T --mode vehicle --note for-quillbeck.json --by Rowan
+    thawline vial send quillbeck HK47M --mode cart --by Rowan
+
+    Parameters
+    ----------
+    to
+        The site they go to.
+    vial
+        The codes on their flags.
+    mode
+        How they are carried, as the protocol names it.
+    note
+        Write the history to this file, for `thawline vial arrive` at the other site.
+    """
+    site = site_named(acting.site)
+    asked = doing(site, acting)
+    outcome, notes = sending.send(site, asked, tuple(v.upper() for v in vial), to, mode)
+    values = {
+        "from_site": site.name,
+        "to_site": to,
+        "mode": mode,
+        "sent_at": written(asked.occurred.lo, site.zone),
+        "vials": [_note(each, site.zone) for each in notes],
+    }
+    if note and outcome.receipt:
+        write_note(note, values)
+    says = f"{counted(len(notes), 'vial')} sent to {to} by {mode}"
+    return recorded(outcome, site, says, {"note": values})
+
+
+def _note(each: sending.Note, zone: Any) -> dict[str, Any]:
+    return {
+        "vial": each.vial,
+        "lot": each.lot,
+        "expiry": each.expiry,
+        "doses": each.doses,
+        "thawed_at": None if each.thawed_at is None else written(each.thawed_at, zone),
+        "room_used_min": each.room_used_min,
+        "transport_used_min": each.transport_used_min,
+        "trips_used": each.trips_used,
+    }
+
+
+def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
+    """
+    Record vials that came from another site, by the note that came with them.
+
+    thawline vial arrive for-quillbeck.json --site quillbeck --by "Sorrel Kettlewick"
+    thawline vial arrive for-quillbeck.json --at 15:58 --site quillbeck --by Sorrel
+
+    Parameters
+    ----------
+    note
+        The file that `thawline vial send --note` wrote. What is null in it is not known,
+        and holds the vials.
+    """
+    site = site_named(acting.site)
+    told = read_json(note)
+    asked = doing(site, acting)
+    vials = _listed(told, note)
+    first = vials[0]
+    sent = moment(_text(told, "sent_at", note), asked.recorded_at, site.zone)
+    carried = asked.occurred.hi - sent
+    if carried.total_seconds() < 0:
+        raise RecordError(f"{note}: sent {written(sent, site.zone)}, after it arrived")
+    minutes = -(-int(carried.total_seconds()) // 60)
+    before = first.get("transport_used_min")
+    came = receiving.Thawed(
+        doses=first.get("doses"),
+        thawed_lo=_instant(first.get("thawed_at")),
+        thawed_hi=_instant(first.get("thawed_at")),
+        room_used_min=first.get("room_used_min"),
+        transport_used_min=None if before is None else before + minutes,
+        trips_used=first.get("trips_used"),
+        from_site=_text(told, "from_site", note),
+        by_mode=_text(told, "mode", note),
+        carried_min=minutes,
+    )
+    label = receiving.Label(_text(first, "lot", note), _text(first, "expiry", note))
+    codes = tuple(_text(each, "vial", note) for each in vials)
+    outcome = receiving.receive_thawed(site, asked, label, codes, came)
+    says = f"{counted(len(codes), 'vial')} from {came.from_site}, {spoken(carried)} on the way"
+    return recorded(outcome, site, says)
+
+
+_SAME = ("lot", "expiry", "doses", "thawed_at", "room_used_min", "transport_used_min")
+
+
+def _listed(told: dict[str, Any], note: str) -> list[dict[str, Any]]:
+    """Return the vials of a note that share one history."""
+    vials = told.get("vials")
+    if not isinstance(vials, list) or not vials or not all(isinstance(v, dict) for v in vials):
+        raise RecordError(f"{note}: no vials in it", advice="use the note that was sent along")
+    differing = [key for key in _SAME if len({str(each.get(key)) for each in vials}) > 1]
+    if differing:
+        raise RecordError(
+            f"{note}: the vials differ in {', '.join(differing)}",
+            advice="send vials with one history together, the others with a note of their own",
+        )
+    return vials
+
+
+def _text(values: dict[str, Any], key: str, note: str) -> str:
+    value = values.get(key)
+    if not isinstance(value, str):
+        raise RecordError(f"{note}: {key} is not text: {value!r}")
+    return value
+
+
+def _instant(text: object) -> Instant | None:
+    return read_instant(text) if isinstance(text, str) else None
