@@ -34,10 +34,10 @@ class Booking(Struct, frozen=True):
     zone: str
     language: str
     needs: str
-    group: str
     row: str  # fingerprint of the imported row; "" when typed
-    recorded_ms: int
     entry: str  # id of the act
+    group: str = ""
+    recorded_ms: int | None = None
 
 
 class Check(Struct, frozen=True):
