@@ -8,6 +8,7 @@ A site's keys, one file each, readable by its owner only.
 """
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -53,8 +54,9 @@ def make_keys(keys: Path) -> None:
         (_BACKUP, _BACKUP_PUBLIC, X25519PrivateKey),
     ):
         if not (keys / name).exists():
-            secret = kind.generate()
-            _write(keys / name, secret.private_bytes_raw())
+            _write(keys / name, kind.generate().private_bytes_raw())
+        if not (keys / public_name).exists():
+            secret = kind.from_private_bytes(_read(keys / name))
             _write(keys / public_name, secret.public_key().public_bytes_raw())
     if not (keys / _IDENTITY).exists():
         _write(keys / _IDENTITY, os.urandom(_KEY_BYTES))
@@ -77,6 +79,12 @@ def signed_by(public: bytes, message: bytes, signature: bytes) -> bool:
     except InvalidSignature:
         return False
     return True
+
+
+def site_checker(keys: Path) -> Callable[[bytes, bytes], bool]:
+    """Return what says whether a message has this site's signature."""
+    public = site_public(keys)
+    return lambda message, signature: signed_by(public, message, signature)
 
 
 def identity_key(keys: Path) -> bytes:
@@ -102,11 +110,15 @@ def open_to_others(keys: Path) -> list[str]:
 
 
 def _write(path: Path, key: bytes) -> None:
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, _OWNER_ONLY)
+    """Write a key so that its file is there whole or not at all."""
+    part = path.with_suffix(".part")
+    part.unlink(missing_ok=True)
+    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, _OWNER_ONLY)
     with os.fdopen(handle, "w") as file:
         file.write(f"{key.hex()}\n")
         file.flush()
         os.fsync(file.fileno())
+    part.rename(path)
 
 
 def _read(path: Path) -> bytes:

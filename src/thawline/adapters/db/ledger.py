@@ -15,14 +15,17 @@ import apsw
 
 from thawline.adapters.db import connections, schema
 from thawline.adapters.db.book import Book
+from thawline.adapters.db.heads import Checker, Signer
 from thawline.adapters.db.lock import held
 from thawline.adapters.db.projections import Projections
 from thawline.adapters.db.turn import Outcome, Turn
+from thawline.adapters.db.verify import Verified, verify
 from thawline.adapters.db.view import DbView
 from thawline.base.errors import BusyError, IndeterminateError, RecordError, ThawlineError
 from thawline.base.instants import written
 from thawline.ledger.entries import Act, Decide, Receipt
 from thawline.ledger.folding import Folds
+from thawline.ledger.heads import Statement
 from thawline.ledger.receipts import given
 
 SUSPECT = "disk-error"
@@ -39,10 +42,17 @@ class DbLedger:
     """One site's ledger; safe to share between threads."""
 
     def __init__(
-        self, folder: Path, folds: Folds, *, synchronous: str = "FULL", vfs: str | None = None
+        self,
+        folder: Path,
+        folds: Folds,
+        *,
+        signer: Signer | None = None,
+        synchronous: str = "FULL",
+        vfs: str | None = None,
     ) -> None:
         self._folder = folder
         self._folds = tuple(folds)
+        self._signer = signer
         self._synchronous = synchronous
         self._vfs = vfs
         self._one_turn = Lock()
@@ -89,6 +99,16 @@ class DbLedger:
         with self._turn() as turn:
             return [turn.attempt(act, decide) for act, decide in asked]
 
+    def sign_head(self) -> Statement | None:
+        """Sign the head now; return what is signed, None for an empty ledger."""
+        with self._turn() as turn:
+            return turn.sign_head()
+
+    def verify(self, is_signed: Checker | None) -> Verified:
+        """Look at everything; without the site's public key at hand, at no signature."""
+        with self._reading() as connection:
+            return verify(connection, self._folds, is_signed)
+
     def close(self) -> None:
         """Give back the file; the log stays beside it for whoever opens it next."""
         with self._one_turn:
@@ -121,7 +141,7 @@ class DbLedger:
     def _turn(self) -> Iterator[Turn]:
         with self._one_turn, held(self._folder, _WAIT_S):
             connection = self._writing()
-            turn = Turn(connection, self._folds)
+            turn = Turn(connection, self._folds, self._signer)
             try:
                 turn.begin()
                 yield turn

@@ -6,6 +6,7 @@ disagree with the bytes that were hashed. Two triggers stop every change to an e
 """
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 from uuid import UUID
 
@@ -13,6 +14,7 @@ import apsw
 
 from thawline.adapters.db.connections import new
 from thawline.base.errors import RecordError
+from thawline.base.findings import Finding, Level
 
 LEDGER = "ledger.db"
 FORMAT = 1
@@ -67,6 +69,10 @@ CREATE TRIGGER event_is_kept BEFORE DELETE ON event
   BEGIN SELECT RAISE(ABORT, 'an entry is never deleted'); END;
 """
 
+_DESCRIBED = """
+SELECT name, sql FROM sqlite_schema WHERE NOT (name GLOB 'state_*' OR name GLOB 'touch_*')
+"""
+
 
 def create(
     folder: Path, site: UUID, *, synchronous: str = "FULL", vfs: str | None = None
@@ -106,6 +112,16 @@ def check_format(connection: apsw.Connection) -> None:
             f"{LEDGER!r} has format {found}, this thawline knows {FORMAT}",
             advice="install the thawline that wrote it, or a newer one",
         )
+
+
+def differences(connection: apsw.Connection) -> Iterator[Finding]:
+    """Yield a finding for each table, index or trigger that is not as it was made."""
+    fresh = apsw.Connection(":memory:")
+    fresh.execute(_TABLES)
+    made, found = (set(each.execute(_DESCRIBED)) for each in (fresh, connection))
+    fresh.close()
+    for name, _ in sorted(made ^ found, key=repr):
+        yield Finding(Level.STOP, "ledger-schema", f"{name!r} in the ledger was changed")
 
 
 def _sync(folder: Path) -> None:

@@ -8,6 +8,7 @@ each act is decided, written and folded. Nothing read here outlives the turn.
 import apsw
 
 from thawline.adapters.db.book import Book
+from thawline.adapters.db.heads import SignedHeads, Signer
 from thawline.adapters.db.projections import Projections
 from thawline.adapters.db.view import DbView
 from thawline.base.errors import RecordError
@@ -17,6 +18,7 @@ from thawline.ledger.corrections import check_correction
 from thawline.ledger.entries import Act, Decide, Decision
 from thawline.ledger.events import Corrected
 from thawline.ledger.folding import Folds
+from thawline.ledger.heads import Statement
 from thawline.ledger.receipts import (
     Answer,
     answer_of,
@@ -35,10 +37,14 @@ Outcome = Answer | Exception
 class Turn:
     """One transaction of the writer, from its first read to its commit."""
 
-    def __init__(self, connection: apsw.Connection, folds: Folds) -> None:
+    def __init__(
+        self, connection: apsw.Connection, folds: Folds, signer: Signer | None
+    ) -> None:
         self._connection = connection
         self._book = Book(connection)
         self._projections = Projections(connection, self._book, folds)
+        self._heads = SignedHeads(connection, self._book)
+        self._signer = signer
 
     def begin(self) -> None:
         """
@@ -77,9 +83,18 @@ class Turn:
                 self._connection.execute("RELEASE act")
         return answer
 
+    def sign_head(self) -> Statement | None:
+        """Sign the head now; return what is signed, None for an empty ledger."""
+        if self._signer is None:
+            raise RecordError("no key to sign the head with", advice="thawline site show")
+        self._heads.sign(self._signer)
+        return self._heads.newest()
+
     def commit(self) -> None:
         """Note how far the states go, and put everything on the disk."""
         self._projections.settle()
+        if self._signer is not None:
+            self._heads.sign_if_due(self._signer)
         self._connection.execute("COMMIT")
 
     def _write(self, act: Act, decision: Decision, asked: str) -> Answer:
