@@ -88,11 +88,11 @@ def test_a_vial_and_a_syringe_keep_where_their_doses_went():
     states = balances(day_of(ARRIVED, drawn, _wasted(2), _wasted(1), given))
 
     assert states["vial:HK47M|ZZ-1041"].ways == (
-        Way("syringe:HK47M-01", 1),
-        Way("syringe:HK47M-02", 1),
-        Way("wasted:spilled", 3),
+        Way("2026-02-03", "syringe:HK47M-01", 1),
+        Way("2026-02-03", "syringe:HK47M-02", 1),
+        Way("2026-02-03", "wasted:spilled", 3),
     )
-    assert states["syringe:HK47M-01|ZZ-1041"].ways == (Way("given", 1),)
+    assert states["syringe:HK47M-01|ZZ-1041"].ways == (Way("2026-02-03", "given", 1),)
     assert states["outside|ZZ-1041"].ways == ()
 
 

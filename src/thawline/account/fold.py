@@ -28,8 +28,9 @@ class DayMoves(Struct, frozen=True):
 
 
 class Way(Struct, frozen=True):
-    """Doses that went from a vial or syringe to another account."""
+    """Doses that went from a vial or syringe to another account on one local date."""
 
+    day: str
     account: str
     doses: int
 
@@ -91,7 +92,7 @@ class AccountFold:
         return Balance(
             doses=last.doses + change,
             days=_with_day(last.days, day, change),
-            ways=_with_ways(last.ways, account, moves),
+            ways=_with_ways(last.ways, day, account, moves),
             count=_told_since(last.count, entry, change),
         )
 
@@ -136,16 +137,16 @@ def _told_since(count: Counted | None, entry: Entry, change: int) -> Counted | N
 
 
 def _with_ways(
-    ways: tuple[Way, ...], account: str, moves: Sequence[Transfer]
+    ways: tuple[Way, ...], day: str, account: str, moves: Sequence[Transfer]
 ) -> tuple[Way, ...]:
     """Return where the doses of a vial or syringe went, in the order they first went there."""
     if not account.startswith(_KEEPS_ITS_WAYS):
         return ()
-    sums = {way.account: way.doses for way in ways}
+    sums = {(way.day, way.account): way.doses for way in ways}
     for moved in moves:
         if moved.source == account:
-            sums[moved.target] = sums.get(moved.target, 0) + moved.doses
-    return tuple(Way(target, doses) for target, doses in sums.items())
+            sums[day, moved.target] = sums.get((day, moved.target), 0) + moved.doses
+    return tuple(Way(when, target, doses) for (when, target), doses in sums.items())
 
 
 def _with_day(days: tuple[DayMoves, ...], day: str, change: int) -> tuple[DayMoves, ...]:

@@ -14,7 +14,11 @@ from thawline.base.errors import RecordError
 from thawline.ledger import events as ev
 
 OUTSIDE = "outside"
+STOCK = "stock"
+VIAL = "vial"
+SYRINGE = "syringe"
 GIVEN = "given"
+WASTED = "wasted"
 MISSING = "missing"
 EXTRA = "extra"
 TRANSIT = "transit"
@@ -40,22 +44,22 @@ class Transfer(NamedTuple):
 
 def stock(unit: str) -> str:
     """Return the account of the sealed cartons in a storage unit."""
-    return f"stock:{unit}"
+    return f"{STOCK}:{unit}"
 
 
 def vial(code: str) -> str:
     """Return the account of a vial."""
-    return f"vial:{code}"
+    return f"{VIAL}:{code}"
 
 
 def syringe(code: str) -> str:
     """Return the account of a drawn syringe."""
-    return f"syringe:{code}"
+    return f"{SYRINGE}:{code}"
 
 
 def wasted(cause: str) -> str:
     """Return the account of doses wasted for a cause."""
-    return f"wasted:{cause}"
+    return f"{WASTED}:{cause}"
 
 
 def outside(site: str | None) -> str:
