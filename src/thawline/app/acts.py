@@ -15,13 +15,10 @@ from thawline.app.ports import Site
 from thawline.base.errors import RecordError, RefusedError, SecondPersonError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, Occurred
+from thawline.give.overrides import SetAside, lacks_second_person, standing_stops
 from thawline.ledger.entries import Act, Decision, Kind, Plain, Receipt, View
 from thawline.ledger.events import Event
 from thawline.rules.protocol import Override, ProtocolRef
-
-NEVER_SET_ASIDE = frozenset(
-    {"past-use-by", "ran-out-before", "held", "lot-held", "too-early", "refrozen"}
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,19 +139,18 @@ def settle(
         RefusedError: The rules forbid it; with a second person missing, SecondPersonError.
     """
     if not doing.happened:
-        left = [finding for finding in against if not _set_aside(doing, finding, rules)]
-        if left:
-            raise RefusedError(worst_first(left))
+        _refuse(doing, against, rules)
     return Decision(event, worst_first([*against, *beside]), protocol)
 
 
-def _set_aside(doing: Doing, finding: Finding, rules: Mapping[str, Override]) -> bool:
-    rule = rules.get(finding.code)
-    if rule is None or finding.code in NEVER_SET_ASIDE or not doing.why:
-        return False
-    if rule.second_person:
-        needs_second(doing, f"setting aside {finding.code!r} (item {rule.item})")
-    return True
+def _refuse(doing: Doing, against: Sequence[Finding], rules: Mapping[str, Override]) -> None:
+    """Raise for the stops that this person, reason and second person do not set aside."""
+    second = doing.second.name if doing.second and doing.second.by_own_entry else None
+    offered = SetAside(doing.why, second)
+    if lacks_second_person(against, rules, offered):
+        needs_second(doing, "setting this refusal aside")
+    if left := standing_stops(against, rules, offered):
+        raise RefusedError(worst_first(left))
 
 
 def _act(site: Site, doing: Doing, command: Mapping[str, Plain], kind: Kind) -> Act:

@@ -17,7 +17,7 @@ Instant = NewType("Instant", datetime)
 """An aware datetime in UTC; made only by the functions of this module."""
 
 _MS = timedelta(milliseconds=1)
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_EPOCH = Instant(datetime(1970, 1, 1, tzinfo=UTC))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +69,19 @@ def read_instant(text: str) -> Instant:
             f"not a time: {text!r}", advice="write it as 2026-02-03T06:35:00-06:00"
         ) from error
     return instant(moment)
+
+
+def read_date(text: str) -> date:
+    """
+    Return the calendar date written in ISO 8601.
+
+    Raises:
+        RecordError: The text is not such a date.
+    """
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise RecordError(f"not a date: {text!r}", advice="write it as 2026-02-03") from error
 
 
 def written(at: Instant, zone: ZoneInfo | None = None) -> str:

@@ -242,6 +242,8 @@ class DoseChecked(Event, frozen=True, kw_only=True):
     vial: str | None
     may: bool
     codes: tuple[str, ...] = ()
+    screened_by: str | None = None
+    screening: str | None = None
 
 
 class DoseGiven(Event, frozen=True, kw_only=True):

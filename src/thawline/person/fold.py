@@ -53,6 +53,8 @@ class Check(Struct, frozen=True):
     codes: tuple[str, ...]
     entry: str
     answered: str | None = None
+    screened_by: str | None = None
+    screening: str | None = None
 
 
 class DoseHad(Struct, frozen=True):
@@ -144,6 +146,8 @@ def _checked(state: PersonState, entry: Entry, event: DoseChecked) -> PersonStat
         may=event.may,
         codes=event.codes,
         entry=str(entry.id),
+        screened_by=event.screened_by,
+        screening=event.screening,
     )
     return msgspec.structs.replace(state, checks=(*state.checks, check))
 

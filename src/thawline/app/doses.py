@@ -1,0 +1,226 @@
+"""Doses: checked before the needle, recorded after it, wasted, and people left without one."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from thawline.app.acts import Doing, Outcome, act
+from thawline.app.in_hand import Gathered, Needle, gathered, rule_on
+from thawline.app.ports import Name, Site
+from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant, from_ms, local_date, read_date
+from thawline.give import SetAside, dose_findings, given_findings, standing_stops
+from thawline.ledger.entries import Decision, Kind, Plain, View
+from thawline.ledger.events import DoseChecked, DoseGiven, DoseNotGiven, EarlierDoseTold
+from thawline.person.fold import PERSON, PersonState, open_checks
+from thawline.rebook import dose_days, judged
+from thawline.rules.protocol import ProtocolRef
+from thawline.vial.folds import VIAL
+from thawline.vial.syringes import SYRINGE
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """The rules' answer before the needle."""
+
+    findings: tuple[Finding, ...]
+    may: bool
+    dose_number: int
+    protocol: ProtocolRef
+
+
+def question(site: Site, needle: Needle, station: str, at: Instant) -> Checked:
+    """Return what the rules say before the needle, and record nothing."""
+    with site.ledger.view() as view:
+        return _checked(gathered(site, view, needle, station, at), None)
+
+
+def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
+    """
+    Check a dose before the needle and note that it was checked.
+
+    Raises:
+        RefusedError: The rules forbid it; the note is kept.
+    """
+    answers: list[Checked] = []
+
+    def decide(view: View) -> Decision:
+        known = gathered(site, view, needle, doing.station, doing.at)
+        second = doing.second.name if doing.second and doing.second.by_own_entry else None
+        answer = _checked(known, SetAside(doing.why, second))
+        answers.append(answer)
+        event = DoseChecked(
+            person=needle.person,
+            syringe=needle.syringe,
+            vial=needle.vial,
+            may=answer.may,
+            codes=_codes(answer.findings),
+            screened_by=needle.screened_by,
+            screening=needle.screening,
+        )
+        return Decision(event, answer.findings, answer.protocol)
+
+    outcome = act(site, doing, _command("dose check", needle), decide, kind=Kind.NOTE)
+    if isinstance(outcome.event, DoseChecked) and not outcome.event.may:
+        raise RefusedError(outcome.findings)
+    return outcome
+
+
+def _checked(known: Gathered, offered: SetAside | None) -> Checked:
+    rules = known.rules.protocol
+    found = dose_findings(known.person, known.dose, known.chair, rules.schedule.dose_2)
+    left = standing_stops(found, rules.overrides, offered)
+    return Checked(found, not left, known.person.dose_number, known.rules.ref)
+
+
+def give(site: Site, doing: Doing, needle: Needle) -> Outcome:
+    """Record a dose that was given; never refused, with everything the rules say to it."""
+
+    def decide(view: View) -> Decision:
+        known = gathered(site, view, needle, doing.station, doing.at)
+        found = _given_findings(site, view, known, doing)
+        event = DoseGiven(
+            person=needle.person,
+            dose_number=known.person.dose_number,
+            lot=known.dose.lot,
+            syringe=needle.syringe,
+            vial=needle.vial or known.dose.vial,
+            doses_from=_account(view, needle),
+            arm=needle.arm,
+            route=needle.route,
+            volume_ul=needle.volume_ul,
+            screened_by=needle.screened_by,
+            screening=known.person.screening,
+            given_by=doing.by,
+            codes=_codes(found),
+        )
+        return Decision(event, found, known.rules.ref)
+
+    return act(site, doing, _command("dose give", needle), decide, kind=Kind.FACT)
+
+
+def _given_findings(
+    site: Site, view: View, known: Gathered, doing: Doing
+) -> tuple[Finding, ...]:
+    """Return what the rules of that day say to a dose that was given."""
+    rule = known.rules.protocol.schedule.dose_2
+    interval: Sequence[Finding] = ()
+    had = dose_days(known.state) if known.state else ()
+    day = local_date(doing.occurred.lo, site.zone)
+    if had and had[0].latest <= day:
+        interval = judged(had[0].latest, day, rule_on(site, view, day)).findings
+    return given_findings(known.person, known.dose, known.chair, rule, interval)
+
+
+def not_given(site: Site, doing: Doing, person: str) -> Outcome:
+    """Record that a person who was checked left without a dose."""
+
+    def decide(view: View) -> Decision:
+        if view.one(PERSON, person) is None:
+            raise _no_person(person)
+        return Decision(DoseNotGiven(person=person, why=doing.why or "not said"))
+
+    command: dict[str, Plain] = {"command": "dose none", "person": person}
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def told(site: Site, doing: Doing, card: EarlierDoseTold) -> Outcome:
+    """Record an earlier dose given elsewhere, as the person's card says."""
+    day = read_date(card.given_on)
+    if day > local_date(doing.recorded_at, site.zone):
+        raise RecordError(f"a dose on {card.given_on}, which has not come yet")
+
+    def decide(_view: View) -> Decision:
+        return Decision(card)
+
+    command: dict[str, Plain] = {
+        "command": "dose told",
+        "person": card.person,
+        "given_on": card.given_on,
+        "lot": card.lot,
+        "product": card.product,
+    }
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+@dataclass(frozen=True, slots=True)
+class Unrecorded:
+    """A person who was checked and has neither a dose nor "none given" on record."""
+
+    person: str
+    at: Instant
+    station: str
+    syringe: str | None
+
+
+def unrecorded(site: Site) -> list[Unrecorded]:
+    """Return the people with no dose recorded, the longest waiting first."""
+    with site.ledger.view() as view:
+        found = [
+            Unrecorded(code, from_ms(check.at_ms), check.station, check.syringe or check.vial)
+            for code, person in view.all(PERSON)
+            for check in open_checks(person)
+            if check.may
+        ]
+    return sorted(found, key=lambda each: (each.at, each.person))
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A person, by code or by name, with what the ledger holds of them."""
+
+    person: str
+    name: Name | None
+    state: PersonState
+
+
+def find(site: Site, text: str) -> list[Found]:
+    """
+    Return people by their code, or by a part of their name.
+
+    Raises:
+        NotFoundError: There is nobody like that.
+    """
+    with site.ledger.view() as view:
+        state = view.one(PERSON, text)
+        if state is not None:
+            return [Found(text, site.people.get(text), state)]
+        named = site.people.find(text)
+        known = [(code, name, view.one(PERSON, code)) for code, name in named]
+    found = [Found(code, name, state or PersonState()) for code, name, state in known]
+    if not found:
+        raise _no_person(text)
+    return found
+
+
+def _account(view: View, needle: Needle) -> str | None:
+    """Return the account the dose leaves; None when the book holds no such dose."""
+    if needle.syringe is not None:
+        syringe = view.one(SYRINGE, needle.syringe)
+        drawn = syringe is not None and syringe.became == "drawn"
+        return f"syringe:{needle.syringe}" if drawn else None
+    vial = view.one(VIAL, needle.vial or "")
+    return f"vial:{needle.vial}" if vial is not None and vial.left > 0 else None
+
+
+def _codes(findings: Sequence[Finding]) -> tuple[str, ...]:
+    return tuple(finding.code for finding in findings if finding.level is not Level.CHECK)
+
+
+def _command(name: str, needle: Needle) -> dict[str, Plain]:
+    return {
+        "command": name,
+        "person": needle.person,
+        "syringe": needle.syringe,
+        "vial": needle.vial,
+        "dose_number": needle.dose_number,
+        "arm": needle.arm,
+        "route": needle.route,
+        "volume_ul": needle.volume_ul,
+        "screened_by": needle.screened_by,
+        "screening": needle.screening,
+    }
+
+
+def _no_person(person: str) -> NotFoundError:
+    return NotFoundError(f"no person {person!r} here", advice="thawline booking list")

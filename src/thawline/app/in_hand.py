@@ -1,0 +1,184 @@
+"""Gathers what is known of a person, a dose in hand and a chair, for the checks of `give`."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from thawline.app.ports import Site
+from thawline.app.standings import InForce, in_force, stood
+from thawline.base.errors import RecordError
+from thawline.base.instants import Instant, from_ms, local_date, midnight_after
+from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
+from thawline.ledger.entries import View
+from thawline.person.fold import PERSON, PersonState, open_checks
+from thawline.rebook import awaited, dose_days, has_undated_dose
+from thawline.rules.protocol import SecondDose
+from thawline.vial.facts import SyringeState, fact_of, story_of
+from thawline.vial.folds import VIAL
+from thawline.vial.leaving import holds
+from thawline.vial.opening import opened_at
+from thawline.vial.reckon import State
+from thawline.vial.syringes import SYRINGE
+
+
+@dataclass(frozen=True, slots=True)
+class Needle:
+    """What somebody says about a dose before or after the needle."""
+
+    person: str
+    syringe: str | None = None
+    vial: str | None = None
+    dose_number: int | None = None
+    screened_by: str | None = None
+    screening: str | None = None
+    lots: tuple[str, ...] = ()
+    arm: str | None = None
+    route: str = "IM"
+    volume_ul: int | None = None
+
+    def __post_init__(self) -> None:
+        if (self.syringe is None) == (self.vial is None):
+            raise RecordError(
+                "a dose comes from one syringe, or from one vial",
+                advice="scan the syringe, or name the vial when it is drawn at the chair",
+            )
+
+    @property
+    def code(self) -> str:
+        """The code in hand."""
+        return self.syringe or self.vial or ""
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """Everything the checks need, and the rules they are made under."""
+
+    rules: InForce
+    person: PersonFacts
+    dose: DoseFacts
+    chair: ChairFacts
+    state: PersonState | None
+    station_of_syringe: str = ""
+
+
+def gathered(site: Site, view: View, needle: Needle, station: str, at: Instant) -> Gathered:
+    """Return what is known of the dose at the moment."""
+    rules = in_force(site, view, at)
+    state = view.one(PERSON, needle.person)
+    return Gathered(
+        rules,
+        _person(site, view, needle, state, at),
+        _dose(view, rules, needle, at),
+        _chair(site, view, needle, station, at),
+        state,
+    )
+
+
+def rule_on(site: Site, view: View, day: date) -> SecondDose:
+    """Return the second-dose rule of the version in force as the local day ends."""
+    last = Instant(midnight_after(day, site.zone))
+    return in_force(site, view, last).protocol.schedule.dose_2
+
+
+def _person(
+    site: Site, view: View, needle: Needle, state: PersonState | None, at: Instant
+) -> PersonFacts:
+    if state is None:
+        return PersonFacts(
+            code=needle.person,
+            known=False,
+            dose_number=needle.dose_number or 1,
+            screening=needle.screening,
+        )
+    today = local_date(at, site.zone)
+    had = dose_days(state)
+    to_come = awaited(had, today, lambda day: rule_on(site, view, day))
+    needs = [booking.needs for booking in state.bookings if booking.needs]
+    return PersonFacts(
+        code=needle.person,
+        known=True,
+        dose_number=needle.dose_number or (2 if had else 1),
+        doses_on=tuple(day.latest for day in had),
+        to_come=None if to_come is None else ToCome(to_come.counted_from, to_come.due),
+        undated=has_undated_dose(state),
+        screening=needle.screening or _screened_today(site, state, today),
+        needs=needs[-1] if needs else "",
+    )
+
+
+def _screened_today(site: Site, state: PersonState, today: date) -> str | None:
+    """Return the outcome named at a check of the same day; answers expire that day."""
+    named = [
+        check.screening
+        for check in state.checks
+        if check.screening and local_date(from_ms(check.at_ms), site.zone) == today
+    ]
+    return named[-1] if named else None
+
+
+def _dose(view: View, rules: InForce, needle: Needle, at: Instant) -> DoseFacts:
+    if needle.vial is not None:
+        return _from_vial(view, rules, needle.vial, needle.vial, at)
+    code = needle.code
+    syringe = view.one(SYRINGE, code)
+    if syringe is None:
+        return DoseFacts(code=code, known=False)
+    if syringe.vial is None or syringe.ready_drawn:
+        return _ready_drawn(rules, code, syringe)
+    return _from_vial(view, rules, code, syringe.vial, at, syringe)
+
+
+def _ready_drawn(rules: InForce, code: str, syringe: SyringeState) -> DoseFacts:
+    held = holds([fact_of(row) for row in syringe.rows], rules.protocol.bands)
+    return DoseFacts(
+        code=code,
+        known=True,
+        lot=syringe.lot,
+        became=Became(syringe.became),
+        use_by=None if syringe.use_by_ms is None else from_ms(syringe.use_by_ms),
+        held=held[0].says if held else None,
+    )
+
+
+def _from_vial(
+    view: View,
+    rules: InForce,
+    code: str,
+    vial: str,
+    at: Instant,
+    syringe: SyringeState | None = None,
+) -> DoseFacts:
+    if view.one(VIAL, vial) is None:
+        return DoseFacts(code=code, known=False)
+
+    now = stood(view, rules, vial, at)
+    discarded = syringe is None and now.reckoning.state is State.DISCARDED
+    return DoseFacts(
+        code=code,
+        known=True,
+        vial=vial,
+        lot=now.vial.lot,
+        became=Became(syringe.became) if syringe else Became.DRAWN,
+        use_by=now.reckoning.use_by,
+        use_by_item=now.reckoning.set_by_item,
+        opened=opened_at(story_of(now.vial, None).facts),
+        discarded=discarded,
+        handling=now.reckoning.findings,
+    )
+
+
+def _chair(site: Site, view: View, needle: Needle, station: str, at: Instant) -> ChairFacts:
+    waiting = tuple(_unanswered(view, station, needle.person, at)) if station else ()
+    return ChairFacts(
+        now=at, zone=site.zone, station=station, lots=needle.lots, unanswered=waiting
+    )
+
+
+def _unanswered(view: View, station: str, but: str, at: Instant) -> Iterator[Unanswered]:
+    """Yield the people whose check at the station nobody has answered since."""
+    for code, person in view.all(PERSON):
+        if code == but:
+            continue
+        for check in open_checks(person):
+            if check.station == station and check.may and from_ms(check.at_ms) <= at:
+                yield Unanswered(code, from_ms(check.at_ms))

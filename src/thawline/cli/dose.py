@@ -1,0 +1,300 @@
+"""`thawline dose`: check before the needle, record after it, waste, find, needle length."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from cyclopts import App, Parameter
+
+from thawline.app import doses, vials
+from thawline.app.in_hand import Needle
+from thawline.base.errors import RecordError, RefusedError
+from thawline.base.instants import Instant, from_ms, local_date, read_date, written
+from thawline.base.quantities import microlitres
+from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.answers import Answer
+from thawline.cli.options import Acting
+from thawline.cli.text import NONE, clock_time, counted, table
+from thawline.ledger.events import DoseGiven, EarlierDoseTold
+
+app = App(name="dose", help="Doses: check before the needle, record, correct, find.")
+NOBODY = Acting()
+
+
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class Hand:
+    """
+    The dose in hand and who gets it.
+
+    Parameters
+    ----------
+    person
+        The person's code, from the booking or the card.
+    syringe
+        The syringe's code.
+    vial
+        The vial's code, when the dose is drawn and given at the chair.
+    dose
+        Which dose it is, 1 or 2; by the record if left out.
+    screened_by
+        Who asked the screening questions.
+    screening
+        Their outcome: give, give-15, give-30, refer, not-today, not-given, contraindicated.
+    lot
+        The lot meant to be used at this table.
+    """
+
+    person: str
+    syringe: str | None = None
+    vial: str | None = None
+    dose: int | None = None
+    screened_by: str | None = None
+    screening: str | None = None
+    lot: str | None = None
+
+
+OUTCOMES = ("give", "give-15", "give-30", "refer", "not-today", "not-given", "contraindicated")
+
+
+@app.command
+def check(*, hand: Hand, acting: Acting = NOBODY) -> Answer:
+    """
+    Ask before the needle whether this dose may go into this person now.
+
+    thawline dose check --person DEMO-004217 --syringe HK47M-07 --at 16:05
+    thawline dose check --person DEMO-004217 --syringe HK47M-07 --screened-by Sorrel \
+--screening give --station chair-3 --by "Hazel Rainmoor"
+
+    Without --by it only answers. With --by the check is noted, so that a person with no dose
+    recorded is asked for at the next scan at that chair.
+    """
+    site = site_named(acting.site)
+    needle = _needle(hand)
+    if acting.by:
+        outcome = doses.check(site, doing(site, acting), needle)
+        return recorded(outcome, site, f"{hand.person} may have the dose {needle.code}")
+    at = moment(acting.at, site.now(), site.zone)
+    answer = doses.question(site, needle, acting.station, at)
+    says = f"{hand.person} may have dose {answer.dose_number} from {needle.code}"
+    data = {"may": answer.may, "dose_number": answer.dose_number, "recorded": False}
+    if not answer.may:
+        raise RefusedError(answer.findings)
+    return Answer(data, says, answer.findings, protocol=answer.protocol)
+
+
+@app.command
+def give(
+    *,
+    hand: Hand,
+    arm: str | None = None,
+    route: str = "IM",
+    volume_ml: Decimal | None = None,
+    acting: Acting = NOBODY,
+) -> Answer:
+    """
+    Record a dose that was given; a fact, never refused.
+
+    thawline dose give --person DEMO-004217 --syringe HK47M-07 --arm left --by "Hazel Rainmoor"
+    thawline dose give --person DEMO-004217 --vial HK47M --arm right --at 10:14 --by Hazel
+
+    Parameters
+    ----------
+    arm
+        left or right.
+    route
+        IM unless something else happened.
+    volume_ml
+        The volume given, where it was not the dose.
+    """
+    site = site_named(acting.site)
+    if arm not in (None, "left", "right"):
+        raise RecordError(f"arm must be left or right: {arm!r}")
+    volume = None if volume_ml is None else microlitres(volume_ml)
+    needle = _needle(hand, arm=arm, route=route, volume_ul=volume)
+    outcome = doses.give(site, doing(site, acting), needle)
+    given = outcome.event
+    number = given.dose_number if isinstance(given, DoseGiven) else None
+    says = f"dose {number} from {needle.code} recorded for {hand.person}"
+    return recorded(outcome, site, says, {"dose_number": number})
+
+
+@app.command
+def none(person: str, *, acting: Acting = NOBODY) -> Answer:
+    """
+    Record that a person who was checked left without a dose.
+
+    thawline dose none DEMO-000412 --why "changed their mind" --by "Hazel Rainmoor"
+    thawline dose none DEMO-000412 --at 14:02 --by "Hazel Rainmoor"
+
+    Parameters
+    ----------
+    person
+        The person's code.
+    """
+    site = site_named(acting.site)
+    outcome = doses.not_given(site, doing(site, acting), person)
+    return recorded(outcome, site, f"{person} left without a dose")
+
+
+@app.command
+def told(
+    person: str, given_on: str, *, lot: str = "", product: str = "", acting: Acting = NOBODY
+) -> Answer:
+    """
+    Record a first dose given elsewhere, from the person's card.
+
+    thawline dose told DEMO-000412 2026-01-06 --lot ZZ-0907 --by "Bryony Testwick"
+    thawline dose told DEMO-000412 2026-01-06 --product other --by "Bryony Testwick"
+
+    Parameters
+    ----------
+    person
+        The person's code.
+    given_on
+        The date on the card, as 2026-01-06.
+    lot
+        The lot on the card.
+    product
+        The product on the card.
+    """
+    site = site_named(acting.site)
+    card = EarlierDoseTold(person=person, given_on=given_on, lot=lot, product=product)
+    outcome = doses.told(site, doing(site, acting), card)
+    return recorded(outcome, site, f"{person} had a dose on {read_date(given_on).isoformat()}")
+
+
+@app.command
+def waste(*, syringe: str, cause: str, acting: Acting = NOBODY) -> Answer:
+    """
+    Record a drawn syringe that nobody will get.
+
+    thawline dose waste --syringe HK47M-07 --cause use-by --by "Hazel Rainmoor"
+    thawline dose waste --syringe HK47M-07 --cause spilled --why dropped --by "Hazel Rainmoor"
+
+    Parameters
+    ----------
+    syringe
+        The syringe's code.
+    cause
+        One of the listed causes of waste.
+    """
+    site = site_named(acting.site)
+    place = f"syringe:{syringe.upper()}"
+    outcome = vials.waste(site, doing(site, acting), place, 1, cause)
+    return recorded(outcome, site, f"{syringe.upper()} wasted: {cause}")
+
+
+@app.command
+def find(text: str | None = None, *, site: str | None = None) -> Answer:
+    """
+    Find a person's doses; without a name or code, the people with no dose recorded.
+
+    thawline dose find DEMO-004217
+    thawline dose find --site harrowmint
+
+    Parameters
+    ----------
+    text
+        A code, or three letters or more of a name.
+    site
+        The site's name; not needed where there is only one.
+    """
+    place = site_named(site)
+    if text is None:
+        return _unrecorded(place)
+    found = doses.find(place, text)
+    today = local_date(place.now(), place.zone)
+    rows = [
+        [
+            each.person,
+            each.name.called if each.name else "?",
+            str(dose.dose_number),
+            clock_time(from_ms(dose.lo_ms), place.zone, today),
+            dose.lot or "?",
+            dose.syringe or dose.vial or "?",
+        ]
+        for each in found
+        for dose in each.state.doses
+    ]
+    shown = table(["person", "name", "dose", "given", "lot", "from"], rows)
+    return Answer(
+        data={"people": [_person(each, place.zone) for each in found]},
+        text=shown if rows else f"{counted(len(found), 'person', 'people')}, no dose on record",
+    )
+
+
+def _unrecorded(place: Any) -> Answer:
+    waiting = doses.unrecorded(place)
+    today = local_date(place.now(), place.zone)
+    rows = [
+        [e.person, clock_time(e.at, place.zone, today), e.station or NONE, e.syringe or NONE]
+        for e in waiting
+    ]
+    shown = table(["person", "checked", "station", "syringe"], rows)
+    data = [
+        {
+            "person": e.person,
+            "checked_at": written(e.at, place.zone),
+            "station": e.station or None,
+            "syringe": e.syringe,
+        }
+        for e in waiting
+    ]
+    none_left = "Everybody who was checked has a dose, or none, on record"
+    return Answer({"unrecorded": data}, shown if rows else none_left, found=bool(rows))
+
+
+def _person(each: doses.Found, zone: ZoneInfo) -> dict[str, Any]:
+    return {
+        "person": each.person,
+        "name": each.name.called if each.name else None,
+        "born": each.name.born if each.name else None,
+        "doses": [
+            {
+                "dose_number": dose.dose_number,
+                "given_from": _iso(from_ms(dose.lo_ms), zone),
+                "given_to": _iso(from_ms(dose.hi_ms), zone),
+                "lot": dose.lot,
+                "syringe": dose.syringe,
+                "vial": dose.vial,
+                "arm": dose.arm,
+                "codes": list(dose.codes),
+                "entry": dose.entry,
+            }
+            for dose in each.state.doses
+        ],
+        "told": [
+            {"given_on": told.given_on, "lot": told.lot, "product": told.product}
+            for told in each.state.told
+        ],
+    }
+
+
+def _iso(at: Instant, zone: ZoneInfo) -> str:
+    return written(at, zone)
+
+
+def _needle(
+    hand: Hand, *, arm: str | None = None, route: str = "IM", volume_ul: int | None = None
+) -> Needle:
+    if hand.screening is not None and hand.screening not in OUTCOMES:
+        raise RecordError(
+            f"not a screening outcome: {hand.screening!r}",
+            advice="use one of " + ", ".join(OUTCOMES),
+        )
+    if hand.screening is not None and not hand.screened_by:
+        raise RecordError("the screening names nobody", advice="add --screened-by NAME")
+    return Needle(
+        person=hand.person,
+        syringe=hand.syringe and hand.syringe.upper(),
+        vial=hand.vial and hand.vial.upper(),
+        dose_number=hand.dose,
+        screened_by=hand.screened_by,
+        screening=hand.screening,
+        lots=(hand.lot,) if hand.lot else (),
+        arm=arm,
+        route=route,
+        volume_ul=volume_ul,
+    )
