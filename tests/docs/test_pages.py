@@ -8,6 +8,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs"
+GLOSSARY = ROOT / "src" / "thawline" / "cli" / "glossary.md"
 RECORDS = sorted((DOCS / "decisions").glob("[0-9]*.md"))
 PAGES = [ROOT / "README.md", ROOT / "CHANGELOG.md", *sorted(DOCS.rglob("*.md"))]
 HEADINGS = ["## Context", "## Decision", "## Consequences"]
@@ -71,7 +72,7 @@ def test_news_is_filed_under_an_issue_and_a_known_kind():
 
 
 def test_no_word_is_defined_twice():
-    lines = (DOCS / "glossary.md").read_text().split(":sorted:")[1].splitlines()
+    lines = GLOSSARY.read_text().split(":sorted:")[1].splitlines()
     terms = [line.lower() for line in lines if re.match(r"\w", line)]
 
     assert len(terms) == len(set(terms)), sorted(terms)
