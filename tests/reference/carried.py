@@ -1,0 +1,129 @@
+"""Trips of a vial that has left the freezer: how many, by what, and for how long."""
+
+from typing import NamedTuple
+
+from tests.reference.facts import Fact, Handling
+from tests.reference.limits import Limit
+from tests.reference.wall_clock import MINUTE
+from tests.reference.wall_clock import length as span
+
+from thawline.rules.protocol import Protocol
+
+
+class Trip(NamedTuple):
+    """One trip: its start, its end (None while it lasts) and what it was carried by."""
+
+    start: Fact
+    end: Fact | None
+    by: str | None
+
+    def length(self, at: int) -> int:
+        """Return its length at the longest: from the start's `lo` to the end's `hi`."""
+        return (at if self.end is None else self.end.hi) - self.start.lo
+
+    def lasted(self, until: int) -> int:
+        """Return how much of its length lies before an instant."""
+        last = until if self.end is None else min(until, self.end.hi)
+        return max(0, last - self.start.lo)
+
+
+def trips(handling: Handling) -> list[Trip]:
+    """Return the trips whose start is not certainly before the vial left frozen."""
+    if not handling.leavings:
+        return []
+    return [
+        _trip(handling, start)
+        for start in handling.all_of("transport-start")
+        if handling.left is None or start.hi >= handling.left
+    ]
+
+
+def _trip(handling: Handling, start: Fact) -> Trip:
+    ends = [end for end in handling.all_of("transport-end") if end.certainly_after(start)]
+    end = min(ends, key=lambda fact: fact.hi, default=None)
+    named = None if end is None else end.more.get("by")
+    return Trip(start, end, named or start.more.get("by"))
+
+
+def most_allowed(trip: Trip, protocol: Protocol) -> int | None:
+    """Return the longest that the trip may last; None where its mode is not allowed at all."""
+    modes = protocol.transport.by
+    times = {name: span(m.allows.elapsed) for name, m in modes.items() if m.allows is not None}
+    if trip.by is None:
+        return min(times.values(), default=None)
+    return times.get(trip.by)
+
+
+def _brought(handling: Handling, allowed: int) -> int:
+    """Return the time carried before the vial came; not known counts as all that is allowed."""
+    brought = [arrival.more.get("transport_used_min") for arrival in handling.chilled_arrivals]
+    return sum(allowed if minutes is None else minutes * MINUTE for minutes in brought)
+
+
+def _trips_in_all(handling: Handling, most: int) -> int:
+    """Return how many trips, with those before; not known counts as the most allowed."""
+    brought = [arrival.more.get("trips_used") for arrival in handling.chilled_arrivals]
+    return len(trips(handling)) + sum(most if count is None else count for count in brought)
+
+
+def findings(handling: Handling, protocol: Protocol) -> set[str]:
+    """Return the codes of what is wrong with how the vial was carried."""
+    codes = set().union(*(_of_one(handling, trip, protocol) for trip in trips(handling)))
+    count, total = protocol.transport.trips, protocol.transport.total
+    if count is not None and _trips_in_all(handling, count.most) > count.most:
+        codes.add("one-trip-only")
+    if total is not None:
+        allowed = span(total.allows.elapsed)
+        lengths = sum(trip.length(handling.at) for trip in trips(handling))
+        if _brought(handling, allowed) + lengths > allowed:
+            codes.add("carried-too-long-in-all")
+    return codes
+
+
+def _of_one(handling: Handling, trip: Trip, protocol: Protocol) -> set[str]:
+    codes = set()
+    punctured = protocol.transport.punctured
+    may = punctured is not None and punctured.may
+    if not may and handling.opened is not None and trip.start.hi >= handling.opened:
+        codes.add("punctured-not-carried")
+    allowed = most_allowed(trip, protocol)
+    if allowed is None:
+        codes.add("mode-not-allowed")
+    elif trip.length(handling.at) > allowed:
+        codes.add("carried-too-long")
+    return codes
+
+
+def trip_clock(handling: Handling, protocol: Protocol) -> list[Limit]:
+    """Return the clock shown while a trip lasts; it ends with the first limit reached."""
+    made = trips(handling)
+    lasting = [trip for trip in made if trip.end is None]
+    if not lasting:
+        return []
+    ends = [
+        trip.start.lo + allowed
+        for trip in lasting
+        if (allowed := most_allowed(trip, protocol)) is not None
+    ]
+    started = min(trip.start.lo for trip in lasting)
+    if protocol.transport.total is not None:
+        ends.append(_total_reached(handling, protocol))
+    end = min(ends, default=None)
+    allowed = 0 if end is None else end - started
+    return [Limit("transport", None, started, end, handling.at - started, allowed)]
+
+
+def _total_reached(handling: Handling, protocol: Protocol) -> int:
+    """Return the first instant, to the microsecond, by which all trips add up to the limit."""
+    allowed = span(protocol.transport.total.allows.elapsed)
+    wanted = allowed - _brought(handling, allowed)
+    if wanted <= 0:
+        return handling.chilled_arrivals[0].lo
+    made = trips(handling)
+    early = min(trip.start.lo for trip in made)
+    late = max(trip.start.lo for trip in made) + allowed
+    while late - early > 1:
+        middle = (early + late) // 2
+        enough = sum(trip.lasted(middle) for trip in made) >= wanted
+        early, late = (early, middle) if enough else (middle, late)
+    return late
