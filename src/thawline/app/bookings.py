@@ -1,0 +1,214 @@
+"""
+Bookings: load a file of them, list them.
+
+Loading the same file twice changes nothing: an act's id comes from the person, the place and
+the site, so even a load that was cut off in the middle is finished by repeating it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from hashlib import sha256
+from uuid import NAMESPACE_URL, UUID, uuid5
+
+from thawline.app.acts import Doing, act
+from thawline.app.booking_rows import Desk, Moment, Placed, against
+from thawline.app.ports import Name, Site
+from thawline.app.standings import InForce, in_force
+from thawline.base.errors import RecordError, ReusedIdError
+from thawline.base.instants import Instant, from_ms, instant, local_date, midnight_after, to_ms
+from thawline.exchange.bookings import BadRow, ReadBookings, Remark
+from thawline.ledger.entries import Decision, Kind, Plain, View
+from thawline.ledger.events import PersonBooked
+from thawline.person.bookings import booked_already
+from thawline.person.fold import PERSON, Booking, PersonState
+from thawline.rebook.series import RuleOn
+from thawline.rules.protocol import ProtocolRef, SecondDose
+
+_OURS = uuid5(NAMESPACE_URL, "thawline:booking")
+_ROW_DIGITS = 32
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """What came of a file: every row is booked, there already, or bad."""
+
+    booked: int
+    already: int
+    new_people: int
+    bad: tuple[BadRow, ...]
+    remarks: tuple[Remark, ...]
+    recorded: bool
+    protocol: ProtocolRef | None
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One booking as the front desk wants it; the name is None where none is kept."""
+
+    slot: Instant
+    person: str
+    name: str | None
+    dose_number: int
+    language: str
+    needs: str
+    group: str
+    had_dose: bool
+
+
+def load_bookings(site: Site, doing: Doing, read: ReadBookings) -> Loaded:
+    """
+    Book every row that may be booked; on a dry run only say what would be booked.
+
+    Names are kept first, then each booking is recorded as an act of its own.
+
+    Raises:
+        RecordError: Nobody is named for it.
+    """
+    if not doing.by.strip():
+        raise RecordError("nobody is named for this act", advice="add --by NAME")
+    with site.ledger.view() as view:
+        rules = in_force(site, view, doing.at)
+        moment = Moment(doing.at, site.zone.key, _rule_on(site, rules))
+        desk = Desk.of(moment, *_everybody(site, view))
+    placed, bad, already = _taken(desk, read)
+    late: list[BadRow] = []
+    if not doing.dry_run:
+        names = {each.person: each.name for each in placed if each.name is not None}
+        if names:
+            site.people.put_all(names)
+        for each in placed:
+            late += _recorded(site, doing, each, moment, rules)
+    remarks = [*read.remarks, *(Remark(line, says) for line, says in desk.remarks)]
+    return Loaded(
+        booked=len(placed) - len(late),
+        already=already,
+        new_people=len({each.person for each in placed if each.name is not None}),
+        bad=tuple(sorted([*read.bad, *bad, *late], key=lambda row: row.line)),
+        remarks=tuple(sorted(remarks, key=lambda remark: remark.line)),
+        recorded=not doing.dry_run,
+        protocol=rules.ref,
+    )
+
+
+def list_bookings(site: Site, on: date | None = None) -> list[Listed]:
+    """Return the bookings of a day, or all of them, by time and then by person."""
+    with site.ledger.view() as view:
+        found = [
+            _listed(site, person, state, booking)
+            for person, state in view.all(PERSON)
+            for booking in state.bookings
+            if on is None or local_date(from_ms(booking.slot_ms), site.zone) == on
+        ]
+    return sorted(found, key=lambda each: (each.slot, each.person))
+
+
+def had_dose_on(state: PersonState, day: date, site: Site) -> bool:
+    """Say whether a dose of this person can have happened on that local day."""
+    return any(
+        local_date(from_ms(dose.lo_ms), site.zone)
+        <= day
+        <= local_date(from_ms(dose.hi_ms), site.zone)
+        for dose in state.doses
+    )
+
+
+def _listed(site: Site, person: str, state: PersonState, booking: Booking) -> Listed:
+    name = site.people.get(person)
+    slot = from_ms(booking.slot_ms)
+    return Listed(
+        slot=slot,
+        person=person,
+        name=None if name is None else name.called,
+        dose_number=booking.dose_number,
+        language=booking.language,
+        needs=booking.needs,
+        group=booking.group,
+        had_dose=had_dose_on(state, local_date(slot, site.zone), site),
+    )
+
+
+def _everybody(site: Site, view: View) -> tuple[Mapping[str, PersonState], Mapping[str, Name]]:
+    states = dict(view.all(PERSON))
+    names = {person: site.people.get(person) for person in states}
+    return states, {person: name for person, name in names.items() if name is not None}
+
+
+def _rule_on(site: Site, rules: InForce) -> RuleOn:
+    """Return which rule for second doses is in force on a day; before the first, the oldest."""
+
+    @cache
+    def rule_on(day: date) -> SecondDose:
+        end = midnight_after(day, site.zone)
+        begun = [v for v in rules.versions if instant(v.protocol.effective_from) < end]
+        return (begun or rules.versions[:1])[-1].schedule.dose_2
+
+    return rule_on
+
+
+def _taken(desk: Desk, read: ReadBookings) -> tuple[list[Placed], list[BadRow], int]:
+    placed: list[Placed] = []
+    bad: list[BadRow] = []
+    already = 0
+    for row in read.rows:
+        try:
+            taken = desk.take(row)
+        except RecordError as error:
+            bad.append(BadRow(row.line, error.says))
+            continue
+        if isinstance(taken, Placed):
+            placed.append(taken)
+        else:
+            already += 1
+    return placed, bad, already
+
+
+def _recorded(
+    site: Site, doing: Doing, placed: Placed, moment: Moment, rules: InForce
+) -> list[BadRow]:
+    """Record one booking; returns the row as bad if somebody else was faster."""
+    event = _event(site, placed)
+    with site.ledger.view() as view:
+        entry_id = _free_id(site, view, event)
+
+    def decide(view: View) -> Decision:
+        state = view.one(PERSON, placed.person) or PersonState()
+        reason = against(state, placed.wanted, moment)
+        if reason or booked_already(state, placed.wanted):
+            raise RecordError(f"{reason or 'booked'} just now by somebody else: load it again")
+        return Decision(event, (), rules.ref)
+
+    command: dict[str, Plain] = {
+        "command": "booking load",
+        "person": event.person,
+        "slot_ms": event.slot_ms,
+        "dose_number": event.dose_number,
+    }
+    try:
+        act(site, replace(doing, id=entry_id), command, decide, kind=Kind.COMMAND)
+    except (RecordError, ReusedIdError) as error:
+        return [BadRow(placed.row.line, error.says)]
+    return []
+
+
+def _event(site: Site, placed: Placed) -> PersonBooked:
+    slot_ms, number = to_ms(placed.wanted.slot), placed.wanted.dose_number
+    fingerprint = sha256(f"{site.name}|{placed.person}|{slot_ms}|{number}".encode())
+    return PersonBooked(
+        person=placed.person,
+        slot_ms=slot_ms,
+        dose_number=number,
+        row=fingerprint.hexdigest()[:_ROW_DIGITS],
+        language=placed.row.language,
+        needs=placed.row.needs,
+        group=placed.row.group,
+    )
+
+
+def _free_id(site: Site, view: View, event: PersonBooked) -> UUID:
+    """Return the act's id from its row; the next one where an earlier booking was undone."""
+    times = 0
+    while view.entry(entry_id := uuid5(_OURS, f"{site.name}|{event.row}|{times}")) is not None:
+        times += 1
+    return entry_id

@@ -1,0 +1,76 @@
+"""
+Whether a person may have a place: not twice for the same dose, not for a dose already given.
+
+The day-28 rule is another room's; its earliest day is handed in.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from thawline.base.instants import Instant, from_ms, local_date, to_ms, written, zone_named
+from thawline.person.fold import Booking, PersonState
+
+FIRST, SECOND = 1, 2
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A place asked for; `day` is its local date."""
+
+    slot: Instant
+    day: date
+    dose_number: int
+
+
+def booked_already(state: PersonState, wanted: Wanted) -> Booking | None:
+    """Return the booking that is this very place; None when there is none."""
+    same = (to_ms(wanted.slot), wanted.dose_number)
+    return next((b for b in state.bookings if (b.slot_ms, b.dose_number) == same), None)
+
+
+def dose_number_at(state: PersonState, slot: Instant) -> int:
+    """Return the dose of the booking at that time, else the next by those had here and told."""
+    booked = [b.dose_number for b in state.bookings if b.slot_ms == to_ms(slot)]
+    return booked[0] if booked else len(state.doses) + len(state.told) + 1
+
+
+def refusal(state: PersonState, wanted: Wanted, now: Instant) -> str | None:
+    """
+    Return why the person may not have this place; None when nothing is against it.
+
+    A place in the past that nobody came to does not stand in the way of a new one.
+    """
+    if wanted.dose_number not in (FIRST, SECOND):
+        return f"dose {wanted.dose_number}: this series has doses 1 and 2"
+    given = [dose for dose in state.doses if dose.dose_number == wanted.dose_number]
+    if given:
+        day = local_date(from_ms(given[-1].lo_ms), zone_named(given[-1].zone))
+        return f"dose {wanted.dose_number} was given on {day.isoformat()}"
+    if state.told and wanted.dose_number == FIRST:
+        return f"a first dose elsewhere is told, given on {state.told[0].given_on}"
+    for booking in state.bookings:
+        if booking.dose_number == wanted.dose_number and booking.slot_ms >= to_ms(now):
+            place = written(from_ms(booking.slot_ms), zone_named(booking.zone))
+            return f"has a place for dose {wanted.dose_number} already: {place}"
+    return None
+
+
+def first_dose_booked(state: PersonState, now: Instant) -> date | None:
+    """Return the day of the first dose that is booked and still to come; None without one."""
+    coming = [
+        local_date(from_ms(booking.slot_ms), zone_named(booking.zone))
+        for booking in state.bookings
+        if booking.dose_number == FIRST and booking.slot_ms >= to_ms(now)
+    ]
+    return max(coming, default=None)
+
+
+def too_early(wanted: Wanted, counted_from: date, earliest: date, item: str) -> str | None:
+    """Return why a second dose may not be booked on that day; None when it may."""
+    if wanted.day >= earliest:
+        return None
+    day = (wanted.day - counted_from).days
+    return (
+        f"dose 2 on day {day} after the first dose of {counted_from.isoformat()}: "
+        f"booked from {earliest.isoformat()} on (item {item})"
+    )
