@@ -5,11 +5,13 @@ A shipped file has a name of its own (published-2022); its protocol's id (publis
 the version in force.
 """
 
+import sys
 from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
+from thawline.adapters.signing import refuse_changed
 from thawline.base.errors import NotFoundError, RuleError
 from thawline.base.instants import Instant
 from thawline.rules.reading import RuleFile, read_protocol
@@ -19,6 +21,7 @@ from thawline.rules.versions import in_force, in_order
 _DATA = files("thawline.rules") / "data"
 _REFERENCES = "published.toml"
 _DRAFT = "-draft"
+STDIN = "-"
 
 
 def names() -> tuple[str, ...]:
@@ -51,8 +54,8 @@ def references() -> bytes:
 
 def versions_of(protocol_id: str) -> tuple[RuleFile, ...]:
     """Return the shipped versions of a protocol, earliest first; empty for an unknown id."""
-    shipped_files = map(_shipped_file, _versions())
-    return in_order(file for file in shipped_files if file.ref.id == protocol_id)
+    named = [name for name in _versions() if name.startswith(f"{protocol_id}-")]
+    return in_order(file for file in map(_shipped_file, named) if file.ref.id == protocol_id)
 
 
 def load(name_or_path: str, at: Instant | None = None) -> RuleFile:
@@ -65,23 +68,36 @@ def load(name_or_path: str, at: Instant | None = None) -> RuleFile:
 
     Raises:
         NotFoundError: There is no such name, id or file.
-        RuleError: The file is not a protocol.
+        RuleError: The file is not a protocol, or was changed after it was signed.
     """
     if name_or_path in names():
         return read_protocol(shipped(name_or_path))
     if versions := versions_of(name_or_path):
         return versions[-1] if at is None else in_force(versions, at) or versions[0]
-    return read_protocol(file_bytes(name_or_path))
+    raw = file_bytes(name_or_path)
+    if name_or_path != STDIN:
+        refuse_changed(Path(name_or_path), raw)
+    return read_protocol(raw)
+
+
+def bytes_of(name_or_path: str) -> bytes:
+    """Return the bytes of a shipped file by its name, or of a file on disk."""
+    return shipped(name_or_path) if name_or_path in names() else file_bytes(name_or_path)
 
 
 def file_bytes(path: str) -> bytes:
     """
     Return the bytes of a rule file on disk, read no further than a rule file may be long.
 
+    Args:
+        path: Where it is; - reads standard input.
+
     Raises:
         NotFoundError: There is no such file.
         RuleError: It cannot be read.
     """
+    if path == STDIN:
+        return sys.stdin.buffer.read(MOST_BYTES + 1)
     try:
         with Path(path).open("rb") as stream:
             return stream.read(MOST_BYTES + 1)

@@ -22,16 +22,36 @@ def read_json(path: str) -> dict[str, Any]:
         RecordError: It is too long, not JSON or not an object.
         NotFoundError: There is no such file.
     """
+    value = _json(path)
+    if not isinstance(value, dict):
+        raise RecordError(f"{path}: not a JSON object", advice="write it as one object")
+    return value
+
+
+def read_stories(path: str) -> list[dict[str, Any]]:
+    """
+    Return the stories in a JSON file: a list of them, {"stories": [...]} or a single one.
+
+    Raises:
+        RecordError: It is too long, not JSON or has something else in it.
+        NotFoundError: There is no such file.
+    """
+    value = _json(path)
+    if isinstance(value, dict):
+        value = value.get("stories", [value])
+    if not isinstance(value, list) or not all(isinstance(story, dict) for story in value):
+        raise RecordError(f"{path}: not a list of stories", advice="write [{...}, {...}]")
+    return value
+
+
+def _json(path: str) -> Any:
     text = _text(path)
     try:
-        value = json.loads(text, parse_constant=_no_constant)
+        return json.loads(text, parse_constant=_no_constant)
     except (ValueError, RecursionError) as error:
         raise RecordError(
             f"{path}: not JSON: {error}", advice="write it as one object"
         ) from error
-    if not isinstance(value, dict):
-        raise RecordError(f"{path}: not a JSON object", advice="write it as one object")
-    return value
 
 
 def _no_constant(name: str) -> None:

@@ -242,15 +242,6 @@ class Needle(Table, frozen=True, kw_only=True):
     condition: str | None = None
 
 
-class Predraw(Table, frozen=True, kw_only=True):
-    """[predraw]: how much may lie drawn ahead; the greater of the two counts."""
-
-    item: str
-    most_vials: int
-    most_doses: int
-    source: str
-
-
 class Stay(Table, frozen=True, kw_only=True):
     """[observation.*]: how long somebody stays after a dose."""
 
@@ -328,7 +319,6 @@ class Protocol(Table, frozen=True, kw_only=True):
     handling: Handling = field(default_factory=Handling)
     overrides: dict[str, Override] = field(default_factory=dict)
     needles: tuple[Needle, ...] = ()
-    predraw: Predraw | None = None
     observation: dict[str, Stay] = field(default_factory=dict)
     alarms: dict[str, Alarm] = field(default_factory=dict)
     reporting: dict[str, Reporting] = field(default_factory=dict)

@@ -26,6 +26,7 @@ class RuleFile:
     ref: ProtocolRef
     raw: bytes
     lines: Mapping[str, int]
+    leaves: Mapping[str, Leaf]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,4 +66,4 @@ def read_protocol(raw: bytes) -> RuleFile:
         raise min(found.faults, key=lambda fault: fault.line or 0).error()
     heading = found.protocol.protocol
     ref = ProtocolRef(heading.id, heading.version, found.sha256)
-    return RuleFile(found.protocol, ref, raw, found.text.lines)
+    return RuleFile(found.protocol, ref, raw, found.text.lines, found.leaves)

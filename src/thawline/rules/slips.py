@@ -41,6 +41,11 @@ class Slip:
     unit: str | None = None
     line: int | None = None
 
+    @property
+    def with_line(self) -> str:
+        """Return the sentence with the line it is about in front."""
+        return self.says if self.line is None else f"line {self.line}: {self.says}"
+
 
 def item_of(leaves: Leaves, key: str) -> str | None:
     """Return the item code of the nearest table around a dotted key that has one."""

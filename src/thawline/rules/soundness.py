@@ -19,6 +19,12 @@ Leaves = Mapping[str, Leaf]
 
 _ITEM_ADVICE = "give each figure its own short code, a letter and a number, as in C4"
 _PUBLISHED_NEEDS = ("author", "title", "read_on")
+_NEEDED_BANDS = ("bands.frozen", "bands.refrigerator")
+_NEEDED_STARTS = {
+    "leaves-frozen": "from leaving the freezer",
+    "to-table": "at room temperature",
+    "open": "once open",
+}
 _KINDS = ("published", "common practice", "from memory", "invented for the demo")
 
 
@@ -88,6 +94,18 @@ def _clocks_named(leaves: Leaves) -> Iterator[Fault]:
             yield _unknown_name("unknown-clock", key, leaf, "clocks", known)
 
 
+def _limits(leaves: Leaves) -> Iterator[Fault]:
+    """Yield what would leave vials without a limit or a band."""
+    starts = {leaf for key, leaf in leaves.items() if _last(key) == "starts_on"}
+    for start, when in _NEEDED_STARTS.items():
+        if start not in starts:
+            says = f"missing: a clock that starts on {start}; vials would have no limit {when}"
+            yield Fault("missing-item", "clocks", says, f'add one with starts_on = "{start}"')
+    for band in _NEEDED_BANDS:
+        if f"{band}.item" not in leaves and f"{band}.low_c" not in leaves:
+            yield Fault("missing-item", band, f"missing: [{band}]", "add the band")
+
+
 def _bands_named(leaves: Leaves) -> Iterator[Fault]:
     known = _names_under(leaves, "bands")
     for key, leaf in leaves.items():
@@ -143,6 +161,7 @@ _CHECKS: tuple[Callable[[Leaves], Iterator[Fault]], ...] = (
     _sources,
     _source_tables,
     _clocks_named,
+    _limits,
     _bands_named,
     _items,
     _texts,

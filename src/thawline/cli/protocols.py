@@ -1,0 +1,208 @@
+"""How a protocol file, its check, its units and a comparison are shown: JSON keys and text."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from thawline.app.protocols import Checked, Compared, MovedVial
+from thawline.base.durations import Allowance
+from thawline.base.instants import Instant, written
+from thawline.cli.answers import Answer
+from thawline.cli.text import NONE, UNKNOWN, counted, table
+from thawline.rules.both_units import Both
+from thawline.rules.plain import sentences
+from thawline.rules.protocol import ProtocolRef, Source
+from thawline.rules.reading import RuleFile
+from thawline.rules.shape import Leaf
+from thawline.rules.slips import Slip, iso
+
+_HEADING = ("id", "version", "effective_from")
+
+
+def shown_answer(file: RuleFile) -> Answer:
+    """Return a protocol in sentences, its sources below."""
+    heading = file.protocol.protocol
+    said = sentences(file.protocol)
+    start = heading.effective_from.isoformat()
+    sources = {name: _source(source) for name, source in file.protocol.sources.items()}
+    head = f"{heading.title}\n{heading.id} version {heading.version}, in force from {start}"
+    width = max(len(each.item) for each in said)
+    lines = [f"{each.item.ljust(width)}  {each.says} [{each.source}]" for each in said]
+    return Answer(
+        data={
+            "id": heading.id,
+            "title": heading.title,
+            "version": heading.version,
+            "effective_from": start,
+            "sha256": file.ref.sha256,
+            "rules": [{"item": e.item, "says": e.says, "source": e.source} for e in said],
+            "sources": sources,
+        },
+        text="\n".join([head, "", *lines, "", *_source_lines(sources), "", _CAUTION]),
+        protocol=file.ref,
+        csv=[["item", "says", "source"], *([e.item, e.says, e.source] for e in said)],
+    )
+
+
+_CAUTION = (
+    "The current package insert, standing orders, state and local codes and licensed practice "
+    "override this file."
+)
+
+
+def _source(source: Source) -> dict[str, Any]:
+    return {
+        "kind": source.kind,
+        "author": source.author,
+        "title": source.title,
+        "year": source.year,
+        "place": source.place,
+        "read_on": None if source.read_on is None else source.read_on.isoformat(),
+        "note": source.note,
+    }
+
+
+def _source_lines(sources: dict[str, dict[str, Any]]) -> list[str]:
+    lines = []
+    for name, source in sources.items():
+        shown = "from memory, verify" if source["kind"] == "from memory" else source["kind"]
+        parts = [source[key] for key in ("author", "title", "year", "place", "note")]
+        read = f"read {source['read_on']}" if source["read_on"] else None
+        says = ", ".join(str(part) for part in [*parts, read] if part is not None)
+        lines.append(f"[{name}] {shown}" + (f": {says}" if says else ""))
+    return lines
+
+
+def checked_answer(checked: Checked) -> Answer:
+    """Return what a check found; the findings are its alerts too."""
+    start = checked.effective_from
+    heading = {
+        "id": checked.id,
+        "version": checked.version,
+        "effective_from": None if start is None else start.isoformat(),
+    }
+    findings = [_finding(slip) for slip in checked.slips]
+    name = f"{checked.id or UNKNOWN} version {checked.version or UNKNOWN}"
+    verdict = "nothing to correct" if not findings else counted(len(findings), "finding")
+    return Answer(
+        data={
+            **heading,
+            "sha256": checked.sha256,
+            "figures": checked.figures,
+            "findings": findings,
+        },
+        text=f"{name}: {counted(checked.figures, 'figure')} checked, {verdict}.",
+        alerts=checked.findings,
+        not_known=[key for key in _HEADING if heading[key] is None],
+        protocol=checked.ref,
+        found=checked.must_be_answered,
+    )
+
+
+def _finding(slip: Slip) -> dict[str, Any]:
+    return {
+        "code": slip.code,
+        "item": slip.item,
+        "level": slip.level.value,
+        "says": slip.with_line,
+        "value": _plain(slip.value),
+        "unit": slip.unit,
+    }
+
+
+def _plain(leaf: Leaf | None) -> str | int | float | bool | None:
+    if isinstance(leaf, Allowance):
+        return iso(leaf)
+    if isinstance(leaf, Decimal):
+        return int(leaf) if leaf == leaf.to_integral_value() else float(leaf)
+    return leaf.isoformat() if isinstance(leaf, date) else leaf
+
+
+def units_answer(rows: tuple[Both, ...], ref: ProtocolRef) -> Answer:
+    """Return every figure in both units, as a table."""
+    header = ["item", "figure", "the same", "published", "edition", "key"]
+    cells = [
+        [b.item, b.figure, b.other or NONE, b.published or NONE, b.edition or NONE, b.key]
+        for b in rows
+    ]
+    data = [
+        {
+            "item": b.item,
+            "key": b.key,
+            "figure": b.figure,
+            "other_unit": b.other,
+            "published": b.published,
+            "edition": b.edition,
+            "source": b.source,
+        }
+        for b in rows
+    ]
+    return Answer(
+        data={"figures": data},
+        text=table(header, cells, right=[1, 2, 3]),
+        protocol=ref,
+        csv=[header, *cells],
+    )
+
+
+def compared_answer(compared: Compared, ref: ProtocolRef) -> Answer:
+    """Return what a new version changes: items, vials under way, people to brief again."""
+    changed = [
+        {"item": c.item, "before": c.before, "after": c.after, "kind": c.kind.value}
+        for c in compared.changed
+    ]
+    brief = [
+        {"role": each.role.value, "items": list(each.items)} for each in compared.brief_again
+    ]
+    unknown = any(vial.moved.use_by_after is None for vial in compared.vials)
+    return Answer(
+        data={
+            "changed": changed,
+            "vials": [_vial(vial) for vial in compared.vials],
+            "brief_again": brief,
+        },
+        text=_compared_text(compared),
+        not_known=["use_by_after"] if unknown else [],
+        protocol=ref,
+    )
+
+
+def _vial(vial: MovedVial) -> dict[str, Any]:
+    moved = vial.moved
+    return {
+        "vial": vial.vial,
+        "use_by_before": _iso(moved.use_by_before, vial),
+        "use_by_after": _iso(moved.use_by_after, vial),
+        "usable_now": moved.usable_now,
+        "reason": moved.reason,
+    }
+
+
+def _iso(at: Instant | None, vial: MovedVial) -> str | None:
+    return None if at is None else written(at, vial.zone)
+
+
+def _compared_text(compared: Compared) -> str:
+    parts = []
+    rows = [
+        [c.item or NONE, c.kind.value, c.before or NONE, c.after or NONE]
+        for c in compared.changed
+    ]
+    parts.append(table(["item", "kind", "before", "after"], rows) if rows else "No change.")
+    if compared.vials:
+        lines = [
+            [
+                v["vial"],
+                v["use_by_after"] or UNKNOWN,
+                "yes" if v["usable_now"] else "no",
+                v["reason"],
+            ]
+            for v in map(_vial, compared.vials)
+        ]
+        parts.append(table(["vial", "use by", "usable", "why"], lines))
+    if compared.brief_again:
+        parts.append(
+            "Brief again: "
+            + "; ".join(f"{e.role} ({', '.join(e.items)})" for e in compared.brief_again)
+        )
+    return "\n\n".join(parts)

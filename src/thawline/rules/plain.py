@@ -1,0 +1,222 @@
+"""
+A protocol in plain sentences, each with its item and its source, in the order of a dose's way.
+
+For people who will work by it and will not read TOML. No figure stands here: the sentences
+are filled from the file.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from thawline.base.durations import Allowance
+from thawline.rules.protocol import (
+    AfterOpening,
+    Band,
+    Clock,
+    Needle,
+    Protocol,
+    SecondDose,
+    Starts,
+    Stops,
+)
+from thawline.rules.slips import in_words, shown
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One rule in words, its item code and the key of its source."""
+
+    item: str
+    says: str
+    source: str
+
+
+_STARTS = {
+    Starts.LEAVES_FROZEN: "from leaving the freezer; nothing stops it",
+    Starts.TO_TABLE: "on the table, all stays together; nothing resets it",
+    Starts.OPEN: "from opening; nothing stops it",
+    Starts.TRANSPORT: "while it is carried",
+}
+_STOPS = {
+    Stops.TO_FRIDGE: "the refrigerator stops it",
+    Stops.TRANSPORT: "arriving stops it",
+}
+_AFTER_OPENING = {
+    AfterOpening.RUNS: "it runs on after opening",
+    AfterOpening.STOPS: "it counts until the vial is opened",
+}
+
+
+def sentences(protocol: Protocol) -> tuple[Sentence, ...]:
+    """Return the whole protocol in sentences."""
+    return tuple(sentence for part in _PARTS for sentence in part(protocol))
+
+
+def _product(protocol: Protocol) -> Iterator[Sentence]:
+    product = protocol.product
+    doses = product.doses_per_vial
+    most = f"; never more than {doses.most} are drawn" if doses.most else ""
+    yield Sentence(doses.item, f"A vial holds {doses.value} doses{most}.", doses.source)
+    for figure, says in (
+        (product.dose_volume_ml, "A dose is {} mL."),
+        (product.fill_volume_ml, "A vial is filled with {} mL."),
+        (product.dead_space_ml, "{} mL stays in needle and syringe with each dose."),
+    ):
+        if figure is not None:
+            yield Sentence(figure.item, says.format(shown(figure.value)), figure.source)
+
+
+def _bands(protocol: Protocol) -> Iterator[Sentence]:
+    for name, band in protocol.bands.items():
+        yield Sentence(band.item, f"{name.capitalize()}: {degrees(band)}.", band.source)
+
+
+def degrees(band: Band) -> str:
+    """Return a band in both units, as in "2 to 8 °C (36 to 46 °F)"."""
+    in_c = f"{shown(band.low_c)} to {shown(band.high_c)} °C"
+    return f"{in_c} ({shown(band.low_f)} to {shown(band.high_f)} °F)"
+
+
+def _clocks(protocol: Protocol) -> Iterator[Sentence]:
+    for name, clock in protocol.clocks.items():
+        says = f"{name.capitalize()}: {in_words(clock.allows)} {_runs(clock)}."
+        yield Sentence(clock.item, says, clock.source)
+    for name, cap in protocol.caps.items():
+        clocks = " and ".join(cap.counts)
+        says = f"{_title(name)}: {clocks} together at most {in_words(cap.allows)}."
+        yield Sentence(cap.item, says, cap.source)
+
+
+def _runs(clock: Clock) -> str:
+    says = [_STARTS[clock.starts_on]]
+    if clock.stops_on is not None:
+        says.append(_STOPS[clock.stops_on])
+    if clock.starts_on is Starts.TO_TABLE:
+        says.append(_AFTER_OPENING[clock.after_open])
+    return "; ".join(says)
+
+
+def _thaw(protocol: Protocol) -> Iterator[Sentence]:
+    fridge, room = protocol.thaw.refrigerator, protocol.thaw.room
+    stand = f"then {in_words(fridge.then_room)} on the table"
+    says = f"Thawing in the refrigerator takes {in_words(fridge.takes)}, {stand}."
+    yield Sentence(fridge.item, says, fridge.source)
+    says = f"Thawing on the table takes {in_words(room.takes)}."
+    yield Sentence(room.item, says, room.source)
+
+
+def _carrying(protocol: Protocol) -> Iterator[Sentence]:
+    carried = protocol.transport
+    if carried.total:
+        says = f"Thawed vials are carried {in_words(carried.total.allows)} in all at most."
+        yield Sentence(carried.total.item, says, carried.total.source)
+    if carried.trips:
+        says = f"Thawed vials are carried at most {_times(carried.trips.most)}."
+        yield Sentence(carried.trips.item, says, carried.trips.source)
+    if carried.punctured:
+        says = f"Open vials {'may be' if carried.punctured.may else 'are not'} carried."
+        yield Sentence(carried.punctured.item, says, carried.punctured.source)
+    for name, mode in carried.by.items():
+        says = f"By {name}: {_at_most(mode.allows)}."
+        yield Sentence(mode.item, says, mode.source)
+
+
+def _at_most(allows: Allowance | None) -> str:
+    return "not allowed" if allows is None else f"at most {in_words(allows)}"
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else f"{count} times"
+
+
+def _handling(protocol: Protocol) -> Iterator[Sentence]:
+    for permission, what in (
+        (protocol.handling.return_from_table, "An unopened vial {} back to the refrigerator."),
+        (protocol.handling.dry_ice, "Vials {} on dry ice."),
+    ):
+        if permission is not None:
+            says = what.format("may go" if permission.may else "must not go")
+            yield Sentence(permission.item, says, permission.source)
+    if protocol.punctures:
+        count = protocol.punctures
+        yield Sentence(count.item, f"At most {count.most} punctures of a vial.", count.source)
+    if protocol.predrawn:
+        ahead = protocol.predrawn
+        says = f"Drawn ahead: {ahead.most_vials} vial or {ahead.most_doses} doses, the greater."
+        yield Sentence(ahead.item, says, ahead.source)
+    for code, override in protocol.overrides.items():
+        second = " and a second person" if override.second_person else ""
+        says = f"The refusal {code} may be set aside with a reason{second}."
+        yield Sentence(override.item, says, override.source)
+
+
+def _people(protocol: Protocol) -> Iterator[Sentence]:
+    dose = protocol.schedule.dose_2
+    yield Sentence(dose.item, _second_dose(dose), dose.source)
+    for name, stay in protocol.observation.items():
+        says = f"Stay after a dose, {name}: {in_words(stay.stays)}."
+        yield Sentence(stay.item, says, stay.source)
+    for needle in protocol.needles:
+        yield Sentence(needle.item, _needle(needle), needle.source)
+    for question in protocol.screening:
+        yield Sentence(question.item, question.ask.en, question.source)
+
+
+def _second_dose(dose: SecondDose) -> str:
+    says = (
+        f"Second dose {in_words(dose.earliest)} after the first or later; "
+        f"{in_words(dose.grace_for_judging)} earlier counts when it has happened and is never "
+        f"booked; late after {in_words(dose.late_after)}; earlier than that is an error"
+    )
+    if dose.repeat_when_too_early and dose.repeat_after:
+        return f"{says} and is repeated {in_words(dose.repeat_after)} after it."
+    return f"{says} and is not repeated."
+
+
+def _needle(needle: Needle) -> str:
+    who = {"F": "Women", "M": "Men"}.get(needle.sex or "", "Anybody")
+    if needle.below_lb is not None and needle.below_kg is not None:
+        who += f" under {shown(needle.below_lb)} lb ({shown(needle.below_kg)} kg)"
+    elif needle.most_lb is not None and needle.most_kg is not None:
+        who += f" up to {shown(needle.most_lb)} lb ({shown(needle.most_kg)} kg)"
+    else:
+        who += ", heavier"
+    length = shown(needle.shortest_in)
+    if needle.shortest_in != needle.longest_in:
+        length += f" to {shown(needle.longest_in)}"
+    condition = f"; {needle.condition}" if needle.condition else ""
+    return f"{who}: needle of {length} inch{condition}."
+
+
+def _watching(protocol: Protocol) -> Iterator[Sentence]:
+    for name, alarm in protocol.alarms.items():
+        says = (
+            f"Alarm {name}: {in_words(alarm.delay)} outside {alarm.band}; "
+            f"quiet again {shown(alarm.dead_band_c)} °C inside."
+        )
+        yield Sentence(alarm.item, says, alarm.source)
+    for name, local in protocol.reporting.items():
+        within = f" within {in_words(local.within)}" if local.within else " in one go"
+        says = f"Report {name}: {in_words(local.lasts)} {local.side} {local.band}{within}."
+        yield Sentence(local.item, says, local.source)
+    for station in protocol.stations.values():
+        least, most = station.least_s, station.most_s
+        takes = f"{least}" if least == most else f"{least} to {most}"
+        says = f"{station.title.en}: {takes} s for one person."
+        yield Sentence(station.item, says, station.source)
+
+
+def _title(name: str) -> str:
+    return name.replace("_", " ").replace("-", " ").capitalize()
+
+
+_PARTS: tuple[Callable[[Protocol], Iterator[Sentence]], ...] = (
+    _product,
+    _bands,
+    _clocks,
+    _thaw,
+    _carrying,
+    _handling,
+    _people,
+    _watching,
+)
