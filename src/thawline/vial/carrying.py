@@ -49,9 +49,8 @@ def carry_findings(
     at: Instant,
 ) -> Iterator[Finding]:
     """Yield what the protocol says against the trips; `came_with` counts as carried before."""
-    if carried:
-        yield from _too_many(len(carried) + _trips_before(came_with, rules), rules)
-        yield from _too_long_in_all(carried, came_with, rules, at)
+    yield from _too_many(len(carried) + _trips_before(came_with, rules), rules)
+    yield from _too_long_in_all(carried, came_with, rules, at)
     for trip in carried:
         if opened and trip.start.when.hi >= opened and not _may_carry_open(rules):
             item = rules.punctured.item if rules.punctured else None

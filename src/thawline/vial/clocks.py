@@ -167,7 +167,7 @@ def _trips(case: Case, carried: Sequence[Trip]) -> Iterator[Running]:
     for trip in carried:
         limits = [] if trip.end else limits_of(trip, before, rules)
         if limits:
-            limit, item = min(limits)
+            limit, item = max(min(limits), (timedelta(), min(limits)[1]))
             start = trip.start.when.lo
             length = trip.length(case.at)
             yield Running(TRANSPORT, item, start, Instant(start + limit), length, limit)

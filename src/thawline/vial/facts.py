@@ -91,16 +91,18 @@ class SyringeState(Struct, frozen=True, omit_defaults=True):
 
 def story_of(vial: VialState, lot: LotState | None) -> Story:
     """Return the vial's story with the holds of its lot in their place."""
-    rows = sorted((*vial.rows, *(lot.rows if lot else ())), key=lambda row: row.seq)
+    own = [(row.seq, fact_of(row)) for row in vial.rows]
+    shared = [(row.seq, fact_of(row, of_lot=True)) for row in lot.rows] if lot else []
+    in_turn = sorted([*own, *shared], key=lambda each: each[0])
     return Story(
         lot=vial.lot,
         last_day=None if vial.expiry is None else read_expiry(vial.expiry),
         zone=zone_named(vial.zone),
-        facts=tuple(fact_of(row) for row in rows),
+        facts=tuple(fact for _, fact in in_turn),
     )
 
 
-def fact_of(row: Row) -> Fact:
+def fact_of(row: Row, *, of_lot: bool = False) -> Fact:
     """Return the fact that a row stands for."""
     return Fact(
         what=row.what,
@@ -110,6 +112,7 @@ def fact_of(row: Row) -> Fact:
         room_c=None if row.room_mc is None else Decimal(row.room_mc) / 1000,
         why=row.why,
         history=_history(row) if row.chilled else None,
+        of_lot=of_lot,
     )
 
 

@@ -44,16 +44,26 @@ def missing_history(facts: Sequence[Fact]) -> tuple[str, ...]:
 
 
 def holds(facts: Sequence[Fact], bands: Mapping[str, Band]) -> list[Finding]:
-    """Return why the vial is held: every hold that no release certainly followed."""
+    """
+    Return why the vial is held: every hold that no release certainly followed.
+
+    The hold of a lot ends with the release of that lot, and nothing else does; a lot's
+    release ends no hold of the vial's own.
+    """
+    found = ((each, _reason(each[1], bands)) for each in enumerate(facts))
+    return [why for each, why in found if why and not _released(each, facts)]
+
+
+def _released(held: Numbered, facts: Sequence[Fact]) -> bool:
     releases = numbered(facts, What.RELEASE)
-    reasons = ((each, _reason(each[1], bands)) for each in enumerate(facts))
-    return [why for each, why in reasons if why and not any(followers(each, releases))]
+    return any(end.of_lot == held[1].of_lot for _, end in followers(held, releases))
 
 
 def _reason(fact: Fact, bands: Mapping[str, Band]) -> Finding | None:
     if fact.what is What.HOLD:
+        code, whose = ("lot-held", " (whole lot)") if fact.of_lot else ("held", "")
         because = f": {fact.why}" if fact.why else ""
-        return Finding(Level.STOP, "held", f"{HELD}{because}")
+        return Finding(Level.STOP, code, f"{HELD}{whose}{because}")
     if fact.what is What.TO_TABLE:
         return _table_reason(fact, bands)
     if fact.history and (missing := fact.history.missing()):

@@ -55,7 +55,7 @@ def opening_findings(facts: Sequence[Fact], thaw: Thaw) -> Iterator[Finding]:
     elif came.ready_at is not None and lo < came.ready_at:
         says = f"opened {written(lo)}, before it was ready {written(came.ready_at)}"
         yield Finding(Level.ACT, "opened-while-warming", says, thaw.refrigerator.item)
-    if sum(fact.what is What.OPEN for fact in facts) > 1:
+    if sum(fact.what is What.OPEN for fact in opened[1:]):
         says = "opened twice; the clock runs from the first time"
         yield Finding(Level.CHECK, "opened-twice", says)
 

@@ -153,7 +153,7 @@ def _findings(case: Case, came: Progress) -> list[Finding]:
     return found
 
 
-_HOLDING = {"held", "arrived-without-history", "table-out-of-range", "refrozen"}
+_HOLDING = {"held", "lot-held", "arrived-without-history", "table-out-of-range", "refrozen"}
 
 
 def _state(case: Case, came: Progress, findings: Sequence[Finding]) -> State:
@@ -173,5 +173,5 @@ def _closed_state(came: Progress, at: Instant) -> State:
         return State.THAWING
     if not came.on_table:
         return State.CHILLED
-    early = came.ready_at is not None and at < came.ready_at
-    return State.WARMING if early else State.READY
+    ready = came.certain and came.ready_at is not None and at >= came.ready_at
+    return State.READY if ready else State.WARMING

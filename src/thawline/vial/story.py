@@ -60,7 +60,11 @@ class History:
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One thing done to the vial; `by` is how it was carried, `history` only on an arrival."""
+    """
+    One thing done to the vial; `by` is how it was carried, `history` only on an arrival.
+
+    `of_lot`: a hold or release of its whole lot, which only its own kind ends.
+    """
 
     what: What
     when: Occurred
@@ -69,6 +73,7 @@ class Fact:
     room_c: Decimal | None = None
     why: str = ""
     history: History | None = None
+    of_lot: bool = False
 
 
 @dataclass(frozen=True, slots=True)

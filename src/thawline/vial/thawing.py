@@ -13,13 +13,15 @@ from thawline.rules.protocol import Thaw
 from thawline.vial.order import Numbered, certainly_after, in_order, numbered
 from thawline.vial.story import Fact, What
 
+_PLACING = (What.TO_FREEZER, What.TO_FRIDGE, What.TO_TABLE, What.ARRIVE)
+
 
 @dataclass(frozen=True, slots=True)
 class Progress:
     """
     How far a vial has come: when it is thawed and may be opened, as its last move leaves it.
 
-    Both are None while it has not left the freezer. `on_table` says where the last move put
+    Both are None while it is in the freezer. `on_table` says where the last move put
     it; `certain` is False when the order of its last two moves is not known.
     """
 
@@ -31,16 +33,13 @@ class Progress:
 
 def progress(facts: Sequence[Fact], thaw: Thaw, at: Instant) -> Progress:
     """Return how far the thaw has come by the moves among these facts, looked at `at`."""
-    moves = in_order(
-        each
-        for each in numbered(facts, What.TO_FRIDGE, What.TO_TABLE, What.ARRIVE)
-        if each[1].what is not What.ARRIVE or each[1].history
-    )
-    if not moves:
+    placed = in_order(numbered(facts, *_PLACING))
+    moves = [each for each in placed if not _in_freezer(each[1])]
+    if not moves or _in_freezer(placed[-1][1]):
         return Progress()
-    runs = _last_of_each_run(moves)
+    runs = _runs(moves)
     thawed = _thawed_before(runs, thaw)
-    last = runs[-1]
+    last = runs[-1].last
     done = thawed or _done(last, thaw)
     on_table = last.what is What.TO_TABLE
     if on_table and not thawed:
@@ -52,32 +51,46 @@ def progress(facts: Sequence[Fact], thaw: Thaw, at: Instant) -> Progress:
     return Progress(done, ready, on_table, certain)
 
 
-def _last_of_each_run(moves: Sequence[Numbered]) -> list[Fact]:
-    """Return the moves with those of one kind in a row standing as the last of them."""
-    runs: list[Fact] = []
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Moves to one place in a row: the stay before ends with `first`, this begins with `last`."""
+
+    first: Fact
+    last: Fact
+    came_thawed: bool
+
+
+def _runs(moves: Sequence[Numbered]) -> list[_Run]:
+    runs: list[_Run] = []
     for _, move in moves:
-        same = runs and (runs[-1].what is What.TO_TABLE) == (move.what is What.TO_TABLE)
-        if same and not _came_thawed(runs[-1]):
-            runs.pop()
-        runs.append(move)
+        came_thawed = move.history is not None and move.history.thawed_at is not None
+        if runs and _on_table(runs[-1].last) == _on_table(move):
+            before = runs.pop()
+            runs.append(_Run(before.first, move, before.came_thawed or came_thawed))
+        else:
+            runs.append(_Run(move, move, came_thawed))
     return runs
 
 
-def _thawed_before(runs: Sequence[Fact], thaw: Thaw) -> Instant | None:
+def _thawed_before(runs: Sequence[_Run], thaw: Thaw) -> Instant | None:
     """Return when the thaw was complete before the last of the runs began, if it was."""
-    for move, following in zip(runs, [*runs[1:], None], strict=True):
-        if _came_thawed(move):
-            return move.when.hi
-        if following is not None and _done(move, thaw) <= following.when.lo:
-            return _done(move, thaw)
+    for run, following in zip(runs, [*runs[1:], None], strict=True):
+        if run.came_thawed:
+            return run.last.when.hi
+        if following is not None and _done(run.last, thaw) <= following.first.when.lo:
+            return _done(run.last, thaw)
     return None
 
 
 def _done(move: Fact, thaw: Thaw) -> Instant:
     """Return when a vial put there frozen is thawed, if it stays."""
-    takes = thaw.room.takes if move.what is What.TO_TABLE else thaw.refrigerator.takes
+    takes = thaw.room.takes if _on_table(move) else thaw.refrigerator.takes
     return Instant(move.when.hi + takes.elapsed)
 
 
-def _came_thawed(move: Fact) -> bool:
-    return move.history is not None and move.history.thawed_at is not None
+def _on_table(move: Fact) -> bool:
+    return move.what is What.TO_TABLE
+
+
+def _in_freezer(move: Fact) -> bool:
+    return move.what is What.TO_FREEZER or (move.what is What.ARRIVE and not move.history)
