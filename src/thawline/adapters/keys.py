@@ -56,7 +56,7 @@ def make_keys(keys: Path) -> None:
         if not (keys / name).exists():
             _write(keys / name, kind.generate().private_bytes_raw())
         if not (keys / public_name).exists():
-            secret = kind.from_private_bytes(_read(keys / name))
+            secret = kind.from_private_bytes(read_key(keys / name))
             _write(keys / public_name, secret.public_key().public_bytes_raw())
     if not (keys / _IDENTITY).exists():
         _write(keys / _IDENTITY, os.urandom(_KEY_BYTES))
@@ -64,12 +64,12 @@ def make_keys(keys: Path) -> None:
 
 def site_key(keys: Path) -> SiteKey:
     """Return the site's signing key; RecordError if it is not there or is no key."""
-    return SiteKey(Ed25519PrivateKey.from_private_bytes(_read(keys / _SITE)))
+    return SiteKey(Ed25519PrivateKey.from_private_bytes(read_key(keys / _SITE)))
 
 
 def site_public(keys: Path) -> bytes:
     """Return what checks this site's signatures."""
-    return _read(keys / _SITE_PUBLIC)
+    return read_key(keys / _SITE_PUBLIC)
 
 
 def signed_by(public: bytes, message: bytes, signature: bytes) -> bool:
@@ -89,18 +89,18 @@ def site_checker(keys: Path) -> Callable[[bytes, bytes], bool]:
 
 def identity_key(keys: Path) -> bytes:
     """Return the key that wraps the key of each person's names."""
-    return _read(keys / _IDENTITY)
+    return read_key(keys / _IDENTITY)
 
 
 def backup_key(keys: Path) -> bytes:
     """Return the secret that opens backups made for this site."""
-    return _read(keys / _BACKUP)
+    return read_key(keys / _BACKUP)
 
 
 def backup_recipients(keys: Path) -> list[bytes]:
     """Return the public keys that backups are made for: this site's own first."""
     others = sorted((keys / _RECIPIENTS).glob("*.pub"))
-    return [_read(path) for path in (keys / _BACKUP_PUBLIC, *others)]
+    return [read_key(path) for path in (keys / _BACKUP_PUBLIC, *others)]
 
 
 def open_to_others(keys: Path) -> list[str]:
@@ -121,7 +121,8 @@ def _write(path: Path, key: bytes) -> None:
     part.rename(path)
 
 
-def _read(path: Path) -> bytes:
+def read_key(path: Path) -> bytes:
+    """Return the 32 bytes of a key's file; RecordError if it is not there or is no key."""
     try:
         key = bytes.fromhex(path.read_text())
     except FileNotFoundError as error:

@@ -13,19 +13,20 @@ from time import monotonic, sleep
 
 from thawline.base.errors import BusyError
 
-NAME = "writer.lock"
+WRITER = "writer.lock"
+BACKUP = "backup.lock"
 _ASK_AGAIN_S = 0.002
 
 
 @contextmanager
-def held(folder: Path, wait_s: float) -> Iterator[None]:
+def held(folder: Path, wait_s: float, name: str = WRITER) -> Iterator[None]:
     """
-    Hold the site's lock for the length of the block.
+    Hold a site's lock, the writer's unless another is named, for the length of the block.
 
     Raises:
         BusyError: Somebody else held it all the time that was waited.
     """
-    handle = _opened(folder / NAME)
+    handle = _opened(folder / name)
     try:
         _take(handle, wait_s)
         yield
