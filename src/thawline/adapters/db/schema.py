@@ -13,6 +13,7 @@ from uuid import UUID
 import apsw
 
 from thawline.adapters.db.connections import new
+from thawline.adapters.db.place import refuse_network
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 
@@ -82,7 +83,9 @@ def create(
 
     Raises:
         RecordError: There is one already.
+        BusyError: The folder is on a network share.
     """
+    refuse_network(folder)
     path = folder / LEDGER
     if path.exists():
         raise RecordError(f"{path.name!r} is there already; a ledger is never made anew")

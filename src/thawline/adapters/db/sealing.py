@@ -70,10 +70,7 @@ def unwrapped(cover: Cover, secret: bytes) -> bytes:
     public = own.public_key().public_bytes_raw()
     for recipient in cover.recipients:
         if recipient.key == public.hex():
-            ephemeral = bytes.fromhex(recipient.ephemeral)
-            shared = own.exchange(X25519PublicKey.from_public_bytes(ephemeral))
-            wrapping = _wrapping_key(shared, ephemeral, public)
-            return _unsealed(wrapping, 0, bytes.fromhex(recipient.wrapped), b"")
+            return _unwrapped(recipient, own)
     raise RecordError(
         f"the backup of {cover.name} was not made for the key here",
         advice="give the key it was made for, as --key FILE",
@@ -188,6 +185,16 @@ def _wrapped(file_key: bytes, public: bytes) -> Recipient:
         _nonce(0), file_key, b""
     )
     return Recipient(ephemeral=sent.hex(), key=public.hex(), wrapped=sealed.hex())
+
+
+def _unwrapped(recipient: Recipient, own: X25519PrivateKey) -> bytes:
+    try:
+        ephemeral, sealed = bytes.fromhex(recipient.ephemeral), bytes.fromhex(recipient.wrapped)
+        shared = own.exchange(X25519PublicKey.from_public_bytes(ephemeral))
+    except ValueError as error:
+        raise _damaged(f"its key cannot be read: {error}") from error
+    public = own.public_key().public_bytes_raw()
+    return _unsealed(_wrapping_key(shared, ephemeral, public), 0, sealed, b"")
 
 
 def _wrapping_key(shared: bytes, ephemeral: bytes, public: bytes) -> bytes:
