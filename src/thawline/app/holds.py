@@ -5,15 +5,16 @@ from dataclasses import dataclass
 
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.ports import Name, Site
-from thawline.app.standings import in_force, stood
+from thawline.app.standings import in_force, not_here, stood_for_syringes
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import LotHeld, LotReleased, VialHeld, VialReleased
 from thawline.person.fold import PERSON
-from thawline.vial.facts import SyringeState
-from thawline.vial.folds import CARTON, LOT
+from thawline.vial.facts import SyringeState, fact_of
+from thawline.vial.folds import CARTON, LOT, VIAL
+from thawline.vial.leaving import holds
 from thawline.vial.syringes import SYRINGE
 
 
@@ -25,22 +26,38 @@ class Out:
     station: str
 
 
-def hold(site: Site, doing: Doing, vials: Sequence[str]) -> tuple[Outcome, list[Out]]:
-    """Hold vials at once; returns the drawn syringes that the hold must reach."""
-    if not doing.why:
+def hold(site: Site, doing: Doing, codes: Sequence[str]) -> tuple[Outcome, list[Out]]:
+    """Hold vials, or single syringes; returns the drawn syringes that the hold must reach."""
+    if not doing.why.strip():
         raise RecordError("a hold needs a reason", advice="add --why, as in --why shaken")
-    codes = tuple(dict.fromkeys(vials))
+    named = _named(codes)
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
-        for code in codes:
-            stood(view, rules, code, doing.at)
-        return Decision(VialHeld(vials=codes, why=doing.why), _hold_findings(codes), rules.ref)
+        vials, syringes = _told_apart(view, named)
+        event = VialHeld(vials=vials, why=doing.why, syringes=syringes)
+        return Decision(event, _hold_findings(named), rules.ref)
 
-    command: dict[str, Plain] = {"command": "vial hold", "vials": list(codes)}
+    command: dict[str, Plain] = {"command": "vial hold", "vials": list(named)}
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     with site.ledger.view() as view:
-        return outcome, _out_of(view, lambda syringe: syringe.vial in codes)
+        return outcome, _out_of(view, lambda code, drawn: {code, drawn.vial} & set(named))
+
+
+def _named(codes: Sequence[str]) -> tuple[str, ...]:
+    if not codes:
+        raise RecordError("no vial is named", advice="name one or more vial codes")
+    return tuple(dict.fromkeys(codes))
+
+
+def _told_apart(view: View, codes: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return which of the codes are vials and which are syringes."""
+    vials = tuple(code for code in codes if view.one(VIAL, code) is not None)
+    syringes = tuple(code for code in codes if code not in vials)
+    for code in syringes:
+        if view.one(SYRINGE, code) is None:
+            raise not_here("vial", code, [key for key, _ in view.all(VIAL)])
+    return vials, syringes
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,20 +69,26 @@ class Asked:
     case: str = ""
 
 
-def release(site: Site, doing: Doing, vials: Sequence[str], asked: Asked) -> Outcome:
-    """End the hold on vials: a reason, who was called, and two people, each by own entry."""
-    if not doing.why:
+def release(site: Site, doing: Doing, codes: Sequence[str], asked: Asked) -> Outcome:
+    """End the hold on vials or syringes: a reason, who was called, and two people's entries."""
+    if not doing.why.strip():
         raise RecordError("a release needs a reason", advice="add --why")
     second = needs_second(doing, "a release")
-    codes = tuple(dict.fromkeys(vials))
+    named = _named(codes)
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
-        held = [stood(view, rules, code, doing.at) for code in codes]
-        for each in held:
-            _releasable(each.code, each.reckoning.findings)
+        vials, syringes = _told_apart(view, named)
+        for code in vials:
+            now = stood_for_syringes(view, rules, code, doing.at)
+            _releasable(code, now.vial.lot, now.reckoning.findings)
+        for code in syringes:
+            state = view.one(SYRINGE, code)
+            held = holds([fact_of(row) for row in state.rows], {}) if state else []
+            _releasable(code, state.lot if state else "", held)
         event = VialReleased(
-            vials=codes,
+            vials=vials,
+            syringes=syringes,
             why=doing.why,
             second=second.name,
             called=asked.called,
@@ -74,23 +97,34 @@ def release(site: Site, doing: Doing, vials: Sequence[str], asked: Asked) -> Out
         )
         return Decision(event, (), rules.ref)
 
-    command: dict[str, Plain] = {"command": "vial release", "vials": list(codes)}
+    command: dict[str, Plain] = {
+        "command": "vial release",
+        "vials": list(named),
+        "called": asked.called,
+        "answer": asked.answer,
+        "case": asked.case,
+    }
     return act(site, doing, command, decide)
 
 
-def _releasable(code: str, findings: Sequence[Finding]) -> None:
-    """Raise unless something holds the vial that a release may end."""
+def _releasable(code: str, lot: str, findings: Sequence[Finding]) -> None:
+    """Raise unless something holds the vial or syringe that a release may end."""
     found = {finding.code for finding in findings}
     if "refrozen" in found:
         says = f"{code} was frozen again; no release ends that"
         raise RefusedError([Finding(Level.STOP, "refrozen", says)])
-    if not found & {"held", "arrived-without-history", "table-out-of-range"}:
-        raise RecordError(f"{code} is not held", advice=f"thawline vial show {code}")
+    if found & {"held", "arrived-without-history", "table-out-of-range"}:
+        return
+    if "lot-held" in found:
+        raise RecordError(
+            f"{code} is held with its whole lot {lot}", advice=f"thawline lot release {lot}"
+        )
+    raise RecordError(f"{code} is not held", advice=f"thawline vial show {code}")
 
 
 def hold_lot(site: Site, doing: Doing, lot: str, notice: str) -> tuple[Outcome, list[Out]]:
     """Hold a lot in one act: cartons, vials and every drawn syringe of it."""
-    if not doing.why:
+    if not doing.why.strip():
         raise RecordError("a hold needs a reason", advice="add --why, as in --why withdrawn")
 
     def decide(view: View) -> Decision:
@@ -101,18 +135,18 @@ def hold_lot(site: Site, doing: Doing, lot: str, notice: str) -> tuple[Outcome, 
     command: dict[str, Plain] = {"command": "lot hold", "lot": lot, "notice": notice}
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     with site.ledger.view() as view:
-        return outcome, _out_of(view, lambda syringe: syringe.lot == lot)
+        return outcome, _out_of(view, lambda _, drawn: drawn.lot == lot)
 
 
 def release_lot(site: Site, doing: Doing, lot: str, notice: str) -> Outcome:
     """End the hold on a lot: a reason and two people, each by own entry."""
-    if not doing.why:
+    if not doing.why.strip():
         raise RecordError("a release needs a reason", advice="add --why")
     second = needs_second(doing, "a release")
 
     def decide(view: View) -> Decision:
         state = view.one(LOT, lot)
-        if state is None or not state.rows:
+        if state is None or not holds([fact_of(row) for row in state.rows], {}):
             raise RecordError(f"lot {lot} is not held", advice="thawline stock count")
         event = LotReleased(lot=lot, why=doing.why, second=second.name, notice=notice)
         return Decision(event, (), in_force(site, view, doing.at).ref)
@@ -161,9 +195,9 @@ def _hold_findings(what: Sequence[str]) -> tuple[Finding, ...]:
     return (Finding(Level.STOP, "held", says),)
 
 
-def _out_of(view: View, of: Callable[[SyringeState], bool]) -> list[Out]:
+def _out_of(view: View, of: Callable[[str, SyringeState], object]) -> list[Out]:
     return [
         Out(code, syringe.station)
         for code, syringe in view.all(SYRINGE)
-        if syringe.became == "drawn" and of(syringe)
+        if syringe.became == "drawn" and of(code, syringe)
     ]

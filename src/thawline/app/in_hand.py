@@ -1,11 +1,11 @@
 """Gathers what is known of a person, a dose in hand and a chair, for the checks of `give`."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from thawline.app.ports import Site
-from thawline.app.standings import InForce, in_force, stood
+from thawline.app.standings import InForce, in_force, stood, stood_for_syringes
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, from_ms, local_date, midnight_after
 from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
@@ -13,8 +13,8 @@ from thawline.ledger.entries import View
 from thawline.person.fold import PERSON, PersonState, open_checks
 from thawline.rebook import awaited, dose_days, has_undated_dose
 from thawline.rules.protocol import SecondDose
-from thawline.vial.facts import SyringeState, fact_of, story_of
-from thawline.vial.folds import VIAL
+from thawline.vial.facts import Row, SyringeState, fact_of, story_of
+from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds
 from thawline.vial.opening import opened_at
 from thawline.vial.reckon import State
@@ -124,20 +124,28 @@ def _dose(view: View, rules: InForce, needle: Needle, at: Instant) -> DoseFacts:
     if syringe is None:
         return DoseFacts(code=code, known=False)
     if syringe.vial is None or syringe.ready_drawn:
-        return _ready_drawn(rules, code, syringe)
+        return _ready_drawn(view, rules, code, syringe)
     return _from_vial(view, rules, code, syringe.vial, at, syringe)
 
 
-def _ready_drawn(rules: InForce, code: str, syringe: SyringeState) -> DoseFacts:
-    held = holds([fact_of(row) for row in syringe.rows], rules.protocol.bands)
+def _ready_drawn(view: View, rules: InForce, code: str, syringe: SyringeState) -> DoseFacts:
+    lot = view.one(LOT, syringe.lot)
+    held_lot = _held(lot.rows, rules) if lot else None
     return DoseFacts(
         code=code,
         known=True,
         lot=syringe.lot,
         became=Became(syringe.became),
         use_by=None if syringe.use_by_ms is None else from_ms(syringe.use_by_ms),
-        held=held[0].says if held else None,
+        held=_held(syringe.rows, rules),
+        lot_held=held_lot,
     )
+
+
+def _held(rows: Iterable[Row], rules: InForce) -> str | None:
+    """Return why these facts hold a thing; None where they do not."""
+    found = holds([fact_of(row) for row in rows], rules.protocol.bands)
+    return found[0].says if found else None
 
 
 def _from_vial(
@@ -151,7 +159,8 @@ def _from_vial(
     if view.one(VIAL, vial) is None:
         return DoseFacts(code=code, known=False)
 
-    now = stood(view, rules, vial, at)
+    ask = stood if syringe is None else stood_for_syringes
+    now = ask(view, rules, vial, at)
     discarded = syringe is None and now.reckoning.state is State.DISCARDED
     return DoseFacts(
         code=code,
@@ -162,6 +171,7 @@ def _from_vial(
         use_by=now.reckoning.use_by,
         use_by_item=now.reckoning.set_by_item,
         opened=opened_at(story_of(now.vial, None).facts),
+        held=_held(syringe.rows, rules) if syringe else None,
         discarded=discarded,
         handling=now.reckoning.findings,
     )

@@ -1,4 +1,4 @@
-"""What the ledger and the rules in force say about a vial or a syringe at a moment."""
+"""What the ledger and the rules in force say about a vial at a moment."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -6,17 +6,15 @@ from difflib import get_close_matches
 
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError, RuleError
-from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, from_ms
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE, Adopted
 from thawline.rules.protocol import Protocol, ProtocolRef
-from thawline.vial.facts import SyringeState, VialState, fact_of, story_of
+from thawline.vial.facts import VialState, story_of
 from thawline.vial.folds import LOT, VIAL
-from thawline.vial.leaving import holds
 from thawline.vial.reckon import Reckoning
 from thawline.vial.standing import standing
-from thawline.vial.syringes import SYRINGE
+from thawline.vial.story import Story, What
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +73,22 @@ def stood(view: View, rules: InForce, code: str, at: Instant) -> Stood:
     return Stood(code, vial, _reckoned(view, rules, vial, at))
 
 
+def stood_for_syringes(view: View, rules: InForce, code: str, at: Instant) -> Stood:
+    """
+    Return a vial as the syringes drawn from it see it: its own end does not end them.
+
+    A hold, a recall or a use-by reaches a syringe also when its vial was discarded before.
+
+    Raises:
+        NotFoundError: No vial has that code here.
+    """
+    now = stood(view, rules, code, at)
+    story = _story(view, now.vial)
+    going_on = tuple(fact for fact in story.facts if fact.what is not What.DISCARD)
+    reckoning = standing(replace(story, facts=going_on), rules.versions, at)
+    return replace(now, reckoning=reckoning)
+
+
 def all_stood(view: View, rules: InForce, at: Instant) -> Iterator[Stood]:
     """Yield every vial that has a code, with what the rules make of it."""
     for code, vial in view.all(VIAL):
@@ -82,33 +96,11 @@ def all_stood(view: View, rules: InForce, at: Instant) -> Iterator[Stood]:
 
 
 def _reckoned(view: View, rules: InForce, vial: VialState, at: Instant) -> Reckoning:
-    return standing(story_of(vial, view.one(LOT, vial.lot)), rules.versions, at)
+    return standing(_story(view, vial), rules.versions, at)
 
 
-def syringe_findings(
-    view: View, rules: InForce, code: str, at: Instant
-) -> tuple[SyringeState, Reckoning | None, tuple[Finding, ...]]:
-    """
-    Return a syringe, its vial's reckoning, and what speaks against giving it.
-
-    A hold or use-by of the vial is a hold or use-by of every syringe drawn from it.
-
-    Raises:
-        NotFoundError: No syringe has that code here.
-    """
-    syringe = view.one(SYRINGE, code)
-    if syringe is None:
-        raise not_here("syringe", code, [key for key, _ in view.all(SYRINGE)])
-    facts = [fact_of(row) for row in syringe.rows]
-    found = holds(facts, rules.protocol.bands)
-    reckoning = None
-    if syringe.vial is not None and not syringe.ready_drawn:
-        reckoning = stood(view, rules, syringe.vial, at).reckoning
-        found += [each for each in reckoning.findings if each.level is Level.STOP]
-    elif syringe.use_by_ms is not None and at >= from_ms(syringe.use_by_ms):
-        found.append(Finding(Level.STOP, "past-use-by", f"syringe {code} is past its use-by"))
-    named = (replace(each, says=f"syringe {code}: {each.says}") for each in found)
-    return syringe, reckoning, worst_first(named)
+def _story(view: View, vial: VialState) -> Story:
+    return story_of(vial, view.one(LOT, vial.lot))
 
 
 def not_here(kind: str, code: str, known: list[str]) -> NotFoundError:
