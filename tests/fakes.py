@@ -116,6 +116,11 @@ class FakeView:
         standing_now = self.standing
         yield from (marked(entry_of(row), standing_now) for row in after)
 
+    def counting(self):
+        standing_now = self.standing
+        every = (counted(entry_of(row), standing_now) for row in self._rows)
+        yield from (entry for entry in every if entry is not None)
+
     def _touches(self, fold, key, written, standing_now):
         counts_as = counted(written, standing_now)
         keys = fold.keys(written.event) if not isinstance(written.event, Corrected) else ()

@@ -156,12 +156,17 @@ class Unrecorded:
 def unrecorded(site: Site) -> list[Unrecorded]:
     """Return the people with no dose recorded, the longest waiting first."""
     with site.ledger.view() as view:
-        found = [
-            Unrecorded(code, from_ms(check.at_ms), check.station, check.syringe or check.vial)
-            for code, person in view.all(PERSON)
-            for check in open_checks(person)
-            if check.may
-        ]
+        return unrecorded_in(view)
+
+
+def unrecorded_in(view: View) -> list[Unrecorded]:
+    """Return the same from a view that is open already."""
+    found = [
+        Unrecorded(code, from_ms(check.at_ms), check.station, check.syringe or check.vial)
+        for code, person in view.all(PERSON)
+        for check in open_checks(person)
+        if check.may
+    ]
     return sorted(found, key=lambda each: (each.at, each.person))
 
 

@@ -140,5 +140,8 @@ class View(Port):
     def entries(self, *, since: int = 0, most: int | None = None) -> Iterator[Entry]:
         """Yield entries as written, oldest first, after the sequence number `since`."""
 
+    def counting(self) -> Iterator[Entry]:
+        """Yield entries as they count now, oldest first; those that do not count are left out."""
+
 
 Decide = Callable[[View], Decision]

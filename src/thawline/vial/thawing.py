@@ -53,7 +53,7 @@ def progress(facts: Sequence[Fact], thaw: Thaw, at: Instant) -> Progress:
 
 @dataclass(frozen=True, slots=True)
 class _Run:
-    """Moves to one place in a row: the stay before ends with `first`, this begins with `last`."""
+    """Moves to one place in a row: the stay before ends with `first`, this begins at `last`."""
 
     first: Fact
     last: Fact

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from thawline.adapters.db.book import Book
 from thawline.adapters.db.projections import Projections
-from thawline.ledger.corrections import Standing, marked
+from thawline.ledger.corrections import Standing, counted, marked
 from thawline.ledger.entries import Entry, Fold, Head
 from thawline.ledger.stored import entry_of
 
@@ -46,6 +46,12 @@ class DbView:
         """Yield entries as written, oldest first, after the sequence number `since`."""
         for row in self._book.rows(since, most):
             yield marked(entry_of(row), self._standing)
+
+    def counting(self) -> Iterator[Entry]:
+        """Yield entries as they count now, oldest first; those that do not count are left out."""
+        for row in self._book.rows(0, None):
+            if (entry := counted(entry_of(row), self._standing)) is not None:
+                yield entry
 
     @cached_property
     def _standing(self) -> Standing:

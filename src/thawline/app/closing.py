@@ -1,0 +1,202 @@
+"""Counts, missing doses and the close-out of a day: does it balance, and who signed."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from thawline.account.balance import Balances, Sheet, lots, sheet
+from thawline.account.closeout import blockers, gaps, places
+from thawline.account.clues import Gap
+from thawline.account.fold import ACCOUNT, key_of
+from thawline.account.likeliest import Likely
+from thawline.account.traces import Weights
+from thawline.account.wastage import WasteSheet, waste_sheet
+from thawline.app.acts import Doing, Outcome, act, needs_second
+from thawline.app.doses import Unrecorded, unrecorded_in
+from thawline.app.ports import Site
+from thawline.app.standings import all_stood, in_force
+from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant, local_date
+from thawline.ledger.entries import Decision, Entry, Head, Kind, Plain, View
+from thawline.ledger.events import CountTaken, DayClosed, DoseNotFound
+from thawline.ledger.site import KEY, SITE
+from thawline.vial.reckon import State
+from thawline.vial.story import What
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """A gap and the likeliest places of its doses."""
+
+    gap: Gap
+    places: tuple[Likely, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CloseOut:
+    """Everything that two people look at before they sign a day."""
+
+    day: date
+    whole: Sheet
+    today: Sheet
+    by_lot: tuple[tuple[str, Sheet], ...]
+    waste: WasteSheet
+    blockers: tuple[Finding, ...]
+    searches: tuple[Search, ...]
+    unrecorded: tuple[Unrecorded, ...]
+    opened_today: int
+    signed: bool
+    entries: int
+    head: Head
+
+
+def count(site: Site, doing: Doing, place: str, lot: str, doses: int) -> Outcome:
+    """Record how many doses somebody counted in a place; compared with the book."""
+    if doses < 0:
+        raise RecordError(f"doses cannot be below zero: {doses}")
+
+    def decide(view: View) -> Decision:
+        book = _book(view, place, lot)
+        event = CountTaken(place=place, lot=lot, doses=doses, book=book)
+        found: tuple[Finding, ...] = ()
+        if book != doses:
+            than = "fewer" if doses < book else "more"
+            says = (
+                f"{place}, lot {lot}: counted {doses}, {abs(book - doses)} {than} than the book"
+            )
+            found = (Finding(Level.ACT, "count-differs", says),)
+        return Decision(event, found)
+
+    command: dict[str, Plain] = {
+        "command": "stock count",
+        "place": place,
+        "lot": lot,
+        "doses": doses,
+    }
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def not_found(site: Site, doing: Doing, place: str, lot: str, doses: int) -> Outcome:
+    """Record doses as not found: two people looked, each by their own entry."""
+    if not doing.why:
+        raise RecordError("a missing dose needs a reason", advice="add --why: where was looked")
+    second = needs_second(doing, "recording a dose as missing")
+
+    def decide(view: View) -> Decision:
+        book = _book(view, place, lot)
+        if not 1 <= doses <= book:
+            raise RecordError(f"{place} holds {book} doses by the book, not {doses}")
+        event = DoseNotFound(
+            place=place, lot=lot, doses=doses, why=doing.why, second=second.name
+        )
+        return Decision(event)
+
+    command: dict[str, Plain] = {
+        "command": "stock missing",
+        "place": place,
+        "lot": lot,
+        "doses": doses,
+    }
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def balances_of(site: Site) -> Balances:
+    """Return every balance, by its key."""
+    with site.ledger.view() as view:
+        return dict(view.all(ACCOUNT))
+
+
+def close_out(site: Site, day: date, at: Instant, weights: Weights) -> CloseOut:
+    """Return the sheet of a day, what blocks its signatures, and where to look."""
+    with site.ledger.view() as view:
+        return _close_out(site, view, day, at, weights)
+
+
+def _close_out(site: Site, view: View, day: date, at: Instant, weights: Weights) -> CloseOut:
+    balances: Balances = dict(view.all(ACCOUNT))
+    iso = day.isoformat()
+    state = view.one(SITE, KEY)
+    entries = [each for each in view.counting() if _on(each, day, site)]
+    return CloseOut(
+        day=day,
+        whole=sheet(balances),
+        today=sheet(balances, first=iso, last=iso),
+        by_lot=tuple((lot, sheet(balances, lot, last=iso)) for lot in lots(balances)),
+        waste=waste_sheet(balances, first=iso, last=iso),
+        blockers=blockers(balances, _open_vials(site, view, at)),
+        searches=_searches(balances, entries, weights),
+        unrecorded=tuple(unrecorded_in(view)),
+        opened_today=sum(type(each.event).__name__ == "VialPunctured" for each in entries),
+        signed=state is not None and iso in state.closed,
+        entries=view.head.seq,
+        head=view.head,
+    )
+
+
+def sign(site: Site, doing: Doing, day: date, weights: Weights) -> Outcome:
+    """
+    Close a day by two people; refused while something is unresolved.
+
+    Raises:
+        RefusedError: What still has to be answered, all of it.
+        SecondPersonError: There is no second person by their own entry.
+    """
+    second = needs_second(doing, "closing a day")
+
+    def decide(view: View) -> Decision:
+        run = _close_out(site, view, day, doing.at, weights)
+        if run.signed:
+            raise RecordError(f"{day} is closed already", advice="thawline journal list")
+        if run.blockers:
+            raise RefusedError(run.blockers, advice=f"thawline closeout run --on {day}")
+        event = DayClosed(
+            day=day.isoformat(),
+            second=second.name,
+            received=run.today.received,
+            given=run.today.given,
+            wasted=run.today.wasted,
+            missing=run.today.missing,
+            left=run.today.left,
+            head=run.head.hash.hex(),
+        )
+        return Decision(event, protocol=in_force(site, view, doing.at).ref)
+
+    command: dict[str, Plain] = {"command": "closeout sign", "day": day.isoformat()}
+    return act(site, doing, command, decide)
+
+
+def _searches(
+    balances: Balances, entries: Sequence[Entry], weights: Weights
+) -> tuple[Search, ...]:
+    return tuple(Search(gap, places(gap, balances, entries, weights)) for gap in gaps(balances))
+
+
+def _open_vials(site: Site, view: View, at: Instant) -> set[str]:
+    rules = in_force(site, view, at)
+    return {
+        each.code
+        for each in all_stood(view, rules, at)
+        if each.reckoning.state is not State.DISCARDED
+        and any(row.what in _OPENING for row in each.vial.rows)
+    }
+
+
+_OPENING = {What.OPEN, What.DRAW}
+
+
+def _on(entry: Entry, day: date, site: Site) -> bool:
+    return local_date(entry.occurred.lo, site.zone) == day
+
+
+def _book(view: View, place: str, lot: str) -> int:
+    """Return the doses of a lot in an account by the book."""
+    balance = view.one(ACCOUNT, key_of(place, lot))
+    if balance is None:
+        near = sorted(key for key, _ in view.all(ACCOUNT) if key.endswith(f"|{lot}"))
+        known = ", ".join(key.partition("|")[0] for key in near[:3])
+        raise NotFoundError(
+            f"no account {place} with lot {lot} here",
+            advice=f"of that lot there are {known}" if known else "thawline stock show",
+        )
+    return balance.doses
