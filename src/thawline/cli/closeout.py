@@ -8,7 +8,7 @@ from cyclopts import App
 from thawline.account.balance import Sheet
 from thawline.account.likeliest import GUIDE, spoken_odds
 from thawline.account.wastage import Usage, WasteSheet
-from thawline.adapters.missing_dose import missing_dose_weights
+from thawline.adapters.missing_dose import weights
 from thawline.app import closing
 from thawline.app.ports import Site
 from thawline.base.instants import Instant, local_date, read_date, written
@@ -41,7 +41,7 @@ def run(*, on: str | None = None, site: str | None = None, at: str | None = None
     place = site_named(site)
     when = moment(at, place.now(), place.zone)
     day = read_date(on) if on else local_date(when, place.zone)
-    found = closing.close_out(place, day, when, missing_dose_weights())
+    found = closing.close_out(place, day, when, weights())
     return Answer(
         data=close_out_data(found, place, when),
         text=close_out_text(found, place),
@@ -65,7 +65,7 @@ def sign(*, on: str | None = None, acting: Acting = NOBODY) -> Answer:
     place = site_named(acting.site)
     asked = doing(place, acting)
     day = read_date(on) if on else local_date(asked.at, place.zone)
-    outcome = closing.sign(place, asked, day, missing_dose_weights())
+    outcome = closing.sign(place, asked, day, weights())
     return recorded(outcome, place, f"{day_name(day)} closed at {place.name}")
 
 
@@ -82,41 +82,19 @@ def close_out_text(found: closing.CloseOut, site: Site) -> str:
     return "\n\n".join(part for part in parts if part)
 
 
+_COLUMNS = ("opening", "received", "extra", "given", "wasted", "missing", "sent", "left")
+_SHEET = ("doses", *_COLUMNS)
+
+
 def _balance(found: closing.CloseOut) -> str:
-    head = [
-        "doses",
-        "opening",
-        "received",
-        "extra",
-        "given",
-        "wasted",
-        "missing",
-        "sent",
-        "left",
-    ]
     rows = [_row("today", found.today), _row("all days", found.whole)]
     rows += [_row(f"lot {lot}", each) for lot, each in found.by_lot]
     says = "It balances to the dose." if found.whole.balances else "It does not balance."
-    return f"{table(head, rows, right=range(1, 9))}\n{says}"
+    return f"{table(_SHEET, rows, right=range(1, len(_SHEET)))}\n{says}"
 
 
 def _row(name: str, sheet: Sheet) -> list[str]:
-    return [
-        name,
-        *(
-            f"{each:,}"
-            for each in (
-                sheet.opening,
-                sheet.received,
-                sheet.extra,
-                sheet.given,
-                sheet.wasted,
-                sheet.missing,
-                sheet.sent,
-                sheet.left,
-            )
-        ),
-    ]
+    return [name, *(f"{each:,}" for each in sheet_data(sheet).values())]
 
 
 def _waste(waste: WasteSheet, today: Sheet) -> str:
@@ -197,18 +175,9 @@ def close_out_data(found: closing.CloseOut, site: Site, at: Instant) -> dict[str
     }
 
 
-def sheet_data(sheet: Sheet) -> dict[str, Any]:
+def sheet_data(sheet: Sheet) -> dict[str, int]:
     """Return the JSON form of a balance sheet, in doses."""
-    return {
-        "opening": sheet.opening,
-        "received": sheet.received,
-        "extra": sheet.extra,
-        "given": sheet.given,
-        "wasted": sheet.wasted,
-        "missing": sheet.missing,
-        "sent": sheet.sent,
-        "left": sheet.left,
-    }
+    return {column: getattr(sheet, column) for column in _COLUMNS}
 
 
 def _waste_data(waste: WasteSheet) -> dict[str, Any]:
