@@ -21,7 +21,7 @@ from thawline.base.instants import Instant, from_ms, instant, local_date, midnig
 from thawline.exchange.bookings import BadRow, ReadBookings, Remark
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import PersonBooked
-from thawline.person.bookings import booked_already
+from thawline.person.bookings import booked_already, had_dose_on
 from thawline.person.fold import PERSON, Booking, PersonState
 from thawline.rebook.series import RuleOn
 from thawline.rules.protocol import ProtocolRef, SecondDose
@@ -104,16 +104,6 @@ def list_bookings(site: Site, on: date | None = None) -> list[Listed]:
     return sorted(found, key=lambda each: (each.slot, each.person))
 
 
-def had_dose_on(state: PersonState, day: date, site: Site) -> bool:
-    """Say whether a dose of this person can have happened on that local day."""
-    return any(
-        local_date(from_ms(dose.lo_ms), site.zone)
-        <= day
-        <= local_date(from_ms(dose.hi_ms), site.zone)
-        for dose in state.doses
-    )
-
-
 def _listed(site: Site, person: str, state: PersonState, booking: Booking) -> Listed:
     name = site.people.get(person)
     slot = from_ms(booking.slot_ms)
@@ -125,7 +115,7 @@ def _listed(site: Site, person: str, state: PersonState, booking: Booking) -> Li
         language=booking.language,
         needs=booking.needs,
         group=booking.group,
-        had_dose=had_dose_on(state, local_date(slot, site.zone), site),
+        had_dose=had_dose_on(state, local_date(slot, site.zone), site.zone),
     )
 
 

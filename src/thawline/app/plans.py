@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
-from thawline.app.bookings import had_dose_on
 from thawline.app.ports import Site
 from thawline.app.standings import in_force
 from thawline.app.thawed import Thawed, on_hand_for, thawed_vials
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, from_ms, local_date
+from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, Booking, PersonState
 from thawline.plan.half_hours import Place, half_hour_of, half_hours
 from thawline.plan.moves import Keeps, before_the_first, keeps, late_moves
@@ -178,7 +178,7 @@ def _site_day(site: Site, booked: Booked, day: date, now: Instant) -> Day:
     of_day = [(state, b) for state, b in booked if _day_of(b, site) == day]
     if not of_day:
         raise _nobody(day)
-    waiting = [b for state, b in of_day if not had_dose_on(state, day, site)]
+    waiting = [b for state, b in of_day if not had_dose_on(state, day, site.zone)]
     start = half_hour_of(now, site.zone)
     is_today = local_date(now, site.zone) == day
     coming = [b for b in waiting if not is_today or from_ms(b.slot_ms) >= start]
@@ -221,7 +221,7 @@ def _learned(site: Site, booked: Booked, day: date) -> NoShow:
     for state, booking in booked:
         when = _day_of(booking, site)
         if when < day:
-            earlier.setdefault(when, []).append(not had_dose_on(state, when, site))
+            earlier.setdefault(when, []).append(not had_dose_on(state, when, site.zone))
     run = [stayed_away for stayed_away in earlier.values() if not all(stayed_away)]
     seen = learned([each for stayed_away in run for each in stayed_away], len(run))
     if seen is None:

@@ -2,64 +2,24 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 from zoneinfo import ZoneInfo
 
 from cyclopts import App, Parameter
 
-from thawline.adapters.tables import read_bytes, read_table
 from thawline.app.bookings import Listed, Loaded, list_bookings, load_bookings
-from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import local_date, written
 from thawline.cli.acting import doing, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.booking_files import LAYOUT, Layout, read_day, read_file
 from thawline.cli.options import Acting
 from thawline.cli.text import clock_time, counted, table
-from thawline.exchange.bookings import Choices, ReadBookings, Remark, read_bookings
-from thawline.exchange.columns import read_named, recogniser
-from thawline.exchange.dates import DateOrder
+from thawline.exchange.bookings import ReadBookings, Remark
 
 app = App(name="booking", help="Bookings: load a file, list.")
 _SHOWN_LINES = 12
-
-
-@Parameter(name="*")
-@dataclass(frozen=True, kw_only=True)
-class Layout:
-    """
-    How the file is laid out, where it cannot tell by itself.
-
-    Parameters
-    ----------
-    date_order
-        dmy, mdy or ymd.
-    clock
-        24, where the times are 24-hour times.
-    sheet
-        The sheet of a workbook.
-    column
-        A field and its column, as in name=Patient; may be repeated.
-    encoding
-        As in windows-1252.
-    delimiter
-        comma, semicolon, tab or bar.
-    dose
-        1 or 2, for everybody, where the file has no dose column.
-    """
-
-    date_order: Literal["dmy", "mdy", "ymd"] | None = None
-    clock: str | None = None
-    sheet: str | None = None
-    column: Annotated[tuple[str, ...], Parameter(negative="")] = ()
-    encoding: str | None = None
-    delimiter: str | None = None
-    dose: Literal[1, 2] | None = None
-
-
-LAYOUT = Layout()
 
 
 @app.command
@@ -116,26 +76,6 @@ def load(
     )
 
 
-def read_file(file: str, zone: ZoneInfo, layout: Layout) -> ReadBookings:
-    """
-    Return the bookings in a file, read as the options say.
-
-    Raises:
-        ExchangeError: It cannot be read, or something about it cannot be told.
-        NotFoundError: There is no such file.
-    """
-    named = read_named(layout.column)
-    order = None if layout.date_order is None else DateOrder(layout.date_order)
-    rows = read_table(
-        read_bytes(file),
-        recogniser(named),
-        sheet=layout.sheet,
-        encoding=layout.encoding,
-        delimiter=layout.delimiter,
-    )
-    return read_bookings(rows, zone, Choices(named, order, layout.clock, layout.dose))
-
-
 @app.command(name="list")
 def list_(*, on: str | None = None, site: str | None = None) -> Answer:
     """
@@ -162,19 +102,6 @@ def list_(*, on: str | None = None, site: str | None = None) -> Answer:
         text=f"{shown}\n{counted(len(found), 'booking')}.",
         csv=[head, *rows],
     )
-
-
-def read_day(text: str) -> date:
-    """
-    Return the date a person typed.
-
-    Raises:
-        RecordError: It is no date.
-    """
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise RecordError(f"not a date: {text!r}", advice="write it as 2026-02-03") from error
 
 
 def _row(each: Listed, zone: ZoneInfo, day: date | None) -> list[str]:

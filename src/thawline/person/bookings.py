@@ -6,6 +6,7 @@ The day-28 rule is another room's; its earliest day is handed in.
 
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from thawline.base.instants import Instant, from_ms, local_date, to_ms, written, zone_named
 from thawline.person.fold import Booking, PersonState
@@ -63,6 +64,14 @@ def first_dose_booked(state: PersonState, now: Instant) -> date | None:
         if booking.dose_number == FIRST and booking.slot_ms >= to_ms(now)
     ]
     return max(coming, default=None)
+
+
+def had_dose_on(state: PersonState, day: date, zone: ZoneInfo) -> bool:
+    """Say whether a dose of this person can have happened on that local day."""
+    return any(
+        local_date(from_ms(dose.lo_ms), zone) <= day <= local_date(from_ms(dose.hi_ms), zone)
+        for dose in state.doses
+    )
 
 
 def too_early(wanted: Wanted, counted_from: date, earliest: date, item: str) -> str | None:

@@ -1,0 +1,168 @@
+"""`thawline plan thaw`: how many vials to move by which half-hour."""
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from cyclopts import Parameter
+
+from thawline.adapters.time import now as machine_now
+from thawline.app.plans import Ask, Given, Planned, Slot, plan_for_site, plan_for_slots
+from thawline.base.errors import ExchangeError, NotFoundError, RecordError
+from thawline.base.instants import Instant, from_ms, zone_named
+from thawline.cli.acting import moment, site_named
+from thawline.cli.answers import Answer
+from thawline.cli.booking_files import LAYOUT, Layout, read_day, read_file
+from thawline.cli.options import Where
+from thawline.cli.reading import rules_for
+from thawline.cli.text import counted
+from thawline.cli.thaw_plan import HEAD, plan_data, plan_rows, plan_text
+from thawline.plan.no_show import NoShow, SaidBy, by_hand
+from thawline.plan.thaw import OnHand
+from thawline.rules.protocol import Protocol, ProtocolRef
+
+NOW = Where()
+_MS = 1000
+_PERCENT = 100
+_SHARE = re.compile(r"(-?\d+(?:[.,]\d+)?|nan|-?inf)\s?(%?)", re.ASCII | re.IGNORECASE)
+
+
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class FromFile:
+    """
+    A plan without a site: the bookings come from a file, and what is ready is told.
+
+    Parameters
+    ----------
+    bookings
+        A CSV or XLSX file of bookings; - reads standard input.
+    zone
+        The IANA time zone of its times, as in America/Chicago; the site's if left out.
+    protocol
+        A protocol id or file; the published guidance in force that day if left out.
+    ready_doses
+        Doses on the table already.
+    chilled_vials
+        Vials in the refrigerator already.
+    """
+
+    bookings: str | None = None
+    zone: str | None = None
+    protocol: str | None = None
+    ready_doses: int = 0
+    chilled_vials: int = 0
+
+
+FROM_SITE = FromFile()
+
+
+def thaw(
+    *,
+    on: str | None = None,
+    no_show: str | None = None,
+    service: float = 0.95,
+    where: Where = NOW,
+    file: FromFile = FROM_SITE,
+    layout: Layout = LAYOUT,
+) -> Answer:
+    """
+    Say how many vials to move by which half-hour, and what one more or less costs.
+
+    thawline plan thaw --on 2026-02-03 --no-show 0.08
+    thawline plan thaw --bookings tue.csv --zone America/Chicago --no-show groups.csv
+
+    Records nothing. From a site it takes off what is thawed already.
+
+    Parameters
+    ----------
+    on
+        The day, as in 2026-02-03; the next day with bookings if left out.
+    no_show
+        The share that stays away, as in 0.08, or a file with a group and a no-show column;
+        learned from earlier days here if left out.
+    service
+        The chance of having enough, from 0.5 to below 1.
+    """
+    day = None if on is None else read_day(on)
+    if file.bookings is None and file != FROM_SITE:
+        raise RecordError(
+            "--zone, --protocol, --ready-doses and --chilled-vials go with a file",
+            advice="add --bookings FILE; a site has its own",
+        )
+    shares = None if no_show is None else _no_show(no_show)
+    if file.bookings is None:
+        site = site_named(where.site)
+        now = moment(where.at, site.now(), site.zone)
+        planned = plan_for_site(site, Ask(now, day, service, shares))
+    else:
+        zone = _zone(file.zone, where.site)
+        now = moment(where.at, machine_now(), zone)
+        planned = _from_file(file.bookings, file, layout, Ask(now, day, service, shares), zone)
+    return Answer(
+        data=plan_data(planned),
+        text=plan_text(planned),
+        alerts=planned.findings,
+        not_known=_not_known(planned),
+        protocol=planned.ref,
+        csv=[HEAD, *plan_rows(planned)],
+    )
+
+
+def _from_file(path: str, file: FromFile, layout: Layout, ask: Ask, zone: ZoneInfo) -> Planned:
+    from thawline.adapters.tables import saved_at  # noqa: PLC0415  as needed
+
+    read = read_file(path, zone, layout)
+    if read.bad:
+        first = read.bad[0]
+        raise ExchangeError(
+            f"{path}: {counted(len(read.bad), 'row')} cannot be read; the first is "
+            f"line {first.line}: {first.reason}",
+            advice="correct them: a plan without them would thaw too little",
+        )
+    slots = [Slot(row.slot, row.group) for row in read.rows]
+    saved = saved_at(path)
+    on_hand = OnHand(_count(file.ready_doses), _count(file.chilled_vials))
+    given = Given(zone, on_hand, None if saved is None else from_ms(int(saved * _MS)))
+
+    def rules_on(at: Instant) -> tuple[Protocol, ProtocolRef]:
+        rules = rules_for(file.protocol, at)
+        return rules.protocol, rules.ref
+
+    return plan_for_slots(slots, ask, rules_on, given)
+
+
+def _zone(named: str | None, site: str | None) -> ZoneInfo:
+    """Return the zone that was named, else that of the site."""
+    if named is not None:
+        return zone_named(named)
+    try:
+        return site_named(site).zone
+    except NotFoundError as error:
+        raise RecordError(
+            "the file's times need a time zone", advice="add --zone America/Chicago"
+        ) from error
+
+
+def _no_show(said: str) -> NoShow:
+    """Return the no-show share that was typed, or those of the file that was named."""
+    if match := _SHARE.fullmatch(said.strip()):
+        number = float(match[1].replace(",", "."))
+        return by_hand(number / _PERCENT if match[2] else number)
+    from thawline.adapters import tables  # noqa: PLC0415  as needed
+    from thawline.exchange import no_show_shares as table  # noqa: PLC0415  as needed
+
+    shares = table.read_shares(tables.read_table(tables.read_bytes(said), table.recognises))
+    return NoShow(shares, SaidBy.FILE, f"by group, from {Path(said).name}")
+
+
+def _count(count: int) -> int:
+    if count < 0:
+        raise RecordError(f"fewer than none: {count}", advice="count what is there")
+    return count
+
+
+def _not_known(planned: Planned) -> tuple[str, ...]:
+    always = ("walk_ups",)
+    return (*always, "bookings_as_of") if planned.day.as_of is None else always
