@@ -11,6 +11,7 @@ from typing import Any
 
 from thawline.base.errors import RefusedError, ThawlineError
 from thawline.base.findings import Finding, Level, worst_first
+from thawline.cli.text import wrapped
 from thawline.rules.protocol import ProtocolRef
 
 BARS = {Level.STOP: "|||", Level.ACT: "||", Level.CHECK: "|"}
@@ -108,10 +109,13 @@ def trouble_envelope(what: Trouble) -> dict[str, Any]:
 
 
 def alert_lines(alerts: Sequence[Finding]) -> list[str]:
-    """Return one line an alert, bars and level first; Check lines too."""
+    """Return one paragraph an alert, bars and level first, the protocol item last."""
     return [
-        f"{BARS[alert.level]} {alert.level.capitalize()}: {alert.says}"
-        + (f" (item {alert.item})" if alert.item else "")
+        wrapped(
+            f"{BARS[alert.level]} {alert.level.capitalize()}: {alert.says}"
+            + (f" (item {alert.item})" if alert.item else ""),
+            indent=4,
+        )
         for alert in alerts
     ]
 

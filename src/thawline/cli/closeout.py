@@ -15,7 +15,7 @@ from thawline.base.instants import Instant, local_date, read_date, written
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
-from thawline.cli.text import NONE, clock_time, counted, day_name, table
+from thawline.cli.text import NONE, clock_time, counted, day_name, table, wrapped
 
 app = App(name="closeout", help="Does the day balance? Run it, sign it.")
 NOBODY = Acting()
@@ -119,22 +119,22 @@ def _factor(usage: Usage) -> str:
 
 
 def _searched(found: closing.CloseOut) -> str:
-    return "\n".join(_search(each) for each in found.searches) + (
-        f"\n{GUIDE}" if found.searches else ""
-    )
+    guide = [wrapped(GUIDE)] if found.searches else []
+    return "\n".join([*(_search(each) for each in found.searches), *guide])
 
 
 def _search(search: closing.Search) -> str:
     gap = search.gap
-    head = (
-        f"{counted(gap.doses, 'dose')} of lot {gap.lot} in {gap.account}: where to look first"
-    )
+    doses = counted(gap.doses, "dose")
+    head = f"{doses} of lot {gap.lot} in {gap.account}: where to look first"
     rows = [
-        [str(number), likely.place, spoken_odds(likely.odds), likely.reason]
+        f"{number}. {likely.place} ({spoken_odds(likely.odds)}): {likely.reason}"
         for number, likely in enumerate(search.places, 1)
     ]
-    shown = table(["", "place", "odds", "because"], rows) if rows else "  no trace of it"
-    return f"{head}\n{shown}"
+    return "\n".join([head, *(wrapped(f"  {row}", indent=5) for row in rows or [_NO_TRACE])])
+
+
+_NO_TRACE = "no trace of it in the record of the day; count again"
 
 
 def _people(found: closing.CloseOut, zone: ZoneInfo) -> str:

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from cyclopts import App, Parameter
 
 from thawline.app import doses, vials
+from thawline.app.calculators import needle_length
 from thawline.app.in_hand import Needle
 from thawline.base.errors import RecordError, RefusedError
 from thawline.base.instants import Instant, from_ms, local_date, read_date, written
@@ -15,6 +16,7 @@ from thawline.base.quantities import microlitres
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
+from thawline.cli.reading import rules_for
 from thawline.cli.text import NONE, clock_time, counted, table
 from thawline.ledger.events import DoseGiven, EarlierDoseTold
 
@@ -222,6 +224,50 @@ def find(text: str | None = None, *, site: str | None = None) -> Answer:
     return Answer(
         data={"people": [_person(each, place.zone) for each in found]},
         text=shown if rows else f"{counted(len(found), 'person', 'people')}, no dose on record",
+    )
+
+
+@app.command
+def needle(
+    *,
+    sex: str,
+    weight_lb: Decimal | None = None,
+    weight_kg: Decimal | None = None,
+    protocol: str | None = None,
+) -> Answer:
+    """
+    Say which needle length the protocol's table gives for an adult's upper arm.
+
+    thawline dose needle --sex F --weight-lb 153
+    thawline dose needle --sex M --weight-kg 120 --protocol published
+
+    Licensed practice decides; the table is a guide. Records nothing.
+
+    Parameters
+    ----------
+    sex
+        F or M, as the table has them.
+    weight_lb
+        The person's weight in pounds.
+    weight_kg
+        The person's weight in kilograms.
+    protocol
+        A protocol id or file; the newest published guidance if left out.
+    """
+    rules = rules_for(protocol, None)
+    row = needle_length(sex, weight_lb, weight_kg, rules.protocol)
+    shortest, longest = f"{row.shortest_in}", f"{row.longest_in}"
+    length = f"{shortest} in" if shortest == longest else f"{shortest} to {longest} in"
+    condition = f" ({row.condition})" if row.condition else ""
+    return Answer(
+        data={
+            "shortest_in": float(row.shortest_in),
+            "longest_in": float(row.longest_in),
+            "condition": row.condition,
+            "item": row.item,
+        },
+        text=f"{length}{condition}, item {row.item}",
+        protocol=rules.ref,
     )
 
 

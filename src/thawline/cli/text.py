@@ -6,6 +6,7 @@ Plain tables and times for the terminal: aligned, no box drawing, at most 100 co
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from textwrap import fill
 from zoneinfo import ZoneInfo
 
 from thawline.base.durations import spoken
@@ -63,6 +64,17 @@ def day_name(day: date) -> str:
 def time_left(left: timedelta | None) -> str:
     """Return a length in words, `-` for none."""
     return NONE if left is None else spoken(left)
+
+
+def wrapped(text: str, indent: int = 0) -> str:
+    """Return the text in lines of at most the width, the second and later ones indented."""
+    return fill(
+        text,
+        WIDTH,
+        subsequent_indent=" " * indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def counted(count: int, one: str, many: str | None = None) -> str:

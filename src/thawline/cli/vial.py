@@ -4,9 +4,9 @@ from collections.abc import Callable
 
 from cyclopts import App
 
+from thawline.app.calculators import vial_yield
 from thawline.app.standings import all_stood, in_force, stood
 from thawline.base.instants import read_instant
-from thawline.base.quantities import Microlitres
 from thawline.cli import vial_acts, vial_travel
 from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
@@ -20,7 +20,6 @@ from thawline.cli.vials import (
     vial_data,
     vial_text,
 )
-from thawline.prepare.by_volume import Draw, doses_in_vial
 from thawline.prepare.opening import next_ones
 from thawline.vial.facts import story_of
 from thawline.vial.reckon import State
@@ -154,8 +153,7 @@ def yield_(
     most
         The most doses that are authorised.
     """
-    each = Draw(Microlitres(dose_ul), Microlitres(dead_space_ul), most)
-    drawn = doses_in_vial(Microlitres(fill_ul), each)
+    drawn = vial_yield(fill_ul, dose_ul, dead_space_ul, most)
     return Answer(
         data={"doses": drawn.doses, "left_ul": drawn.left_ul},
         text=f"{drawn.doses} doses, {drawn.left_ul} microlitres left; never pool what is left",
