@@ -1,0 +1,105 @@
+"""Calculators: they ask the rules one question and record nothing."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time
+from decimal import Decimal
+
+from thawline.base.errors import RecordError, RuleError
+from thawline.base.instants import Instant, instant
+from thawline.base.quantities import Microlitres
+from thawline.give import Unit, Weight, needle_for
+from thawline.prepare import Draw, Drawable, doses_in_vial
+from thawline.rebook import Judgement, SecondDates, judged, second_dates
+from thawline.rules.protocol import Needle, Protocol, SecondDose, Sex
+
+
+@dataclass(frozen=True, slots=True)
+class SecondWhen:
+    """The dates of a second dose, and what a given one counts as; None without one."""
+
+    dates: SecondDates
+    judgement: Judgement | None
+    says: str
+
+
+def second_when(
+    first: date, given: date | None, on: date | None, rule: SecondDose
+) -> SecondWhen:
+    """
+    Return when the second dose may come, and what one on a day counts as; records nothing.
+
+    Raises:
+        RecordError: The second dose is dated before the first, or beyond the calendar.
+    """
+    dates = second_dates(first, rule)
+    if given is not None:
+        judgement = judged(first, given, rule)
+        return SecondWhen(dates, judgement, judgement.says)
+    return SecondWhen(dates, None, _says(first, on, dates))
+
+
+def asked_at(first: date, given: date | None, on: date | None) -> Instant:
+    """Return the moment whose published version counts: --on, else --given, else --first."""
+    day = on or given or first
+    return instant(datetime.combine(day, time.max, tzinfo=UTC))
+
+
+def needle_length(
+    sex: str, weight_lb: Decimal | None, weight_kg: Decimal | None, rules: Protocol
+) -> Needle:
+    """
+    Return the row of the protocol's needle table for a person, the weight in one unit.
+
+    Raises:
+        RecordError: The sex is not F or M, or the weight is given twice or not at all.
+        RuleError: The protocol has no needle table, or none of its rows fits.
+    """
+    if sex not in set(Sex):
+        raise RecordError(
+            f"the needle table knows F and M, not {sex!r}", advice="give --sex F or --sex M"
+        )
+    if not rules.needles:
+        heading = rules.protocol
+        raise RuleError(
+            f"protocol {heading.id} version {heading.version} has no needle table",
+            key="needles",
+            advice="name one that has, with --protocol",
+        )
+    return needle_for(Sex(sex), _weight(weight_lb, weight_kg), rules.needles)
+
+
+def vial_yield(fill_ul: int, dose_ul: int, dead_space_ul: int, most: int | None) -> Drawable:
+    """
+    Return the doses in a vial with a measured fill, and what is left in it.
+
+    Raises:
+        RecordError: A volume or a number cannot be.
+    """
+    draw = Draw(Microlitres(dose_ul), Microlitres(dead_space_ul), most)
+    return doses_in_vial(Microlitres(fill_ul), draw)
+
+
+def _weight(weight_lb: Decimal | None, weight_kg: Decimal | None) -> Weight:
+    if weight_lb is not None and weight_kg is None:
+        return Weight(weight_lb, Unit.POUNDS)
+    if weight_kg is not None and weight_lb is None:
+        return Weight(weight_kg, Unit.KILOGRAMS)
+    raise RecordError(
+        "the weight is wanted once, in pounds or in kilograms",
+        advice="give either --weight-lb or --weight-kg",
+    )
+
+
+def _says(first: date, on: date | None, dates: SecondDates) -> str:
+    late = (dates.late_after - first).days
+    earliest = (dates.earliest_bookable - first).days
+    window = (
+        f"From {dates.earliest_bookable.isoformat()} (day {earliest}), and by "
+        f"{dates.late_after.isoformat()} (day {late}) where it can be; later still counts."
+    )
+    if on is None or on < first:
+        return window
+    if on < dates.earliest_bookable:
+        days = (dates.earliest_bookable - on).days
+        return f"Day {(on - first).days}: not yet, {days} more. {window}"
+    return f"Day {(on - first).days}: may be given. {window}"
