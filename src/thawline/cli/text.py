@@ -6,7 +6,7 @@ Plain tables and times for the terminal: aligned, no box drawing, at most 100 co
 
 from collections.abc import Sequence
 from datetime import date, timedelta
-from textwrap import fill
+from textwrap import TextWrapper
 from zoneinfo import ZoneInfo
 
 from thawline.base.durations import spoken
@@ -68,13 +68,9 @@ def time_left(left: timedelta | None) -> str:
 
 def wrapped(text: str, indent: int = 0) -> str:
     """Return the text in lines of at most the width, the second and later ones indented."""
-    return fill(
-        text,
-        WIDTH,
-        subsequent_indent=" " * indent,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
+    lines = TextWrapper(WIDTH, subsequent_indent=" " * indent, break_long_words=False)
+    lines.break_on_hyphens = False
+    return lines.fill(text)
 
 
 def counted(count: int, one: str, many: str | None = None) -> str:
