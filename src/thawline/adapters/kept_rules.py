@@ -3,6 +3,7 @@
 import os
 from pathlib import Path
 
+from thawline.adapters.signing import refuse_changed
 from thawline.base.errors import NotFoundError, RuleError
 from thawline.rules.protocol import Protocol, ProtocolRef
 from thawline.rules.reading import RuleFile, read_protocol
@@ -28,7 +29,7 @@ class KeptRules:
         return self._read[ref.sha256]
 
     def _load(self, ref: ProtocolRef) -> RuleFile:
-        path = self._path(ref)
+        path = self.path_of(ref)
         try:
             file = read_protocol(path.read_bytes())
         except FileNotFoundError as error:
@@ -36,6 +37,7 @@ class KeptRules:
                 f"{ref.id} version {ref.version} is not kept here",
                 advice="copy its file back into the site's protocols folder",
             ) from error
+        refuse_changed(path, file.raw)
         if file.ref.sha256 != ref.sha256:
             raise RuleError(
                 f"{path.name} was changed after it was adopted",
@@ -45,7 +47,7 @@ class KeptRules:
 
     def keep(self, file: RuleFile) -> None:
         """Keep a file's exact bytes; on disk when this returns."""
-        path = self._path(file.ref)
+        path = self.path_of(file.ref)
         fresh = path.with_suffix(".new")
         with fresh.open("wb") as out:
             out.write(file.raw)
@@ -53,5 +55,6 @@ class KeptRules:
             os.fsync(out.fileno())
         fresh.replace(path)
 
-    def _path(self, ref: ProtocolRef) -> Path:
+    def path_of(self, ref: ProtocolRef) -> Path:
+        """Return where the file of that hash is kept."""
         return self._folder / f"{ref.id}-{ref.version}-{ref.sha256[:12]}.toml"

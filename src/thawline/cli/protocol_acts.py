@@ -4,8 +4,9 @@ from pathlib import Path
 
 from thawline.adapters import rule_files
 from thawline.adapters.kept_rules import KeptRules
+from thawline.adapters.keys import site_key
 from thawline.adapters.signing import sign_file, signing_key
-from thawline.adapters.sites import PROTOCOLS, folder_of
+from thawline.adapters.sites import KEYS, PROTOCOLS, folder_of
 from thawline.app.adoption import adopt as adopt_at
 from thawline.app.protocols import Checked, check_file
 from thawline.base.errors import RefusedError
@@ -14,11 +15,12 @@ from thawline.cli.acting import doing, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
 from thawline.cli.surroundings import home
+from thawline.rules.reading import RuleFile, read_protocol
 
 
 def sign(file: str, site: str | None) -> Answer:
     """Write FILE.sig; RefusedError where something in the file must be answered first."""
-    raw = rule_files.file_bytes(file)
+    raw = read_protocol(rule_files.file_bytes(file)).raw
     checked = _answered(file, raw)
     key = signing_key(home(), site)
     signature = sign_file(Path(file), raw, key)
@@ -39,12 +41,23 @@ def adopt(file: str, acting: Acting) -> Answer:
     site = site_named(acting.site)
     asked = doing(site, acting)
     if not asked.dry_run:
-        KeptRules(folder_of(home(), acting.site) / PROTOCOLS).keep(rules)
+        _keep(file, rules, folder_of(home(), acting.site))
     outcome = adopt_at(site, asked, rules)
     start = written(instant(rules.protocol.protocol.effective_from), site.zone)
     text = f"{rules.ref.id} version {rules.ref.version} counts at {site.name} from {start}"
     data = {"id": rules.ref.id, "version": rules.ref.version, "effective_from": start}
     return recorded(outcome, site, text, data)
+
+
+def _keep(file: str, rules: RuleFile, folder: Path) -> None:
+    """Keep the file and its signature; one without is signed with the site's key."""
+    kept = KeptRules(folder / PROTOCOLS)
+    kept.keep(rules)
+    signed = Path(f"{file}.sig")
+    if signed.exists():
+        Path(f"{kept.path_of(rules.ref)}.sig").write_bytes(signed.read_bytes())
+    else:
+        sign_file(kept.path_of(rules.ref), rules.raw, site_key(folder / KEYS))
 
 
 def _answered(file: str, raw: bytes) -> Checked:

@@ -1,0 +1,98 @@
+"""
+Looks at this machine and at a site's folder: what `thawline doctor` reports.
+
+Each look is one line: what was looked at, what was seen, and findings where something must be
+answered. Nothing is changed.
+"""
+
+import platform
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from shutil import disk_usage
+
+import apsw
+
+from thawline.adapters import sites
+from thawline.adapters.db.connections import has_log_fault
+from thawline.adapters.db.gate import gate
+from thawline.adapters.db.ledger import DbLedger
+from thawline.adapters.kept_rules import KeptRules
+from thawline.adapters.keys import open_to_others, signed_by, site_public
+from thawline.adapters.signing import known_keys, signature_beside, signature_finding
+from thawline.adapters.wiring import FOLDS
+from thawline.base.errors import ThawlineError
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant, instant, written, zone_named
+from thawline.ledger.entries import View
+from thawline.ledger.site import KEY, SITE
+
+_GIB = 1 << 30
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One thing that was looked at, what was seen, and what must be answered."""
+
+    what: str
+    seen: str
+    findings: tuple[Finding, ...] = ()
+
+
+def look_at_machine(home: Path, now: Instant) -> Iterator[Look]:
+    """Yield what is seen of the machine: Python, SQLite, clock and disk."""
+    yield Look("python", platform.python_version())
+    version = apsw.sqlite_lib_version()
+    fault = ()
+    if has_log_fault(version):
+        says = f"SQLite {version} can damage a ledger that two programs write"
+        fault = (Finding(Level.STOP, "sqlite-version", says),)
+    yield Look("sqlite", version, fault)
+    yield Look("clock", f"{written(now)} by this machine")
+    here = next(path for path in (home, *home.resolve().parents) if path.exists())
+    yield Look("disk", f"{disk_usage(here).free / _GIB:.1f} GiB free")
+
+
+def look_at_site(home: Path, name: str, now: Instant) -> Iterator[Look]:
+    """Yield what is seen of a site: zone, keys, protocols with their signatures, ledger."""
+    folder = sites.folder_of(home, name)
+    settings = sites.read_settings(folder)
+    zone = zone_named(settings.zone)
+    yield Look("zone", f"{zone.key}, {written(now, zone)} there")
+    yield Look("keys", "readable by their owner only", tuple(_keys(folder)))
+    public = site_public(folder / sites.KEYS)
+    with DbLedger(folder, FOLDS).view() as view:
+        yield from _protocols(home, folder, view)
+        head = view.head
+    found = gate(folder, FOLDS, now, lambda text, sig: signed_by(public, text, sig))
+    yield Look(
+        "ledger", f"{head.seq:,} entries, head {head.hash.hex()[:16]}, all verified", found
+    )
+
+
+def _keys(folder: Path) -> Iterator[Finding]:
+    for name in open_to_others(folder / sites.KEYS):
+        says = f"key {name} can be read by other users of this machine: chmod 600"
+        yield Finding(Level.ACT, "key-open", says)
+
+
+def _protocols(home: Path, folder: Path, view: View) -> Iterator[Look]:
+    state = view.one(SITE, KEY)
+    rules = KeptRules(folder / sites.PROTOCOLS)
+    if state is None or not state.adopted:
+        says = "no protocol is adopted: thawline protocol adopt FILE"
+        yield Look("protocol", "none", (Finding(Level.ACT, "no-protocol", says),))
+        return
+    for adopted in state.adopted:
+        ref = adopted.ref
+        named = f"{ref.id} version {ref.version}"
+        try:
+            start = written(instant(rules.protocol(ref).protocol.effective_from))
+            path = rules.path_of(ref)
+            found = signature_finding(path, path.read_bytes(), known_keys(home))
+            signed = signature_beside(path)
+        except ThawlineError as error:
+            yield Look("protocol", named, (Finding(Level.STOP, "protocol", error.says),))
+            continue
+        by = f"signed by {signed.fingerprint}" if signed else "not signed"
+        yield Look("protocol", f"{named} from {start}, {by}", (found,) if found else ())
