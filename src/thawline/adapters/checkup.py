@@ -23,7 +23,7 @@ from thawline.adapters.signing import known_keys, signature_beside, signature_fi
 from thawline.adapters.wiring import FOLDS
 from thawline.base.errors import ThawlineError
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, instant, written, zone_named
+from thawline.base.instants import Instant, written, zone_named
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE
 
@@ -43,7 +43,7 @@ def look_at_machine(home: Path, now: Instant) -> Iterator[Look]:
     """Yield what is seen of the machine: Python, SQLite, clock and disk."""
     yield Look("python", platform.python_version())
     version = apsw.sqlite_lib_version()
-    fault = ()
+    fault: tuple[Finding, ...] = ()
     if has_log_fault(version):
         says = f"SQLite {version} can damage a ledger that two programs write"
         fault = (Finding(Level.STOP, "sqlite-version", says),)
@@ -65,9 +65,9 @@ def look_at_site(home: Path, name: str, now: Instant) -> Iterator[Look]:
         yield from _protocols(home, folder, view)
         head = view.head
     found = gate(folder, FOLDS, now, lambda text, sig: signed_by(public, text, sig))
-    yield Look(
-        "ledger", f"{head.seq:,} entries, head {head.hash.hex()[:16]}, all verified", found
-    )
+    verified = "not in order" if found else "verified from the first entry"
+    seen = f"{head.seq:,} entries, head {head.hash.hex()[:16]}, {verified}"
+    yield Look("ledger", seen, found)
 
 
 def _keys(folder: Path) -> Iterator[Finding]:
@@ -87,7 +87,7 @@ def _protocols(home: Path, folder: Path, view: View) -> Iterator[Look]:
         ref = adopted.ref
         named = f"{ref.id} version {ref.version}"
         try:
-            start = written(instant(rules.protocol(ref).protocol.effective_from))
+            start = rules.protocol(ref).protocol.effective_from.date().isoformat()
             path = rules.path_of(ref)
             found = signature_finding(path, path.read_bytes(), known_keys(home))
             signed = signature_beside(path)

@@ -141,7 +141,7 @@ class View(Port):
         """Yield entries as written, oldest first, after the sequence number `since`."""
 
     def counting(self) -> Iterator[Entry]:
-        """Yield entries as they count now, oldest first; those that do not count are left out."""
+        """Yield entries as they count now, oldest first, without those that do not count."""
 
 
 Decide = Callable[[View], Decision]

@@ -48,7 +48,7 @@ class DbView:
             yield marked(entry_of(row), self._standing)
 
     def counting(self) -> Iterator[Entry]:
-        """Yield entries as they count now, oldest first; those that do not count are left out."""
+        """Yield entries as they count now, oldest first, without those that do not count."""
         for row in self._book.rows(0, None):
             if (entry := counted(entry_of(row), self._standing)) is not None:
                 yield entry
