@@ -6,12 +6,14 @@ Items are compared by their code, so that moving a table in the file changes not
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 
 from thawline.base.durations import Allowance
 from thawline.rules.briefing import Briefing, briefings
 from thawline.rules.shape import Leaf
 from thawline.rules.slips import Leaves, item_of, shown
+from thawline.rules.wordings import is_text
 
 _HEADINGS = ("format", "protocol.")
 _NOT_FIGURES = frozenset({"source", "item"})
@@ -114,12 +116,18 @@ def _common(leaves: Mapping[str, Leaf]) -> str:
 
 
 def _written(inside: Mapping[str, Leaf], differing: list[str]) -> str | None:
-    """Return the figures that differ; a single one bare, several with their keys."""
+    """Return what differs: a single figure or text bare, anything else with its key."""
     figures = [key for key in differing if key not in _NOT_FIGURES] or differing
     keys = [key for key in figures if key in inside]
-    if len(figures) == len(keys) == 1:
+    if len(figures) == len(keys) == 1 and _speaks_for_itself(keys[0], inside[keys[0]]):
         return shown(inside[keys[0]])
     return ", ".join(f"{key} {shown(inside[key])}" for key in keys) or None
+
+
+def _speaks_for_itself(key: str, leaf: Leaf) -> bool:
+    if isinstance(leaf, bool):
+        return False
+    return is_text(key) or isinstance(leaf, Allowance | int | Decimal)
 
 
 def _kind(before: Mapping[str, Leaf], after: Mapping[str, Leaf], differing: list[str]) -> Kind:

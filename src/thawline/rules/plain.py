@@ -17,7 +17,6 @@ from thawline.rules.protocol import (
     Protocol,
     SecondDose,
     Starts,
-    Stops,
 )
 from thawline.rules.slips import in_words, shown
 
@@ -33,13 +32,9 @@ class Sentence:
 
 _STARTS = {
     Starts.LEAVES_FROZEN: "from leaving the freezer; nothing stops it",
-    Starts.TO_TABLE: "on the table, all stays together; nothing resets it",
+    Starts.TO_TABLE: "on the table, all stays together; the refrigerator stops it, "
+    "nothing resets it",
     Starts.OPEN: "from opening; nothing stops it",
-    Starts.TRANSPORT: "while it is carried",
-}
-_STOPS = {
-    Stops.TO_FRIDGE: "the refrigerator stops it",
-    Stops.TRANSPORT: "arriving stops it",
 }
 _AFTER_OPENING = {
     AfterOpening.RUNS: "it runs on after opening",
@@ -88,12 +83,10 @@ def _clocks(protocol: Protocol) -> Iterator[Sentence]:
 
 
 def _runs(clock: Clock) -> str:
-    says = [_STARTS[clock.starts_on]]
-    if clock.stops_on is not None:
-        says.append(_STOPS[clock.stops_on])
+    says = _STARTS[clock.starts_on]
     if clock.starts_on is Starts.TO_TABLE:
-        says.append(_AFTER_OPENING[clock.after_open])
-    return "; ".join(says)
+        return f"{says}; {_AFTER_OPENING[clock.after_open]}"
+    return says
 
 
 def _thaw(protocol: Protocol) -> Iterator[Sentence]:
@@ -142,7 +135,8 @@ def _handling(protocol: Protocol) -> Iterator[Sentence]:
         yield Sentence(count.item, f"At most {count.most} punctures of a vial.", count.source)
     if protocol.predrawn:
         ahead = protocol.predrawn
-        says = f"Drawn ahead: {ahead.most_vials} vial or {ahead.most_doses} doses, the greater."
+        vials = f"{ahead.most_vials} vial{'' if ahead.most_vials == 1 else 's'}"
+        says = f"Drawn ahead: {vials} or {ahead.most_doses} doses, the greater."
         yield Sentence(ahead.item, says, ahead.source)
     for code, override in protocol.overrides.items():
         second = " and a second person" if override.second_person else ""

@@ -23,14 +23,12 @@ class Starts(StrEnum):
     LEAVES_FROZEN = "leaves-frozen"  # first of to-fridge, to-table, unit out of band
     TO_TABLE = "to-table"
     OPEN = "open"
-    TRANSPORT = "transport-start"
 
 
 class Stops(StrEnum):
     """What pauses a clock; what it has used stays used."""
 
     TO_FRIDGE = "to-fridge"
-    TRANSPORT = "transport-end"
 
 
 class AfterOpening(StrEnum):

@@ -49,7 +49,8 @@ def examined(raw: bytes) -> Examined:
     """
     text = read_text(raw)
     shape = shape_of(text, Protocol)
-    faults = (*shape.faults, *unsound(shape.leaves, text))
+    found = [*shape.faults, *unsound(shape, text)]
+    faults = tuple(sorted(found, key=lambda fault: fault.line or 0))
     protocol = None if faults else msgspec.convert(filled(text.tree, shape.leaves), Protocol)
     return Examined(text, shape.leaves, faults, protocol, hashlib.sha256(raw).hexdigest())
 
@@ -63,7 +64,7 @@ def read_protocol(raw: bytes) -> RuleFile:
     """
     found = examined(raw)
     if found.protocol is None:
-        raise min(found.faults, key=lambda fault: fault.line or 0).error()
+        raise found.faults[0].error()
     heading = found.protocol.protocol
     ref = ProtocolRef(heading.id, heading.version, found.sha256)
     return RuleFile(found.protocol, ref, raw, found.text.lines, found.leaves)

@@ -48,14 +48,13 @@ class Shape:
 
 
 def shape_of(text: Text, form: type) -> Shape:
-    """Return the leaves and the faults of a file read along a type; faults by line."""
+    """Return the leaves and the faults of a file read along a type."""
     shape = Shape()
     for found in _walk(text.tree, form, ""):
         if isinstance(found, Fault):
             shape.faults.append(replace(found, line=text.line(found.key)))
         else:
             shape.leaves[found[0]] = found[1]
-    shape.faults.sort(key=lambda fault: fault.line or 0)
     return shape
 
 

@@ -6,12 +6,12 @@ asked in `rules.audit`.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import replace
 
 from thawline.rules.amounts import impossible_amounts
 from thawline.rules.faults import Fault
-from thawline.rules.shape import Leaf
+from thawline.rules.shape import Leaf, Shape
 from thawline.rules.text import Text
 from thawline.rules.wordings import RUNTIME, is_text, placeholders
 
@@ -28,11 +28,13 @@ _NEEDED_STARTS = {
 _KINDS = ("published", "common practice", "from memory", "invented for the demo")
 
 
-def unsound(leaves: Leaves, text: Text) -> list[Fault]:
-    """Return what does not hang together among the leaves of a file, by line."""
+def unsound(shape: Shape, text: Text) -> list[Fault]:
+    """Return what does not hang together in a file, as far as it could be read."""
+    leaves = shape.leaves
+    named = leaves.keys() | {fault.key for fault in shape.faults}
     found = [fault for check in _CHECKS for fault in check(leaves)]
-    placed = [replace(fault, line=text.line(fault.key)) for fault in found]
-    return sorted(placed, key=lambda fault: fault.line or 0)
+    found += _texts(leaves, named)
+    return [replace(fault, line=text.line(fault.key)) for fault in found]
 
 
 def _last(key: str) -> str:
@@ -106,6 +108,22 @@ def _limits(leaves: Leaves) -> Iterator[Fault]:
             yield Fault("missing-item", band, f"missing: [{band}]", "add the band")
 
 
+def _pauses(leaves: Leaves) -> Iterator[Fault]:
+    """Yield clocks that would pause where none pauses, or run on where table time pauses."""
+    for key, leaf in leaves.items():
+        table, _, last = key.rpartition(".")
+        if last != "starts_on":
+            continue
+        on_table = leaf == "to-table"
+        if on_table and f"{table}.stops_on" not in leaves:
+            says = f"missing: {table}.stops_on; table time pauses in the refrigerator"
+            yield Fault("missing-item", f"{table}.stops_on", says, 'add stops_on = "to-fridge"')
+        for pausing in () if on_table else ("stops_on", "after_open"):
+            if f"{table}.{pausing}" in leaves:
+                says = f"{table}.{pausing}: a clock that starts on {leaf} never pauses"
+                yield Fault("wrong-value", f"{table}.{pausing}", says, "take the key out")
+
+
 def _bands_named(leaves: Leaves) -> Iterator[Fault]:
     known = _names_under(leaves, "bands")
     for key, leaf in leaves.items():
@@ -130,13 +148,13 @@ def _items(leaves: Leaves) -> Iterator[Fault]:
             yield Fault("missing-item", key, says, _ITEM_ADVICE)
 
 
-def _texts(leaves: Leaves) -> Iterator[Fault]:
+def _texts(leaves: Leaves, named: Set[str]) -> Iterator[Fault]:
     for key, leaf in leaves.items():
         if not is_text(key):
             continue
         filled_later = RUNTIME if key.startswith("labels.") else frozenset()
         for name in placeholders(str(leaf)):
-            if name not in leaves and name not in filled_later:
+            if name not in named and name not in filled_later:
                 says = f"{key} has the placeholder {{{name}}}, which names no figure"
                 yield Fault(
                     "unknown-key", key, says, "name a figure, as in {clocks.open.allows}"
@@ -162,9 +180,9 @@ _CHECKS: tuple[Callable[[Leaves], Iterator[Fault]], ...] = (
     _source_tables,
     _clocks_named,
     _limits,
+    _pauses,
     _bands_named,
     _items,
-    _texts,
     _subjects,
     impossible_amounts,
 )

@@ -1,0 +1,141 @@
+"""Figures beside the published ones: equal, stricter, or neither; all made up."""
+
+import pytest
+from tests.rules.made_up import audited, changed, slips, without
+
+CHECK = ("differs-from-source", "check")
+STOP = ("differs-from-source", "stop")
+
+
+def test_a_file_that_says_what_is_published_has_nothing_to_answer():
+    assert slips() == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("low_c = -30\nhigh_c = -20\nlow_f = -22", "low_c = -29\nhigh_c = -20\nlow_f = -20"),
+        ('allows = "PT5H"', 'allows = "PT4H59M"'),
+        ('allows = "P20D"', 'allows = "P19D"'),
+        ('allows = "PT12H"', 'allows = "PT11H"'),
+        ('takes = "PT3H"', 'takes = "PT3H1M"'),
+        ('earliest = "P21D"', 'earliest = "P22D"'),
+        ('grace_for_judging = "P3D"', 'grace_for_judging = "P2D"'),
+        ("\nmost = 2", "\nmost = 1"),
+        ("value = 8, most = 9", "value = 8, most = 8"),
+        ("value = 8, most = 9", "value = 7, most = 9"),
+        ('late_after = "P35D"', 'late_after = "P42D"'),
+    ],
+    ids=[
+        "narrower band",
+        "a minute less",
+        "a day less",
+        "smaller cap",
+        "longer thaw",
+        "later dose",
+        "less grace",
+        "fewer trips",
+        "fewer doses at most",
+        "fewer counted on",
+        "local late day",
+    ],
+)
+def test_a_stricter_or_local_figure_is_said_and_stops_nobody(old, new):
+    assert slips((old, new)) == [CHECK]
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("low_c = -30\nhigh_c = -20\nlow_f = -22", "low_c = -31\nhigh_c = -20\nlow_f = -24"),
+        ('allows = "PT5H"', 'allows = "PT5H1M"'),
+        ('allows = "P20D"', 'allows = "PT480H"'),
+        ('allows = "PT12H"', 'allows = "PT13H"'),
+        ('takes = "PT3H"', 'takes = "PT2H59M"'),
+        ('earliest = "P21D"', 'earliest = "P20D"'),
+        ('grace_for_judging = "P3D"', 'grace_for_judging = "P4D"'),
+        ("\nmost = 2", "\nmost = 3"),
+        ("value = 8, most = 9", "value = 8, most = 10"),
+        ("may = false", "may = true"),
+        ("repeat_when_too_early = true", "repeat_when_too_early = false"),
+        ("value = 0.4,", "value = 0.38,"),
+    ],
+    ids=[
+        "wider band",
+        "a minute more",
+        "days as hours",
+        "larger cap",
+        "shorter thaw",
+        "earlier dose",
+        "more grace",
+        "more trips",
+        "more doses",
+        "punctured carried",
+        "not repeated",
+        "another dose volume",
+    ],
+)
+def test_any_other_difference_stops(old, new):
+    assert slips((old, new)) == [STOP]
+
+
+def test_a_difference_is_said_in_words_with_both_figures():
+    (slip,) = audited(changed(('allows = "PT5H"', 'allows = "PT6H30M"')))
+
+    assert slip.says == "clocks.open.allows is 6 h 30 min; published two: 5 h"
+    assert (slip.item, slip.line, slip.unit) == ("C4", 56, "ISO 8601")
+
+
+def test_a_missing_cap_stops_where_it_could_bind():
+    (slip,) = audited(without("[caps.room_total]"))
+
+    assert (slip.code, slip.level.value) == ("missing-item", "stop")
+    assert slip.says == "caps.room_total.allows is missing; published two: 12 h"
+
+
+def test_a_missing_cap_is_nothing_where_the_clocks_stay_below_it_anyway():
+    raw = without("[caps.room_total]").replace(b"PT10H", b"PT7H")
+
+    assert {slip.code for slip in audited(raw)} == {"differs-from-source"}
+
+
+def test_a_missing_cap_stops_where_a_clock_cannot_be_read():
+    raw = without("[caps.room_total]").replace(b"PT10H", b"10 h")
+
+    assert ("missing-item", "stop") in [(s.code, s.level.value) for s in audited(raw)]
+
+
+def test_a_clock_under_another_name_is_not_the_published_one():
+    raw = changed(
+        ("[clocks.open]", "[clocks.opened]"),
+        ('"open"]', '"opened"]'),
+        ('"clocks.open"', '"clocks.opened"'),
+        ("{clocks.open.", "{clocks.opened."),
+    )
+
+    assert [(s.code, s.level.value, s.key) for s in audited(raw)] == [
+        ("missing-item", "stop", "clocks.open.allows")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("raw", "key"),
+    [
+        (without("[bands.room]"), "bands.room.low_c"),
+        (
+            changed(('repeat_when_too_early = true\nrepeat_after = "P21D"\n', "")),
+            "schedule.dose_2.repeat_when_too_early",
+        ),
+    ],
+    ids=["no room band", "nothing on early doses"],
+)
+def test_what_cannot_be_answered_without_it_is_said(raw, key):
+    assert ("missing-item", "check", key) in [
+        (slip.code, slip.level.value, slip.key) for slip in audited(raw)
+    ]
+
+
+def test_what_the_site_may_leave_out_is_not_missed():
+    raw = without("[transport.trips]")
+
+    assert audited(raw) == ()

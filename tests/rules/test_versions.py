@@ -1,0 +1,52 @@
+"""Which of several versions counts when; dates made up."""
+
+import pytest
+from tests.rules.made_up import changed
+
+from thawline.base.errors import RuleError
+from thawline.base.instants import read_instant
+from thawline.rules.reading import read_protocol
+from thawline.rules.versions import in_force, in_order
+
+
+def _version(number, start):
+    return read_protocol(
+        changed(("version = 2", f"version = {number}"), ("2021-06-01T06:00:00-06:00", start))
+    )
+
+
+FIRST = _version(1, "2021-06-01T06:00:00-06:00")
+SECOND = _version(2, "2021-06-02T06:00:00-06:00")
+
+
+@pytest.mark.parametrize(
+    ("at", "version"),
+    [
+        ("2021-06-01T11:59:59Z", None),
+        ("2021-06-01T12:00:00Z", FIRST),
+        ("2021-06-02T11:59:59Z", FIRST),
+        ("2021-06-02T12:00:00Z", SECOND),
+        ("2031-01-01T00:00:00Z", SECOND),
+    ],
+    ids=["before any", "as the first starts", "a second before", "as the next starts", "later"],
+)
+def test_a_version_counts_from_its_start_until_the_next_ones(at, version):
+    assert in_force([SECOND, FIRST], read_instant(at)) is version
+
+
+def test_the_same_file_twice_is_one_version():
+    assert in_order([FIRST, SECOND, FIRST]) == (FIRST, SECOND)
+
+
+@pytest.mark.parametrize(
+    ("number", "start"),
+    [
+        (2, "2021-06-01T12:00:00Z"),
+        (1, "2021-06-03T06:00:00-06:00"),
+        (2, "2021-05-01T06:00:00-06:00"),
+    ],
+    ids=["same start", "same number", "higher number starts earlier"],
+)
+def test_versions_that_cannot_be_told_apart_are_refused(number, start):
+    with pytest.raises(RuleError, match="overlap"):
+        in_order([FIRST, _version(number, start)])
