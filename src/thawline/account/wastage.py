@@ -88,6 +88,16 @@ def wastage_factor(rate: Fraction) -> Fraction | None:
     return None if rate == 1 else 1 / (1 - rate)
 
 
+def combined_wastage(closed: Fraction, levels: int, opened: Fraction) -> Fraction:
+    """
+    Return the share wasted in all: closed-vial at each level of storage, then open-vial.
+
+    Source: WHO, concept note "Revising global indicative wastage rates", 8 April 2019, as read
+    in a reproduced copy: 1 - (1 - closed) ** levels * (1 - opened).
+    """
+    return 1 - (1 - closed) ** levels * (1 - opened)
+
+
 def usage_by_vial(balances: Balances) -> dict[str, Usage]:
     """Return the usage of every vial that a dose has left, by code; none crosses days here."""
     return {
