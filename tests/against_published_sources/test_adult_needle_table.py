@@ -1,9 +1,9 @@
 """
 Needle lengths for the adult upper arm, against the printed table.
 
-Immunize.org, "Administering Vaccines to Adults", as read
-in a copy; the same cut-offs with kilograms in Family Practice Notebook; both after Table 6-2 of
-the General Best Practice Guidelines. Read 2026-11-25. Rows 14 and 15 of the clinical check
+Immunize.org, "Administering Vaccines to Adults", as read in a copy; the same cut-offs with
+kilograms in Family Practice Notebook; both after Table 6-2 of the General Best Practice
+Guidelines. As the check tables of 2026-11-25 give it. Rows 14 and 15 of the clinical check
 table. The printed boundaries are loose ("153-200", "200+"): decision 0032 fixes them.
 """
 

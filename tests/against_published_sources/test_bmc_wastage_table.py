@@ -2,8 +2,9 @@
 Wastage of doses issued and given, against a printed survey.
 
 BMC Public Health 2020, s12889-020-08637-1, Table 1: 6,043 doses administered of 8,595 issued,
-70.3 % used, 29.7 % wasted, wastage factor 1.42 (printed 1.4). Read 2026-11-25. Row 39 of the
-clinical check table. Tolerance: half the last printed digit.
+70.3 % used, 29.7 % wasted, wastage factor 1.42 (printed 1.4). As the check tables of
+2026-11-25 give it. Row 39 of the clinical check table. Tolerance: half the last printed
+digit.
 """
 
 import pytest

@@ -3,9 +3,10 @@ A month's wastage below zero, against a worked example of a forum.
 
 Example of multi-dose vials carried over in a WHO-network forum of vaccine managers: January
 12 vials of 20 doses and 200 given, 17 %; February 9 vials of 20 and 195 given, minus 8 %;
-together 25 of 420 doses, 6 %. Read 2026-11-25. Row 40 of the clinical check table. Tolerance:
-half a percent, the last printed digit. The ledger below spreads the doses as it must have been:
-of 240 issued in January 200 were given in January and at least 15 in February.
+together 25 of 420 doses, 6 %. As the check tables of 2026-11-25 give it. Row 40 of the
+clinical check table. Tolerance: half a percent, the last printed digit. The ledger below
+spreads the doses as it may have been: of 240 issued in January 200 were given in January and
+at least 15 in February.
 """
 
 from datetime import UTC, datetime

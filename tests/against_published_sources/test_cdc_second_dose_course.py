@@ -2,12 +2,13 @@
 Second doses of the 28-day vaccine, against the health authority's web course page.
 
 Centers for Disease Control and Prevention, web course page for the 28-day product, reviewed
-16 July 2021 and again 3 December 2021 (read as pages of those days, 2026-11-25): day counting,
-the 4-day grace, what an early dose counts as, and from December 2021 that a primary dose
-before the grace period is repeated, by the general rule no sooner than 28 days after it.
+16 July 2021 and again 3 December 2021 (as the check tables of 2026-11-25 give them): day
+counting, the 4-day grace, what an early dose counts as, and from December 2021 that a primary
+dose before the grace period is repeated, by the general rule no sooner than 28 days after it.
 Rows 1 to 3 of the clinical check table, and its rule-versioning test 1. The window up to six
 weeks (row 4): interim clinical considerations of January 2021, as quoted by several outlets.
-The dates are printed for a first dose on Friday 1 January 2021.
+The days are printed; the dates are counted from them, for a first dose on Friday 1 January
+2021.
 """
 
 from datetime import UTC, date, datetime, timedelta

@@ -3,8 +3,9 @@ Dates moved by years, months, weeks and days, against the published decision-sup
 
 Centers for Disease Control and Prevention, Clinical Decision Support for Immunization (CDSi),
 logic specification, rules CALCDT-1 to CALCDT-6 with their printed examples; identical text in
-several public copies of the rule table, read 2026-11-25. Rows 6 to 9 of the clinical check
-table. The order of steps in CALCDT-6 is from memory; its printed example stands below.
+several public copies of the rule table, as the check tables of 2026-11-25 give it. Rows 6 to
+9 of the clinical check table. The order of steps in CALCDT-6 is from memory; its printed
+example stands below.
 """
 
 from datetime import date

@@ -2,8 +2,9 @@
 The 4-day grace period taken from minimum intervals, against a printed table.
 
 Vaccine 2022;40(5):765-773, PMC8856130, Table 1: minimum intervals with the grace period taken
-off, in days; read 2026-11-25. Row 10 of the clinical check table. The table's intervals in
-months (6 months as 179 days, 12 months as 361) are left out: an interval of this rule is days.
+off, in days; as the check tables of 2026-11-25 give it. Row 10 of the clinical check table.
+The table's intervals in months (6 months as 179 days, 12 months as 361) are left out: an
+interval of this rule is days.
 """
 
 from datetime import date, timedelta

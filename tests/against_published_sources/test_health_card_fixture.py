@@ -2,9 +2,10 @@
 Two doses of one person as a published card example dates them.
 
 SMART Health Cards framework, example bundle of two doses (CVX 207): 2021-01-01, lot 0000001,
-and 2021-01-29, lot 0000007; read 2026-11-25. A public explainer counts the same way: a dose on
-1 January can be followed from 29 January. Row 1 of the clinical check table. Row 5, the leap
-year, is the calendar's own: 28 days after 1 February 2024 is 29 February.
+and 2021-01-29, lot 0000007; as the check tables of 2026-11-25 give it. A public explainer
+counts the same way: a dose on 1 January can be followed from 29 January. Row 1 of the
+clinical check table. Row 5, the leap year, is the calendar's own: 28 days after 1 February
+2024 is 29 February.
 """
 
 from datetime import date

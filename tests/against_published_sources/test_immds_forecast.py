@@ -2,9 +2,10 @@
 Forecast dates of two series, against the published example of a decision-support guide.
 
 HL7 Immunization Decision Support Forecast (ImmDS) implementation guide 2.0.0, example of a
-child born 2020-04-28 with a first hepatitis B dose that day; read 2026-11-25. Row 11 of the
-clinical check table. Its overdue and latest dates follow no single rule and are not used. The
-published earliest date is the minimum interval without the days of grace.
+child born 2020-04-28 with a first hepatitis B dose that day; as the check tables of
+2026-11-25 give it. Row 11 of the clinical check table. Its overdue and latest dates follow no
+single rule and are not used. The published earliest date is the minimum interval without the
+days of grace.
 """
 
 from datetime import date

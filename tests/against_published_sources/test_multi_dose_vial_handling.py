@@ -1,11 +1,11 @@
 """
 Leftovers and syringes drawn ahead, against the questions and answers for vaccinators.
 
-Immunize.org, "Ask the Experts", storage and handling, reviewed 2023-07-26: discard what is less
-than a full dose and never combine partial doses of two or more vials; the same sentence of CDC
-quoted in the news of 2021-02-23. Pre-drawing, 2024-08-11: at a mass clinic no more than 1 vial
-or 10 doses, whichever is greater, drawn up ahead. Read 2026-11-25. Rows D4 and B11 of the
-cold-chain check table.
+Immunize.org, "Ask the Experts", storage and handling, reviewed 2023-07-26: discard what is
+less than a full dose and never combine partial doses of two or more vials; the same sentence
+of CDC quoted in the news of 2021-02-23. Pre-drawing, 2024-08-11: at a mass clinic no more
+than 1 vial or 10 doses, whichever is greater, drawn up ahead. As the check tables of
+2026-11-25 give it. Rows D4 and B11 of the cold-chain check table.
 """
 
 import pytest

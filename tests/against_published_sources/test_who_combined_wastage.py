@@ -2,9 +2,9 @@
 Closed-vial and open-vial wastage together, by the formula of a WHO concept note.
 
 WHO, "Revising global indicative wastage rates", concept note of 8 April 2019, read in a
-reproduced copy 2026-11-25: 1 - (1 - wc) ^ n (1 - wo). With wc 1 %, n 3 levels and wo 10 % it
-gives 12.67 %; that number was computed from the formula, not printed in the note. Tolerance:
-half the last digit.
+reproduced copy, as the check tables of 2026-11-25 give it: 1 - (1 - wc) ^ n (1 - wo). With wc
+1 %, n 3 levels and wo 10 % it gives 12.67 %; that number was computed from the formula, not
+printed in the note. Tolerance: half the last digit.
 """
 
 from fractions import Fraction

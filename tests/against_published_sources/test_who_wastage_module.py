@@ -3,9 +3,9 @@ Wastage factors, against a teaching module that follows WHO's monitoring guide.
 
 Open University and Ethiopian Ministry of Health, immunization module, Box 5.1 and section
 5.2.5: wastage factor = 100 / (100 - wastage rate in percent); 30 % gives 1.43 and 10 % gives
-1.11. After WHO, "Monitoring vaccine wastage at country level", WHO/V&B/03.18. Read 2026-11-25.
-Row 38 of the clinical check table; the further rates there are computed by the same formula.
-Tolerance: half the last printed digit.
+1.11. After WHO, "Monitoring vaccine wastage at country level", WHO/V&B/03.18. As the check
+tables of 2026-11-25 give it. Row 38 of the clinical check table; the further rates there are
+computed by the same formula. Tolerance: half the last printed digit.
 """
 
 from fractions import Fraction
