@@ -133,9 +133,10 @@ def _sheet(raw: bytes, asked: str | None) -> dict[str, Any]:
         )
     name = filled[0] if asked is None else asked
     sheet = rows[name]
-    if sheet.total_height > MOST_ROWS or sheet.total_width > MOST_COLUMNS:
+    height, width = (end + 1 for end in sheet.end or (0, 0))
+    if height > MOST_ROWS or width > MOST_COLUMNS:
         raise UnreadableError(
-            f"the sheet reaches to row {sheet.total_height:,}, column {sheet.total_width:,}; "
+            f"the sheet reaches to row {height:,}, column {width:,}; "
             f"at most {MOST_ROWS:,} rows and {MOST_COLUMNS} columns",
             "delete what stands far out, or split it by day",
         )

@@ -88,10 +88,11 @@ def _strictly(raw: bytes, codec: str, shown: str) -> Decoded:
 
 
 def _by_zero_bytes(raw: bytes) -> Decoded:
-    if b"\0" not in raw[0::2]:
-        return _strictly(raw, "utf-16-le", "UTF-16")
-    if b"\0" not in raw[1::2]:
-        return _strictly(raw, "utf-16-be", "UTF-16")
+    """Read UTF-16 without a mark: zeros in one half of each pair of bytes, and many of them."""
+    first, second = raw[0::2], raw[1::2]
+    for zeros, others, codec in ((second, first, "utf-16-le"), (first, second, "utf-16-be")):
+        if b"\0" not in others and zeros.count(0) > len(zeros) // 2:
+            return _strictly(raw, codec, "UTF-16")
     raise ExchangeError("zero bytes in it: not a text file", advice="export it as CSV")
 
 

@@ -26,7 +26,7 @@ from thawline.exchange.tables import Cell, Row
 _WITH_OFFSET = re.compile(r"\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}.*(?:Z|[+-]\d{2}:?\d{2})", re.ASCII)
 _IN_TWO = re.compile(
     r"(?P<day>.*?\S)(?:T|,?\s+)"
-    r"(?P<time>\d{1,2}(?:[:.]\d{2}|\s?h)\S*(?:\s?[ap]\.?\s?m\.?)?|\d{1,2}\s?[ap]\.?\s?m\.?)",
+    r"(?P<time>\d{1,2}(?:[:.]\d{2}\S*|\s?h\s?\d{0,2})(?:\s?[ap]\.?\s?m\.?)?|\d{1,2}\s?[ap]\.?\s?m\.?)",
     re.ASCII | re.IGNORECASE,
 )
 _HALF_SECOND = timedelta(milliseconds=500)
