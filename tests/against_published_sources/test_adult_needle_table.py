@@ -1,78 +1,43 @@
 """
-Needle lengths for the adult upper arm, against the printed table.
+Immunize.org, "Administering Vaccines to Adults: dose, route, site and needle size", table for
+the adult deltoid; the cut-offs in kilograms from a family-practice reference.
 
-Immunize.org, "Administering Vaccines to Adults", as read in a copy; the same cut-offs with
-kilograms in Family Practice Notebook; both after Table 6-2 of the General Best Practice
-Guidelines. As the check tables of 2026-11-25 give it. Rows 14 and 15 of the clinical check
-table. The printed boundaries are loose ("153-200", "200+"): decision 0032 fixes them.
+As excerpted in the project's clinical check values, section 3.1; read there on 2026-11-25. The
+printed bounds are loose ("153-200", "200+") and fixed there as up to and including 152, 200
+and 260 lb, and 70, 90 and 118 kg.
 """
-
-from decimal import Decimal
 
 import pytest
 
-from thawline.adapters.rule_files import load
-from thawline.app.calculators import needle_length
+from thawline.adapters import rule_files
 
-RULES = load("published-2022").protocol
-
-
-def _pounds(sex: str, weight: str):
-    row = needle_length(sex, Decimal(weight), None, RULES)
-    return row.shortest_in, row.longest_in
-
-
-def _kilograms(sex: str, weight: str):
-    row = needle_length(sex, None, Decimal(weight), RULES)
-    return row.shortest_in, row.longest_in
+PRINTED = [
+    (None, ("below", 130, 60), "0.625", "1"),
+    (None, ("most", 152, 70), "1", "1"),
+    ("F", ("most", 200, 90), "1", "1.5"),
+    ("M", ("most", 260, 118), "1", "1.5"),
+    ("F", None, "1.5", "1.5"),
+    ("M", None, "1.5", "1.5"),
+]
 
 
-ONE = (Decimal(1), Decimal(1))
-ONE_AND_A_HALF = (Decimal("1.5"), Decimal("1.5"))
-EITHER = (Decimal(1), Decimal("1.5"))
-FIVE_EIGHTHS_OR_ONE = (Decimal("0.625"), Decimal(1))
+def _row(needle):
+    if needle.below_lb is not None:
+        bound = ("below", needle.below_lb, needle.below_kg)
+    elif needle.most_lb is not None:
+        bound = ("most", needle.most_lb, needle.most_kg)
+    else:
+        bound = None
+    return needle.sex, bound, str(needle.shortest_in), str(needle.longest_in)
 
 
-@pytest.mark.parametrize(
-    ("sex", "weight", "lengths"),
-    [
-        ("F", "129", FIVE_EIGHTHS_OR_ONE),
-        ("F", "130", ONE),
-        ("F", "152", ONE),
-        ("F", "153", EITHER),
-        ("F", "200", EITHER),
-        ("F", "201", ONE_AND_A_HALF),
-        ("M", "129", FIVE_EIGHTHS_OR_ONE),
-        ("M", "152", ONE),
-        ("M", "153", EITHER),
-        ("M", "260", EITHER),
-        ("M", "261", ONE_AND_A_HALF),
-    ],
-)
-def test_pounds_give_the_printed_length(sex, weight, lengths):
-    assert _pounds(sex, weight) == lengths
+@pytest.mark.parametrize("name", rule_files.names())
+def test_every_shipped_file_carries_the_printed_table(name):
+    assert [_row(needle) for needle in rule_files.load(name).protocol.needles] == PRINTED
 
 
-@pytest.mark.parametrize(
-    ("sex", "weight", "lengths"),
-    [
-        ("F", "59", FIVE_EIGHTHS_OR_ONE),
-        ("F", "60", ONE),
-        ("F", "70", ONE),
-        ("F", "71", EITHER),
-        ("F", "90", EITHER),
-        ("F", "91", ONE_AND_A_HALF),
-        ("M", "71", EITHER),
-        ("M", "118", EITHER),
-        ("M", "119", ONE_AND_A_HALF),
-    ],
-)
-def test_kilograms_give_the_printed_length(sex, weight, lengths):
-    assert _kilograms(sex, weight) == lengths
+def test_the_short_needle_has_its_condition():
+    (first, *others) = rule_files.load("published-2022").protocol.needles
 
-
-def test_the_shorter_needle_has_its_printed_condition():
-    row = needle_length("F", Decimal(129), None, RULES)
-
-    assert "stretched flat" in row.condition
-    assert "90 degrees" in row.condition
+    assert first.condition.startswith("5/8 inch only with the skin stretched flat")
+    assert {other.condition for other in others} == {None}
