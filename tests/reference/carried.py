@@ -21,10 +21,9 @@ class Trip(NamedTuple):
         """Return its length at the longest: from the start's `lo` to the end's `hi`."""
         return (at if self.end is None else self.end.hi) - self.start.lo
 
-    def lasted(self, until: int) -> int:
-        """Return how much of its length lies before an instant."""
-        last = until if self.end is None else min(until, self.end.hi)
-        return max(0, last - self.start.lo)
+    def counted(self, until: int) -> int:
+        """Return its length, or how much of it lies before an instant while it lasts."""
+        return max(0, until - self.start.lo) if self.end is None else self.length(until)
 
 
 def trips(handling: Handling) -> list[Trip]:
@@ -114,16 +113,16 @@ def trip_clock(handling: Handling, protocol: Protocol) -> list[Limit]:
 
 
 def _total_reached(handling: Handling, protocol: Protocol) -> int:
-    """Return the first instant, to the microsecond, by which all trips add up to the limit."""
+    """Return when all trips are enough, not before what still lasts began."""
     allowed = span(protocol.transport.total.allows.elapsed)
     wanted = allowed - _brought(handling, allowed)
-    if wanted <= 0:
-        return handling.chilled_arrivals[0].lo
     made = trips(handling)
-    early = min(trip.start.lo for trip in made)
+    early = min(trip.start.lo for trip in made if trip.end is None)
     late = max(trip.start.lo for trip in made) + allowed
+    if sum(trip.counted(early) for trip in made) >= wanted:
+        return early
     while late - early > 1:
         middle = (early + late) // 2
-        enough = sum(trip.lasted(middle) for trip in made) >= wanted
+        enough = sum(trip.counted(middle) for trip in made) >= wanted
         early, late = (early, middle) if enough else (middle, late)
     return late

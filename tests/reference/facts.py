@@ -34,6 +34,11 @@ class Fact(NamedTuple):
         return self.what == "arrive" and self.more["as"] == "chilled"
 
     @property
+    def arrived_thawed(self) -> bool:
+        """Whether it is a chilled arrival that says when its thaw began."""
+        return self.is_chilled_arrival and self.more.get("thawed_at") is not None
+
+    @property
     def leaves_frozen(self) -> bool:
         """Whether a vial certainly is not frozen any more after it."""
         return self.what in _LEAVE_FROZEN or self.is_chilled_arrival
@@ -114,7 +119,8 @@ class Handling:
     def order_unknown(self) -> bool:
         """Whether the last two moves may have been the other way round."""
         moves = [fact for fact in self.facts if fact.place in {"fridge", "table"}]
-        if self.first_open is not None or len(moves) < 2:
+        last_place = next((f.place for f in reversed(self.facts) if f.place), "freezer")
+        if self.first_open is not None or len(moves) < 2 or last_place == "freezer":
             return False
         return not moves[-1].certainly_after(moves[-2])
 

@@ -24,6 +24,7 @@ class Limit(NamedTuple):
 
 
 def label(handling: Handling) -> Limit:
+    """Return the end of the last day printed on the label."""
     ends = end_of_label(handling.expiry, handling.zone)
     return Limit("label", None, -FOREVER, ends, 0, 0)
 
@@ -62,6 +63,7 @@ def _reached(counting: Callable[[int], bool], marks: list[int], wanted: int) -> 
 
 
 def clocks(handling: Handling, protocol: Protocol) -> list[Limit]:
+    """Return the clocks that have started, in the file's order."""
     rows = [_clock(handling, name, clock) for name, clock in protocol.clocks.items()]
     return [row for row in rows if row is not None]
 
@@ -78,6 +80,7 @@ def _clock(handling: Handling, name: str, clock: Clock) -> Limit | None:
 
 
 def caps(handling: Handling, protocol: Protocol) -> list[Limit]:
+    """Return the joint caps that have started, in the file's order."""
     rows = []
     for name, cap in protocol.caps.items():
         members = [protocol.clocks[member] for member in cap.counts]

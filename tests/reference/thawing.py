@@ -63,9 +63,8 @@ def _thawed(
     }
     moves_away = [next_stay[0].lo for next_stay in stays[1:]] + [_NEVER]
     for stay, moved_away in zip(stays, moves_away, strict=False):
-        for fact in stay:
-            if fact.is_chilled_arrival and fact.more.get("thawed_at") is not None:
-                return fact.hi, stay
+        if any(fact.arrived_thawed for fact in stay):
+            return stay[-1].hi, stay
         completes = stay[-1].hi + takes[stay[-1].place]
         if completes <= moved_away:
             return completes, stay
@@ -73,14 +72,15 @@ def _thawed(
 
 
 def opening_findings(handling: Handling, protocol: Protocol) -> set[str]:
+    """Return what is wrong with the opening, or what keeps ready from being known."""
     first = handling.first_open
     if first is None:
         return {"order-not-known"} if handling.order_unknown else set()
     twice = [f for f in handling.facts if f.what == "open" and f != first]
     codes = {"opened-twice"} if twice else set()
     thaw = thaw_now(handling, protocol)
-    if thaw.thawed is None or first.lo < thaw.thawed:
+    if thaw.thawed is None or thaw.ready is None or first.lo < thaw.thawed:
         return codes | {"opened-while-thawing"}
-    if thaw.ready is None or first.lo < thaw.ready:
+    if first.lo < thaw.ready:
         return codes | {"opened-while-warming"}
     return codes
