@@ -7,7 +7,14 @@ from tests.rebook.people import had, person, told
 from tests.rebook.rules import FIRST, MADE_UP, REPEATS, always, on
 
 from thawline.base.durations import read_allowance
-from thawline.rebook.series import Awaited, DoseDay, awaited, dose_days, has_undated_dose
+from thawline.rebook.series import (
+    Awaited,
+    DoseDay,
+    awaited,
+    dose_days,
+    has_undated_dose,
+    judged_next,
+)
 
 TODAY = date(2026, 6, 1)
 TOO_EARLY = date(2026, 2, 13)
@@ -114,3 +121,24 @@ def test_a_card_without_a_readable_day_is_known_to_be_one():
     assert has_undated_dose(state) is True
     assert has_undated_dose(person(had(FIRST))) is False
     assert dose_days(state) == tuple(on(FIRST))
+
+
+def test_a_second_dose_is_judged_from_the_first_and_a_repeat_from_the_dose_too_early():
+    second = judged_next(on(FIRST), date(2026, 2, 25), always(REPEATS))
+    repeat = judged_next(on(FIRST, TOO_EARLY), date(2026, 2, 25), always(REPEATS))
+
+    assert (second.day, second.verdict) == (22, "in-window")
+    assert (repeat.day, repeat.verdict) == (12, "error")
+
+
+def test_a_first_dose_and_one_after_the_series_are_not_judged_by_an_interval():
+    complete = on(FIRST, date(2026, 2, 23))
+
+    assert judged_next([], FIRST, always(MADE_UP)) is None
+    assert judged_next(complete, date(2026, 5, 1), always(MADE_UP)) is None
+
+
+def test_a_dose_within_the_uncertain_time_of_the_one_before_is_of_its_day():
+    first = DoseDay(FIRST, date(2026, 2, 9))
+
+    assert judged_next([first], date(2026, 2, 5), always(MADE_UP)).day == 0

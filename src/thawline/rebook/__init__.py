@@ -35,6 +35,7 @@ __all__ = [
     "dose_days",
     "has_undated_dose",
     "judged",
+    "judged_next",
     "later",
     "repeat_day",
     "second_dates",

@@ -12,7 +12,14 @@ from datetime import date
 
 from thawline.base.instants import from_ms, local_date, zone_named
 from thawline.person.fold import PersonState
-from thawline.rebook.interval import Verdict, repeat_day, second_dates, verdict_on
+from thawline.rebook.interval import (
+    Judgement,
+    Verdict,
+    judged,
+    repeat_day,
+    second_dates,
+    verdict_on,
+)
 from thawline.rules.protocol import SecondDose
 
 RuleOn = Callable[[date], SecondDose]
@@ -78,6 +85,19 @@ def awaited(doses: Iterable[DoseDay], today: date, rule_on: RuleOn) -> Awaited |
     dates = second_dates(counted_from, rule_on(today))
     due = dates.due if repeat is None else max(dates.due, repeat)
     return Awaited(counted_from, due, dates.late_after, repeats=repeat is not None)
+
+
+def judged_next(doses: Iterable[DoseDay], given: date, rule_on: RuleOn) -> Judgement | None:
+    """
+    Return what a further dose on the day counts as, counted from the dose it follows.
+
+    A repeat follows the dose that came too early. None for a first dose, and for one after the
+    series was complete. A day inside the uncertain time of the dose before counts as day 0.
+    """
+    to_come = awaited(doses, given, rule_on)
+    if to_come is None:
+        return None
+    return judged(to_come.counted_from, max(given, to_come.counted_from), rule_on(given))
 
 
 def _repeat_of(dose: DoseDay, counted_from: date, rule: SecondDose) -> date | None:
