@@ -62,8 +62,8 @@ class Flags:
 WHERE, FLAGS = Whereabouts(), Flags()
 
 
-def act(number, **changes):
-    at = NOON + timedelta(minutes=number)
+def act(number, minute=None, **changes):
+    at = NOON + timedelta(minutes=number if minute is None else minute)
     asked = Act(
         id=UUID(int=number),
         kind=Kind.FACT,

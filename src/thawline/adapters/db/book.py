@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from functools import cached_property
+from typing import Any
 from uuid import UUID
 
 import apsw
@@ -14,6 +15,7 @@ from thawline.ledger.events import Corrected
 from thawline.ledger.stored import entry_of
 
 _ROW = "SELECT seq, epoch, event_id, header, body, body_sha256, prev, hash FROM event"
+_TYPES = (int, int, bytes, bytes, bytes, bytes, bytes, bytes)
 
 
 class Book:
@@ -42,7 +44,7 @@ class Book:
         found = self._connection.execute(f"{_ROW} ORDER BY seq DESC LIMIT 1").fetchone()
         if found is None:
             return None
-        row = Row(*found)
+        row = _row(found)
         if not is_whole(self.site, row):
             raise RecordError(
                 f"the newest entry, {row.seq}, is not as it was written: the ledger is damaged",
@@ -55,20 +57,20 @@ class Book:
         found = self._connection.execute(f"{_ROW} WHERE seq = ?", (seq,)).fetchone()
         if found is None:
             raise RecordError(f"entry {seq} is missing", advice="thawline journal verify")
-        return Row(*found)
+        return _row(found)
 
     def find(self, entry_id: UUID) -> Row | None:
         """Return the row of an act's id, None if nothing was recorded under it."""
         found = self._connection.execute(
             f"{_ROW} WHERE event_id = ?", (entry_id.bytes,)
         ).fetchone()
-        return None if found is None else Row(*found)
+        return None if found is None else _row(found)
 
     def rows(self, since: int = 0, most: int | None = None) -> Iterator[Row]:
         """Yield rows in order, after the number `since`."""
         asked = (since, -1 if most is None else most)
         found = self._connection.execute(f"{_ROW} WHERE seq > ? ORDER BY seq LIMIT ?", asked)
-        return (Row(*row) for row in found)
+        return map(_row, found)
 
     def entry(self, seq: int) -> Entry:
         """Return the entry of that number as written."""
@@ -88,6 +90,15 @@ class Book:
         except ValueError as error:
             raise RecordError(f"not an id of an entry: {entry_id!r}") from error
         return None if row is None else row.seq
+
+
+def _row(found: tuple[Any, ...]) -> Row:
+    if tuple(map(type, found)) != _TYPES:
+        raise RecordError(
+            f"entry {found[0]!r} holds what no entry holds: the ledger is damaged",
+            advice="write nothing; thawline journal verify",
+        )
+    return Row(*found)
 
 
 def _corrected(entry: Entry) -> Corrected:

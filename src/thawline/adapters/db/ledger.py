@@ -31,7 +31,6 @@ from thawline.ledger.receipts import given
 SUSPECT = "disk-error"
 """A file of this name stands in the site's folder from a disk error to the next start."""
 _WAIT_S = connections.WAIT_MS / 1000
-_PAGES_BEFORE_COPY = 1000  # in the log; then they are copied back into the file
 _FULL = (
     "the disk is full; nothing was recorded",
     "free some space, then repeat the command; reading still works",
@@ -39,7 +38,13 @@ _FULL = (
 
 
 class DbLedger:
-    """One site's ledger; safe to share between threads."""
+    """
+    One site's ledger; safe to share between threads.
+
+    Once the log has `pages_before_copy` pages they are copied back into the file.
+    """
+
+    pages_before_copy = 1000
 
     def __init__(
         self,
@@ -91,7 +96,7 @@ class DbLedger:
             with self._turn() as turn:
                 answer = turn.settle(act, decide)
         except IndeterminateError as error:
-            raise IndeterminateError(error.says, advice=_ask_again(act)) from error
+            raise IndeterminateError(error.says, advice=ask_again(act)) from error
         return given(answer)
 
     def record_all(self, asked: Sequence[tuple[Act, Decide]]) -> list[Outcome]:
@@ -135,7 +140,10 @@ class DbLedger:
         self._idle.append(connection)
 
     def _reader(self) -> apsw.Connection:
-        return connections.reader(self._folder / schema.LEDGER, vfs=self._vfs)
+        try:
+            return connections.reader(self._folder / schema.LEDGER, vfs=self._vfs)
+        except apsw.Error as error:
+            raise _unreadable(error) from error
 
     @contextmanager
     def _turn(self) -> Iterator[Turn]:
@@ -160,20 +168,23 @@ class DbLedger:
                 advice="start thawline again; thawline doctor",
             )
         if self._writer is None:
-            path = self._folder / schema.LEDGER
-            self._writer = connections.writer(
-                path, synchronous=self._synchronous, vfs=self._vfs
-            )
-            self._writer.set_wal_hook(self._note_pages)
-            self._recover(self._writer)
+            try:
+                self._writer = self._opened_writer()
+            except apsw.Error as error:
+                raise BusyError(
+                    f"disk error: {error}; nothing was recorded", advice="thawline doctor"
+                ) from error
         return self._writer
 
-    def _recover(self, connection: apsw.Connection) -> None:
-        """Write anew what a failed sync may have left in memory only (decision 0021)."""
-        suspect = self._folder / SUSPECT
-        if suspect.exists():
-            connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_TRUNCATE)
-            suspect.unlink()
+    def _opened_writer(self) -> apsw.Connection:
+        path = self._folder / schema.LEDGER
+        opened = connections.writer(path, synchronous=self._synchronous, vfs=self._vfs)
+        opened.set_wal_hook(self._note_pages)
+        if (self._folder / SUSPECT).exists():
+            # What the log seems to hold may be in memory only, after a sync that failed (0021).
+            opened.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_TRUNCATE)
+            (self._folder / SUSPECT).unlink()
+        return opened
 
     def _note_pages(self, _connection: apsw.Connection, _name: str, pages: int) -> int:
         self._log_pages = pages
@@ -181,7 +192,7 @@ class DbLedger:
 
     def _copy_back(self, connection: apsw.Connection) -> None:
         """Copy a long log back into the file, under the writer's lock; all of it is on disk."""
-        if self._log_pages < _PAGES_BEFORE_COPY:
+        if self._log_pages < self.pages_before_copy:
             return
         try:
             connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_PASSIVE)
@@ -212,7 +223,8 @@ class DbLedger:
         (self._folder / SUSPECT).touch()
 
 
-def _ask_again(act: Act) -> str:
+def ask_again(act: Act) -> str:
+    """Return how to find out whether an act was recorded: the same words, id and time again."""
     return f"repeat the command with --id {act.id} --at {written(act.occurred.lo)}"
 
 
