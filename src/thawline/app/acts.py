@@ -69,11 +69,16 @@ def second_person(site: Site, by: str, name: str | None, pin: str | None) -> Sec
     """
     if not name:
         return None
-    if name.strip().casefold() == by.strip().casefold():
+    if _same_person(name, by):
         raise _second(f"{name} cannot be the second person to {by}'s own act")
     if pin is not None and not site.pins.fits(name, pin):
         raise _second(f"that is not the PIN of {name}")
     return Second(name, pin is not None)
+
+
+def _same_person(one: str, other: str) -> bool:
+    """Say whether two names are the same but for capitals and spaces."""
+    return one.casefold().split() == other.casefold().split()
 
 
 def needs_second(doing: Doing, what: str) -> Second:

@@ -1,7 +1,9 @@
 """Acts on vials: to the fridge or table, open, draw, waste, discard, flag."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
+from itertools import islice
 
 from thawline.account.causes import cause_named
 from thawline.app.acts import Doing, Outcome, act, settle
@@ -22,10 +24,14 @@ from thawline.ledger.events import (
 )
 from thawline.ledger.site import KEY, SITE
 from thawline.prepare.opening import draw_refusals, open_findings
+from thawline.rules.protocol import Protocol
 from thawline.thaw.moves import move_findings
-from thawline.vial.codes import syringe_codes, vial_code
-from thawline.vial.facts import CartonState, on_table
-from thawline.vial.folds import CARTON, VIAL, carton_key
+from thawline.vial.codes import CODES, syringe_codes, vial_code
+from thawline.vial.facts import CartonState, VialState, fact_of, on_table, story_of
+from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
+from thawline.vial.leaving import holds, table_finding
+from thawline.vial.opening import opened_at
+from thawline.vial.reckon import State
 from thawline.vial.syringes import SYRINGE
 
 MOST_AT_ONCE = 500
@@ -47,6 +53,7 @@ def move(
                 each.code, each.reckoning, to, rules.protocol, on_table=on_table(each.vial)
             )
         ]
+        found += [gone for each in stands for gone in _gone(each.code, each.vial.sent_to)]
         lots = {each.vial.lot for each in stands}
         if len(lots) > 1:
             raise RecordError(
@@ -60,9 +67,14 @@ def move(
             expiry=stands[0].vial.expiry or "",
             room_mc=None if room_c is None else millicelsius(room_c),
         )
-        return settle(doing, event, found, rules.protocol.overrides, rules.ref)
+        warm = _table(to, room_c, rules.protocol)
+        return settle(doing, event, found, rules.protocol.overrides, rules.ref, warm)
 
-    command: dict[str, Plain] = {"command": f"vial to-{to}", "vials": list(codes)}
+    command: dict[str, Plain] = {
+        "command": f"vial to-{to}",
+        "vials": list(codes),
+        "room_c": None if room_c is None else str(room_c),
+    }
     return act(site, doing, command, decide)
 
 
@@ -82,25 +94,28 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
         carton = _carton(view, unit, lot)
-        found = list(_carton_findings(carton, count))
-        state = view.one(SITE, KEY)
-        first = state.coded if state else 0
+        found = [*_lot_held(view, lot), *_carton_findings(carton, count, to)]
+        soft = carton.rows[-1] if carton.rows else None
         event = VialMoved(
-            vials=tuple(vial_code(first + n, site.name) for n in range(count)),
+            vials=_new_codes(site, view, count),
             to=to,
             lot=lot,
             expiry=carton.expiry,
             from_unit=unit,
             doses=carton.doses_per_vial,
             room_mc=None if room_c is None else millicelsius(room_c),
+            held=soft.why if soft else "",
+            soft_since_ms=carton.rows[0].lo_ms if soft else None,
         )
-        return settle(doing, event, found, rules.protocol.overrides, rules.ref)
+        beside = [*_table(to, room_c, rules.protocol), *_still_held(event)]
+        return settle(doing, event, found, rules.protocol.overrides, rules.ref, beside)
 
     command: dict[str, Plain] = {
         "command": f"vial to-{to}",
         "lot": lot,
         "unit": unit,
         "count": count,
+        "room_c": None if room_c is None else str(room_c),
     }
     return act(site, doing, command, decide)
 
@@ -111,8 +126,10 @@ def open_vial(site: Site, doing: Doing, vial: str) -> Outcome:
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
         now = stood(view, rules, vial, doing.at)
-        found = list(open_findings(vial, now.reckoning, doing.at, rules.protocol))
+        found = list(open_findings(vial, now.reckoning, doing.at, rules.protocol, site.zone))
         found += _gone(vial, now.vial.sent_to)
+        if now.reckoning.state is not State.OPEN and opened_at(story_of(now.vial, None).facts):
+            found.append(Finding(Level.STOP, "open-already", f"{vial} is on record as opened"))
         event = VialPunctured(vial=vial)
         return settle(doing, event, found, rules.protocol.overrides, rules.ref)
 
@@ -181,7 +198,7 @@ def discard(site: Site, doing: Doing, vial: str, cause: str) -> Outcome:
             raise RecordError(
                 f"{vial} is discarded already", advice=f"thawline vial show {vial}"
             )
-        left = max(state.left, 0)
+        left = _left_here(state)
         event = VialDiscarded(vial=vial, lot=state.lot, doses=left, cause=cause, why=doing.why)
         return Decision(event, tuple(_gone(vial, state.sent_to)), rules.ref)
 
@@ -218,11 +235,30 @@ def _carton(view: View, unit: str, lot: str) -> CartonState:
     return carton
 
 
-def _carton_findings(carton: CartonState, count: int) -> list[Finding]:
+def _new_codes(site: Site, view: View, count: int) -> tuple[str, ...]:
+    """Return codes for vials that have none, passing over any that is in use here."""
+    state = view.one(SITE, KEY)
+    first = state.coded if state else 0
+    numbered = (vial_code(first + number, site.name) for number in range(CODES))
+    unused = tuple(islice((c for c in numbered if view.one(VIAL, c) is None), count))
+    if len(unused) < count:
+        raise RecordError(f"no {count} vial codes are left at {site.name}")
+    return unused
+
+
+def _lot_held(view: View, lot: str) -> list[Finding]:
+    state = view.one(LOT, lot)
+    facts = [fact_of(row, of_lot=True) for row in state.rows] if state else []
+    return [replace(held, says=f"lot {lot}: {held.says}") for held in holds(facts, {})]
+
+
+def _carton_findings(carton: CartonState, count: int, to: str) -> list[Finding]:
+    """Return what speaks against taking vials out; held ones go to the refrigerator only."""
     found = []
-    if carton.rows:
+    if carton.rows and to != "fridge":
         why = carton.rows[-1].why
-        found.append(Finding(Level.STOP, "held", f"lot {carton.lot} in {carton.unit}: {why}"))
+        says = f"lot {carton.lot} in {carton.unit} is held, {why}: to the refrigerator only"
+        found.append(Finding(Level.STOP, "held", says))
     if count > carton.vials:
         says = (
             f"{carton.unit} holds {carton.vials} vials of {carton.lot} by the book, not {count}"
@@ -231,13 +267,31 @@ def _carton_findings(carton: CartonState, count: int) -> list[Finding]:
     return found
 
 
+def _still_held(event: VialMoved) -> list[Finding]:
+    if not event.held:
+        return []
+    says = f"still held, {event.held}: do not use, do not discard, keep cold and apart, call"
+    return [Finding(Level.STOP, "held", says)]
+
+
+def _table(to: str, room_c: Decimal | None, protocol: Protocol) -> list[Finding]:
+    """Return what the temperature of the table means for vials that are put there."""
+    found = table_finding(room_c, protocol.bands) if to == "table" else None
+    return [found] if found else []
+
+
 def _in_place(view: View, kind: str, code: str) -> tuple[str, int]:
     """Return the lot and the doses by the book in a vial or syringe."""
     if kind == "vial" and (vial := view.one(VIAL, code)):
-        return vial.lot, max(vial.left, 0)
+        return vial.lot, _left_here(vial)
     if kind == "syringe" and (syringe := view.one(SYRINGE, code)):
         return syringe.lot, int(syringe.became == "drawn")
     raise NotFoundError(f"no {kind} {code} here", advice="thawline vial list")
+
+
+def _left_here(vial: VialState) -> int:
+    """Return the doses it holds at this site by the book."""
+    return max(vial.left, 0) if vial.sent_to is None else 0
 
 
 def _gone(vial: str, sent_to: str | None) -> list[Finding]:

@@ -94,6 +94,8 @@ class VialMoved(Event, frozen=True, kw_only=True):
     doses: int = 0  # in each, when they come out of a carton
     room_mc: int | None = None
     unit: str = ""
+    held: str = ""  # why their sealed carton was held; they stay held
+    soft_since_ms: int | None = None  # by when the carton had begun to thaw
 
 
 class UnitWarmed(Event, frozen=True, kw_only=True):

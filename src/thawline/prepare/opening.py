@@ -2,24 +2,25 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, written
 from thawline.rules.protocol import Protocol
-from thawline.vial.reckon import Reckoning, State
+from thawline.vial.reckon import Reckoning, State, against_use
 
 Candidate = tuple[str, Reckoning, date | None]
 """A vial's code, what the rules make of it, and the last day on its label."""
 
 
 def open_findings(
-    vial: str, reckoning: Reckoning, at: Instant, protocol: Protocol
+    vial: str, reckoning: Reckoning, at: Instant, protocol: Protocol, zone: ZoneInfo
 ) -> Iterator[Finding]:
-    """Yield what speaks against opening the vial at that moment."""
+    """Yield what speaks against opening the vial then; times as they are at the place."""
     if reckoning.state is State.OPEN:
         says = f"{vial} is open already; it cannot be opened twice"
         yield Finding(Level.STOP, "open-already", says)
-    stops = [finding for finding in reckoning.findings if finding.level is Level.STOP]
+    stops = against_use(vial, reckoning)
     yield from stops
     if stops or reckoning.state is State.OPEN or reckoning.may_be_opened(at):
         return
@@ -29,7 +30,7 @@ def open_findings(
             f"{vial} is {reckoning.state}; when it is ready is not known: take it to the table"
         )
     else:
-        says = f"{vial} is {reckoning.state}; not before {written(reckoning.ready_at)}"
+        says = f"{vial} is {reckoning.state}; not before {written(reckoning.ready_at, zone)}"
     yield Finding(Level.STOP, "not-ready", says, thaw.refrigerator.item)
 
 
@@ -49,7 +50,7 @@ def draw_refusals(
     """
     if reckoning.state is not State.OPEN and reckoning.usable:
         yield Finding(Level.STOP, "not-open", f"{vial} is {reckoning.state}; open it first")
-    yield from (each for each in reckoning.findings if each.level is Level.STOP)
+    yield from against_use(vial, reckoning)
     counted = protocol.product.doses_per_vial
     most = counted.most or counted.value
     if drawn + doses > most:

@@ -9,9 +9,7 @@ from collections.abc import Iterator
 
 from thawline.base.findings import Finding, Level
 from thawline.rules.protocol import Protocol
-from thawline.vial.reckon import Reckoning, State
-
-_ON_TABLE = {State.WARMING, State.READY, State.OPEN}
+from thawline.vial.reckon import Reckoning, State, against_use
 
 
 def move_findings(
@@ -27,6 +25,9 @@ def move_findings(
         protocol: The version in force.
         on_table: Whether it stands on the table now.
     """
+    if reckoning.state is State.DISCARDED:
+        yield Finding(Level.STOP, "vial-discarded", f"{vial} was discarded")
+        return
     if to == "freezer" and reckoning.state is not State.FROZEN:
         item = protocol.thaw.refrigerator.item
         says = f"{vial} has left the freezer; a thawed vial is never refrozen"
@@ -34,7 +35,7 @@ def move_findings(
     if to == "fridge" and on_table:
         yield from _back_from_table(vial, reckoning, protocol)
     if to == "table":
-        yield from (each for each in reckoning.findings if each.level is Level.STOP)
+        yield from against_use(vial, reckoning)
 
 
 def _back_from_table(vial: str, reckoning: Reckoning, protocol: Protocol) -> Iterator[Finding]:

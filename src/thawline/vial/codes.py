@@ -17,7 +17,9 @@ from thawline.base.ids import SyringeCode, VialCode
 LETTERS = "ACDEFHJKLMNPRTUVWXY"
 _SIZE = len(LETTERS)
 _WEIGHTS = (2, 3, 5, 7)
-_CODES = _SIZE * _SIZE * 100
+CODES = _SIZE * _SIZE * 100
+"""How many codes a site has before they repeat."""
+
 _STEP = 15_679  # shares no divisor with the count, so the order visits every code once
 _FORM = re.compile(rf"[{LETTERS}]{{2}}\d{{2}}[{LETTERS}]", re.ASCII)
 _SYRINGE = re.compile(rf"([{LETTERS}]{{2}}\d{{2}}[{LETTERS}])-(\d{{2,3}})", re.ASCII)
@@ -31,7 +33,7 @@ def check_letter(first_four: str, site: str) -> str:
 
 def vial_code(number: int, site: str) -> VialCode:
     """Return the code of the site's n-th vial, counted from 0; repeats after 36,100."""
-    letters, digits = divmod((number + 1) * _STEP % _CODES, 100)
+    letters, digits = divmod((number + 1) * _STEP % CODES, 100)
     first, second = divmod(letters, _SIZE)
     four = f"{LETTERS[first]}{LETTERS[second]}{digits:02d}"
     return VialCode(four + check_letter(four, site))

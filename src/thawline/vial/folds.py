@@ -119,7 +119,10 @@ def carton_key(unit: str, lot: str) -> str:
 
 def _moved(vial: VialState, entry: Entry, event: ev.VialMoved, _key: str) -> VialState:
     moved = row(entry, _MOVES[event.to], room_mc=event.room_mc)
-    return replace(vial, rows=(*vial.rows, moved), station=entry.station)
+    since = event.soft_since_ms
+    soft = () if since is None else (Row(entry.seq, What.WARMED, since, since),)
+    held = (row(entry, What.HOLD, why=event.held),) if event.held else ()
+    return replace(vial, rows=(*vial.rows, *soft, moved, *held), station=entry.station)
 
 
 def _fact(what: What) -> Callable[[VialState, Entry, Any, str], VialState]:

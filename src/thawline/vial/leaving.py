@@ -1,6 +1,7 @@
 """When a vial left the freezer, whether it went back, and what holds it."""
 
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, Occurred
@@ -65,26 +66,27 @@ def _reason(fact: Fact, bands: Mapping[str, Band]) -> Finding | None:
         because = f": {fact.why}" if fact.why else ""
         return Finding(Level.STOP, code, f"{HELD}{whose}{because}")
     if fact.what is What.TO_TABLE:
-        return _table_reason(fact, bands)
+        return table_finding(fact.room_c, bands)
     if fact.history and (missing := fact.history.missing()):
         says = f"held: it arrived chilled and this is not known: {', '.join(missing)}"
         return Finding(Level.STOP, "arrived-without-history", says)
     return None
 
 
-def _table_reason(fact: Fact, bands: Mapping[str, Band]) -> Finding | None:
-    if fact.room_c is None:
+def table_finding(room_c: Decimal | None, bands: Mapping[str, Band]) -> Finding | None:
+    """Return why a table of that temperature holds its vials; None where it does not."""
+    if room_c is None:
         return None
     room, fridge = bands.get("room"), bands.get("refrigerator")
-    if room and fact.room_c > room.high_c:
-        return _table(fact, f"above {room.high_c} °C", room.item)
-    if fridge and fact.room_c < fridge.low_c:
-        return _table(fact, f"below {fridge.low_c} °C", fridge.item)
+    if room and room_c > room.high_c:
+        return _table(room_c, f"above {room.high_c} °C", room.item)
+    if fridge and room_c < fridge.low_c:
+        return _table(room_c, f"below {fridge.low_c} °C", fridge.item)
     return None
 
 
-def _table(fact: Fact, limit: str, item: str) -> Finding:
-    says = f"held, do not use, do not discard: the table was at {fact.room_c} °C, {limit}"
+def _table(room_c: Decimal, limit: str, item: str) -> Finding:
+    says = f"held, do not use, do not discard: the table was at {room_c} °C, {limit}"
     return Finding(Level.STOP, "table-out-of-range", says, item)
 
 

@@ -1,6 +1,7 @@
 """What the facts of opening and drawing say: the first puncture, the count, and too early."""
 
 from collections.abc import Iterator, Sequence
+from zoneinfo import ZoneInfo
 
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, written
@@ -40,7 +41,7 @@ def progress_at_opening(facts: Sequence[Fact], thaw: Thaw) -> Progress:
     return progress(before_opening(facts), thaw, first.when.lo)
 
 
-def opening_findings(facts: Sequence[Fact], thaw: Thaw) -> Iterator[Finding]:
+def opening_findings(facts: Sequence[Fact], thaw: Thaw, zone: ZoneInfo) -> Iterator[Finding]:
     """Yield what is wrong with when, and how often, the vial was opened."""
     opened = punctures(facts)
     if not opened:
@@ -50,10 +51,10 @@ def opening_findings(facts: Sequence[Fact], thaw: Thaw) -> Iterator[Finding]:
     frozen = left_frozen(before_opening(facts)) is None
     item = thaw.room.item if came.on_table else thaw.refrigerator.item
     if frozen or came.thawed_at is None or lo < came.thawed_at:
-        says = f"opened {written(lo)} before it was thawed"
+        says = f"opened {written(lo, zone)}, before it was thawed"
         yield Finding(Level.STOP, "opened-while-thawing", says, item)
     elif came.ready_at is not None and lo < came.ready_at:
-        says = f"opened {written(lo)}, before it was ready {written(came.ready_at)}"
+        says = f"opened {written(lo, zone)}, before it was ready {written(came.ready_at, zone)}"
         yield Finding(Level.ACT, "opened-while-warming", says, thaw.refrigerator.item)
     if sum(fact.what is What.OPEN for fact in opened[1:]):
         says = "opened twice; the clock runs from the first time"

@@ -92,6 +92,17 @@ def reckon(story: Story, protocol: Protocol, at: Instant) -> Reckoning:
     )
 
 
+def against_use(vial: str, reckoning: Reckoning) -> tuple[Finding, ...]:
+    """Return why the vial may not be used; nothing exactly when it is usable."""
+    found = [each for each in reckoning.findings if each.level is Level.STOP]
+    if reckoning.state is State.DISCARDED:
+        found.append(Finding(Level.STOP, "vial-discarded", f"{vial} was discarded"))
+    if reckoning.use_by is None:
+        says = f"nobody knows until when {vial} may be used: do not use, do not discard, call"
+        found.append(Finding(Level.STOP, "use-by-not-known", says))
+    return tuple(found)
+
+
 def past_use_by(limit: Running, zone: ZoneInfo) -> Finding:
     """Return the finding of a vial whose limit has come."""
     ended = written(limit.ends, zone) if limit.ends else ""
@@ -141,7 +152,7 @@ def _findings(case: Case, came: Progress) -> list[Finding]:
     if refrozen(facts):
         says = "frozen again after it had left the freezer; a thawed vial is never refrozen"
         found.append(Finding(Level.STOP, "refrozen", says, rules.thaw.refrigerator.item))
-    found += opening_findings(facts, rules.thaw)
+    found += opening_findings(facts, rules.thaw, case.zone)
     found += draw_findings(facts, rules.product.doses_per_vial, rules.punctures)
     carried = trips(facts, left_frozen(facts))
     found += carry_findings(carried, case.came_with, opened_at(facts), rules.transport, case.at)
