@@ -1,20 +1,28 @@
 """What comes in: frozen cartons, thawed vials with their history, ready-drawn syringes."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from datetime import datetime
 from decimal import Decimal
+
+from msgspec import to_builtins
+from msgspec.structs import replace
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.ports import Site
 from thawline.app.standings import in_force
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level, has_stop, worst_first
-from thawline.base.instants import Instant, to_ms
+from thawline.base.instants import Instant, from_ms, instant, midnight_after, to_ms, written
 from thawline.base.quantities import millicelsius
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import ShipmentArrived, SyringesArrived, VialsArrived
 from thawline.receive.inspection import Arrival, arrival_findings, carried_findings
+from thawline.rules.protocol import Protocol, Starts
 from thawline.vial.codes import read_vial_code
 from thawline.vial.expiry import read_expiry
+from thawline.vial.folds import VIAL
+from thawline.vial.syringes import SYRINGE
 
 _LONGEST_LOT = 20
 """Source: GS1 application identifier 10, X..20 (clinical check values, section 6.5)."""
@@ -28,9 +36,13 @@ class Label:
     expiry: str
 
     def __post_init__(self) -> None:
-        if not self.lot.strip() or "|" in self.lot or len(self.lot) > _LONGEST_LOT:
-            raise RecordError(f"not a lot: {self.lot!r}", advice="enter the lot as printed")
+        _check_lot(self.lot)
         read_expiry(self.expiry)
+
+
+def _check_lot(lot: str) -> None:
+    if not lot.strip() or not lot.isprintable() or "|" in lot or len(lot) > _LONGEST_LOT:
+        raise RecordError(f"not a lot: {lot!r}", advice="enter the lot as printed")
 
 
 def receive_frozen(
@@ -57,7 +69,8 @@ def receive_frozen(
         )
         return Decision(event, worst_first(found), rules.ref)
 
-    command = _command("vial receive", label, unit=unit, vials=arrival.vials)
+    seen = {**asdict(arrival), "temperature_c": _written(arrival.temperature_c)}
+    command = _command("vial receive", label, unit=unit, seen=seen)
     return act(site, doing, command, decide, kind=Kind.FACT)
 
 
@@ -74,6 +87,14 @@ class Thawed:
     from_site: str | None = None
     by_mode: str | None = None
     carried_min: int | None = None  # the trip that ended here, already in transport_used_min
+    held: str = ""  # why the sender says they may not be used
+
+    def __post_init__(self) -> None:
+        figures = (self.doses, self.room_used_min, self.transport_used_min, self.trips_used)
+        if any(figure is not None and figure < 0 for figure in figures):
+            raise RecordError(
+                f"a history below zero: {figures}", advice="doses, minutes and trips from 0 on"
+            )
 
 
 def receive_thawed(
@@ -81,15 +102,25 @@ def receive_thawed(
 ) -> Outcome:
     """Record thawed vials with their codes and history; a gap in the history holds them."""
     codes = tuple(read_vial_code(code, came.from_site or site.name) for code in vials)
+    if len(set(codes)) < len(codes) or not codes:
+        raise RecordError("the vials are named twice, or none is", advice="name each once")
+    if came.thawed_lo is not None and came.thawed_lo > doing.occurred.hi:
+        raise RecordError(
+            f"thawed {written(came.thawed_lo, site.zone)}, after they arrived",
+            advice="ask the site that sent them",
+        )
 
     def decide(view: View) -> Decision:
+        _none_here(view, codes)
         rules = in_force(site, view, doing.at)
         held = list(carried_findings(came.by_mode, came.carried_min, rules.protocol))
+        if came.held:
+            held.append(Finding(Level.STOP, "held", f"held by the sender: {came.held}"))
         event = VialsArrived(
             vials=codes,
             lot=label.lot,
             expiry=label.expiry,
-            doses=came.doses or rules.protocol.product.doses_per_vial.value,
+            doses=_doses(came, rules.protocol),
             from_site=came.from_site,
             thawed_lo_ms=None if came.thawed_lo is None else to_ms(came.thawed_lo),
             thawed_hi_ms=None if came.thawed_hi is None else to_ms(came.thawed_hi),
@@ -100,25 +131,72 @@ def receive_thawed(
         )
         return Decision(event, (*held, *_gaps(event)), rules.ref)
 
-    command = _command("vial arrive", label, vials=list(codes))
+    command = _command("vial arrive", label, vials=list(codes), came=_told(came))
     return act(site, doing, command, decide, kind=Kind.FACT)
 
 
-def receive_syringes(
-    site: Site,
-    doing: Doing,
-    event: SyringesArrived,
-) -> Outcome:
+def _none_here(view: View, codes: tuple[str, ...]) -> None:
+    """Raise when a code is in use here; a vial that was sent away may come back."""
+    for code in codes:
+        vial = view.one(VIAL, code)
+        if vial is not None and vial.sent_to is None:
+            raise RecordError(
+                f"{code} is the code of a vial that is here already",
+                advice=f"thawline vial show {code}; set the one that arrived apart and call",
+            )
+
+
+def _doses(came: Thawed, protocol: Protocol) -> int:
+    return protocol.product.doses_per_vial.value if came.doses is None else came.doses
+
+
+def _told(came: Thawed) -> dict[str, Plain]:
+    """Return what was told of the vials as plain values, instants in milliseconds."""
+    return {
+        name: to_ms(instant(value)) if isinstance(value, datetime) else value
+        for name, value in asdict(came).items()
+    }
+
+
+def receive_syringes(site: Site, doing: Doing, came: SyringesArrived) -> Outcome:
     """Record ready-drawn syringes; without puncture time, who drew and use-by they are held."""
+    _check_lot(came.lot)
+    if not came.syringes or len(set(came.syringes)) < len(came.syringes):
+        raise RecordError("the syringes are named twice, or none is", advice="name each once")
 
     def decide(view: View) -> Decision:
+        for code in came.syringes:
+            if view.one(SYRINGE, code) is not None:
+                raise RecordError(f"there is a syringe {code} here already")
         rules = in_force(site, view, doing.at)
-        needed = (event.punctured_ms, event.drawn_by, event.use_by_ms)
-        found = () if None not in needed else (_syringes_held(),)
-        return Decision(event, found, rules.ref)
+        event = replace(came, use_by_ms=_strictest(site, came, rules.protocol))
+        found = list(_shortened(came, event))
+        if None in (came.punctured_ms, came.drawn_by, came.use_by_ms):
+            found.insert(0, _syringes_held())
+        return Decision(event, tuple(found), rules.ref)
 
-    command: dict[str, Plain] = {"command": "vial syringes", "syringes": list(event.syringes)}
+    command: dict[str, Plain] = {"command": "vial syringes", **to_builtins(came)}
     return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def _strictest(site: Site, came: SyringesArrived, protocol: Protocol) -> int | None:
+    """Return the earliest of the use-by told, the label's end and what an open vial allows."""
+    if came.use_by_ms is None:
+        return None
+    ends = [from_ms(came.use_by_ms)]
+    if came.expiry is not None:
+        ends.append(midnight_after(read_expiry(came.expiry), site.zone))
+    if came.punctured_ms is not None:
+        punctured = from_ms(came.punctured_ms)
+        opening = (c for c in protocol.clocks.values() if c.starts_on is Starts.OPEN)
+        ends += [clock.allows.end(punctured, site.zone) for clock in opening]
+    return to_ms(min(ends))
+
+
+def _shortened(told: SyringesArrived, kept: SyringesArrived) -> Iterator[Finding]:
+    if told.use_by_ms != kept.use_by_ms:
+        says = "the use-by told is later than the rules allow; the earlier one counts"
+        yield Finding(Level.ACT, "use-by-shortened", says)
 
 
 def _gaps(event: VialsArrived) -> list[Finding]:
@@ -138,6 +216,10 @@ def _gaps(event: VialsArrived) -> list[Finding]:
 def _syringes_held() -> Finding:
     says = "held: ready-drawn syringes need lot, puncture time, who drew them and use-by"
     return Finding(Level.STOP, "arrived-without-history", says)
+
+
+def _written(temperature_c: Decimal | None) -> str | None:
+    return None if temperature_c is None else str(temperature_c)
 
 
 def _millicelsius(temperature_c: Decimal | None) -> int | None:

@@ -1,6 +1,6 @@
 """Sending thawed vials to another site with their history, and what to tell that site."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act, settle
@@ -14,21 +14,25 @@ from thawline.ledger.events import VialSent
 from thawline.rules.protocol import Protocol, Starts
 from thawline.vial.facts import VialState, on_table, story_of
 from thawline.vial.leaving import left_frozen
-from thawline.vial.reckon import Reckoning, State
+from thawline.vial.opening import opened_at
+from thawline.vial.reckon import Reckoning, State, against_use
+from thawline.vial.story import What
+from thawline.vial.thawing import progress
 
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """What goes with a vial: the history that the site it goes to types in."""
+    """What goes with a vial: its history for the site it goes to; None: not known there."""
 
     vial: str
     lot: str
     expiry: str | None
     doses: int
     thawed_at: Instant | None
-    room_used_min: int
-    transport_used_min: int
-    trips_used: int
+    room_used_min: int | None
+    transport_used_min: int | None
+    trips_used: int | None
+    held: str = ""  # why it may not be used; the next site holds it for that
 
 
 def send(
@@ -43,7 +47,9 @@ def send(
         rules = in_force(site, view, doing.at)
         stands = [stood(view, rules, code, doing.at) for code in codes]
         found = [
-            finding for each in stands for finding in _against(each, by_mode, rules.protocol)
+            finding
+            for each in stands
+            for finding in _against(each, by_mode, rules.protocol, doing.at)
         ]
         lots = {each.vial.lot for each in stands}
         if len(lots) > 1:
@@ -60,9 +66,17 @@ def send(
         )
         return settle(doing, event, found, rules.protocol.overrides, rules.ref)
 
-    command: dict[str, Plain] = {"command": "vial send", "vials": list(codes), "to": to_site}
+    command: dict[str, Plain] = {
+        "command": "vial send",
+        "vials": list(codes),
+        "to": to_site,
+        "mode": by_mode,
+    }
     outcome = act(site, doing, command, decide)
-    return outcome, _notes(site, codes, doing.at)
+    notes = _notes(site, codes, doing.at)
+    if outcome.receipt is None:
+        notes = [replace(each, trips_used=_plus(each.trips_used, 1)) for each in notes]
+    return outcome, notes
 
 
 def _notes(site: Site, codes: tuple[str, ...], at: Instant) -> list[Note]:
@@ -70,13 +84,16 @@ def _notes(site: Site, codes: tuple[str, ...], at: Instant) -> list[Note]:
     with site.ledger.view() as view:
         rules = in_force(site, view, at)
         stands = [stood(view, rules, code, at) for code in codes]
-    return [_note(each.code, each.vial, each.reckoning, rules.protocol) for each in stands]
+    return [_note(each, rules.protocol, at) for each in stands]
 
 
-def _against(each: Stood, mode: str, protocol: Protocol) -> list[Finding]:
+def _against(each: Stood, mode: str, protocol: Protocol, at: Instant) -> list[Finding]:
     code, vial, reckoning = each.code, each.vial, each.reckoning
     rules = protocol.transport
-    found = [one for one in reckoning.findings if one.level is Level.STOP]
+    found = list(against_use(code, reckoning))
+    if not _is_thawed(vial, protocol, at):
+        says = f"{code} is not thawed; only thawed vials are sent"
+        found.append(Finding(Level.STOP, "not-thawed", says, protocol.thaw.refrigerator.item))
     if vial.sent_to is not None:
         found.append(Finding(Level.STOP, "not-here", f"{code} was sent to {vial.sent_to}"))
     if on_table(vial):
@@ -86,8 +103,8 @@ def _against(each: Stood, mode: str, protocol: Protocol) -> list[Finding]:
         item = rules.punctured.item if rules.punctured else None
         says = f"{code} is open; a punctured vial is never carried"
         found.append(Finding(Level.STOP, "punctured-not-carried", says, item))
-    if rules.trips and _trips(vial) >= rules.trips.most:
-        says = f"{code} was carried before; at most {rules.trips.most} trip"
+    if rules.trips and (_trips(vial) or 0) >= rules.trips.most:
+        says = f"{code} was carried {_trips(vial)} times before; at most {rules.trips.most}"
         found.append(Finding(Level.STOP, "one-trip-only", says, rules.trips.item))
     listed = rules.by.get(mode)
     if rules.by and (listed is None or listed.allows is None):
@@ -101,23 +118,49 @@ def _allowed(protocol: Protocol) -> list[str]:
     return [name for name, mode in protocol.transport.by.items() if mode.allows]
 
 
-def _note(code: str, vial: VialState, reckoning: Reckoning, protocol: Protocol) -> Note:
+def _is_thawed(vial: VialState, protocol: Protocol, at: Instant) -> bool:
+    came = progress(story_of(vial, None).facts, protocol.thaw, at)
+    return came.thawed_at is not None and came.thawed_at <= at
+
+
+def _note(each: Stood, protocol: Protocol, at: Instant) -> Note:
     """Return the history of a vial as the next site needs it; minutes are rounded up."""
-    of_table = {n for n, c in protocol.clocks.items() if c.starts_on is Starts.TO_TABLE}
-    room = [clock.used for clock in reckoning.clocks if clock.clock in of_table]
-    minutes = [-(-used // timedelta(minutes=1)) for used in room if used is not None]
+    vial = each.vial
+    facts = story_of(vial, None).facts
+    against = [why.says for why in against_use(each.code, each.reckoning)]
+    if opened_at(facts) is not None:
+        against.append("it is open; the note that goes with it does not say since when")
     return Note(
-        vial=code,
+        vial=each.code,
         lot=vial.lot,
         expiry=vial.expiry,
         doses=vial.left,
-        thawed_at=left_frozen(story_of(vial, None).facts),
-        room_used_min=max(minutes, default=0),
-        transport_used_min=sum(row.transport_used_min or 0 for row in vial.rows),
+        thawed_at=left_frozen(facts) if _is_thawed(vial, protocol, at) else None,
+        room_used_min=_room_minutes(each.reckoning, protocol),
+        transport_used_min=_brought(vial, "transport_used_min"),
         trips_used=_trips(vial),  # with this one
+        held="; ".join(against),
     )
 
 
-def _trips(vial: VialState) -> int:
-    brought = sum(row.trips_used or 0 for row in vial.rows)
-    return brought + sum(row.what == "transport-start" for row in vial.rows)
+def _room_minutes(reckoning: Reckoning, protocol: Protocol) -> int | None:
+    of_table = {n for n, c in protocol.clocks.items() if c.starts_on is Starts.TO_TABLE}
+    used = [clock.used for clock in reckoning.clocks if clock.clock in of_table]
+    if None in used:
+        return None
+    return max((-(-each // timedelta(minutes=1)) for each in used if each), default=0)
+
+
+def _brought(vial: VialState, name: str) -> int | None:
+    """Return what its arrivals brought of a figure; None when one of them did not say."""
+    figures = [getattr(row, name) for row in vial.rows if row.what is What.ARRIVE]
+    return None if None in figures else sum(figures)
+
+
+def _trips(vial: VialState) -> int | None:
+    here = sum(row.what is What.TRANSPORT_START for row in vial.rows)
+    return _plus(_brought(vial, "trips_used"), here)
+
+
+def _plus(figure: int | None, more: int) -> int | None:
+    return None if figure is None else figure + more

@@ -1,13 +1,14 @@
 """Acts of `thawline vial` that hold and release, and that carry vials between sites."""
 
+from datetime import timedelta
 from typing import Any
 
-from thawline.adapters.notes import write_note
+from thawline.adapters.notes import check_free, write_note
 from thawline.app import holds, receiving, sending
 from thawline.base.durations import spoken
 from thawline.base.errors import RecordError
-from thawline.base.instants import Instant, read_instant, written
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.base.instants import read_instant, written
+from thawline.cli.acting import doing, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
 from thawline.cli.reading import read_json
@@ -101,6 +102,8 @@ def send(
         Write the history to this file, for `thawline vial arrive` at the other site.
     """
     site = site_named(acting.site)
+    if note and not acting.id:
+        check_free(note)
     asked = doing(site, acting)
     outcome, notes = sending.send(site, asked, tuple(v.upper() for v in vial), to, mode)
     values = {
@@ -126,6 +129,7 @@ def _note(each: sending.Note, zone: Any) -> dict[str, Any]:
         "room_used_min": each.room_used_min,
         "transport_used_min": each.transport_used_min,
         "trips_used": each.trips_used,
+        "held": each.held,
     }
 
 
@@ -147,22 +151,25 @@ def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
     asked = doing(site, acting)
     vials = _listed(told, note)
     first = vials[0]
-    sent = moment(_text(told, "sent_at", note), asked.recorded_at, site.zone)
+    sent = read_instant(_text(told, "sent_at", note))
     carried = asked.occurred.hi - sent
-    if carried.total_seconds() < 0:
+    if carried < timedelta():
         raise RecordError(f"{note}: sent {written(sent, site.zone)}, after it arrived")
-    minutes = -(-int(carried.total_seconds()) // 60)
-    before = first.get("transport_used_min")
+    minutes = -(-carried // timedelta(minutes=1))
+    before = _count(first, "transport_used_min", note)
+    thawed = first.get("thawed_at")
+    thawed_at = None if thawed is None else read_instant(_text(first, "thawed_at", note))
     came = receiving.Thawed(
-        doses=first.get("doses"),
-        thawed_lo=_instant(first.get("thawed_at")),
-        thawed_hi=_instant(first.get("thawed_at")),
-        room_used_min=first.get("room_used_min"),
+        doses=_count(first, "doses", note),
+        thawed_lo=thawed_at,
+        thawed_hi=thawed_at,
+        room_used_min=_count(first, "room_used_min", note),
         transport_used_min=None if before is None else before + minutes,
-        trips_used=first.get("trips_used"),
+        trips_used=_count(first, "trips_used", note),
         from_site=_text(told, "from_site", note),
         by_mode=_text(told, "mode", note),
         carried_min=minutes,
+        held=_text({"held": "", **first}, "held", note),
     )
     label = receiving.Label(_text(first, "lot", note), _text(first, "expiry", note))
     codes = tuple(_text(each, "vial", note) for each in vials)
@@ -171,7 +178,10 @@ def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
     return recorded(outcome, site, says)
 
 
-_SAME = ("lot", "expiry", "doses", "thawed_at", "room_used_min", "transport_used_min")
+_SAME = (
+    *("lot", "expiry", "doses", "thawed_at", "room_used_min", "transport_used_min"),
+    *("trips_used", "held"),
+)
 
 
 def _listed(told: dict[str, Any], note: str) -> list[dict[str, Any]]:
@@ -195,5 +205,8 @@ def _text(values: dict[str, Any], key: str, note: str) -> str:
     return value
 
 
-def _instant(text: object) -> Instant | None:
-    return read_instant(text) if isinstance(text, str) else None
+def _count(values: dict[str, Any], key: str, note: str) -> int | None:
+    value = values.get(key)
+    if value is not None and (isinstance(value, bool) or not isinstance(value, int)):
+        raise RecordError(f"{note}: {key} is not a whole number: {value!r}")
+    return value
