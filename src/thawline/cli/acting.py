@@ -62,11 +62,12 @@ def moment(text: str | None, now: Instant, zone: ZoneInfo) -> Instant:
 def doing(site: Site, acting: Acting) -> Doing:
     """Return who does what when, as the options say it."""
     now = site.now()
+    asked_before = _id(acting.id) if acting.id else None
     return Doing(
         by=acting.by,
-        occurred=_occurred(site, acting, now),
+        occurred=_as_before(site, acting, asked_before) or _occurred(site, acting, now),
         recorded_at=now,
-        id=_id(acting.id) if acting.id else site.mint(),
+        id=asked_before or site.mint(),
         why=acting.why,
         device=acting.device,
         station=acting.station,
@@ -95,6 +96,19 @@ def recorded(
     if receipt and receipt.again:
         says = f"Recorded before, nothing new: {text}"
     return Answer(values, says, outcome.findings, protocol=outcome.protocol)
+
+
+def _as_before(site: Site, acting: Acting, asked_before: UUID | None) -> Occurred | None:
+    """
+    Return when the act of that id happened, if it is recorded and no time was typed.
+
+    Asked again without --at, an act means the same moment as the first time.
+    """
+    if asked_before is None or acting.at or acting.until:
+        return None
+    with site.ledger.view() as view:
+        entry = view.entry(asked_before)
+    return entry.occurred if entry else None
 
 
 def _occurred(site: Site, acting: Acting, now: Instant) -> Occurred:
