@@ -362,6 +362,20 @@ def test_a_discarded_vial_is_not_moved_opened_or_drawn_from():
     assert refusal(move, day.site, day.doing("07:33"), [vial], "table") == ["vial-discarded"]
 
 
+def test_syringes_drawn_far_ahead_of_the_people_are_warned_of_table_by_table():
+    limit = '[predrawn]\nitem = "D6"\nmost_vials = 1\nmost_doses = 4\nsource = "demo"\n'
+    day = a_day(small(limit))
+    first, second = day.ready("06:35", 2)
+    for vial in (first, second):
+        open_vial(day.site, day.doing("07:00"), vial)
+    draw(day.site, day.doing("07:10", station="table-1"), first, 8)
+
+    here = draw(day.site, day.doing("07:11", station="table-1"), second)
+    there = draw(day.site, day.doing("07:12", station="table-2"), second)
+
+    assert (codes(here.findings), codes(there.findings)) == (["drawn-ahead"], [])
+
+
 @pytest.mark.parametrize("doses", [0, -1, 501])
 def test_doses_are_drawn_one_or_more_at_a_time(doses):
     day = a_day()

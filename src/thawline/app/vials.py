@@ -23,6 +23,7 @@ from thawline.ledger.events import (
     VialPunctured,
 )
 from thawline.ledger.site import KEY, SITE
+from thawline.prepare import predrawn_findings
 from thawline.prepare.opening import draw_refusals, open_findings
 from thawline.rules.protocol import Protocol
 from thawline.thaw.moves import move_findings
@@ -149,7 +150,8 @@ def draw(site: Site, doing: Doing, vial: str, doses: int = 1) -> Outcome:
                 vial, now.reckoning, now.vial.left, now.vial.drawn, doses, rules.protocol
             )
         )
-        stops, beside = _parted([*found, *_gone(vial, now.vial.sent_to)])
+        found += _gone(vial, now.vial.sent_to)
+        stops, beside = _parted([*found, *_ahead(view, doing.station, doses, rules.protocol)])
         event = DoseDrawn(
             vial=vial,
             lot=now.vial.lot,
@@ -160,6 +162,16 @@ def draw(site: Site, doing: Doing, vial: str, doses: int = 1) -> Outcome:
 
     command: dict[str, Plain] = {"command": "vial draw", "vial": vial, "doses": doses}
     return act(site, doing, command, decide)
+
+
+def _ahead(view: View, station: str, doses: int, protocol: Protocol) -> list[Finding]:
+    """Return a check when too many syringes would lie drawn at this table."""
+    lying = sum(
+        syringe.became == "drawn" and syringe.station == station
+        for _, syringe in view.all(SYRINGE)
+    )
+    in_a_vial = protocol.product.doses_per_vial.value
+    return list(predrawn_findings(lying + doses, in_a_vial, protocol.predrawn))
 
 
 def waste(site: Site, doing: Doing, place: str, doses: int, cause: str) -> Outcome:
