@@ -54,6 +54,7 @@ lock: .venv/lock/stamp   ## choose the versions again and write requirements/*.t
 # --- the long tiers: none of them is part of `make check` ---
 
 histories: .venv/dev.stamp  ## long random stories of vials, doses and people
+	$(BIN)/python -m tests.reference.run_histories
 	$(BIN)/python -m pytest -n 2 -m histories --hypothesis-profile=histories
 
 powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger

@@ -326,6 +326,36 @@ def test_a_return_to_the_fridge_that_may_have_come_first_ends_no_stay():
     assert ends == (at("2026-02-03T19:00:00-06:00"), "room")
 
 
+def test_a_stay_lasts_until_the_return_has_certainly_happened():
+    table = ("2026-02-03T07:00:00-06:00", "to-table")
+    fridge = (span("2026-02-03T08:00:00-06:00", "2026-02-03T08:30:00-06:00"), "to-fridge")
+
+    answer = reckon(
+        story(TO_FRIDGE, table, fridge), FIRST_FORM, at("2026-02-03T09:00:00-06:00")
+    )
+
+    assert [r["used_min"] for r in answer["clocks"] if r["clock"] == "room"] == [90]
+
+
+def test_in_the_fridge_a_vial_is_ready_a_quarter_of_an_hour_from_now_at_the_earliest():
+    answer = reckon(story(TO_FRIDGE), FIRST_FORM, at("2026-02-03T10:00:00-06:00"))
+
+    assert answer["ready_at"] == at("2026-02-03T10:15:00-06:00")
+
+
+def test_a_trip_lasts_until_its_latest_possible_end():
+    left = ("2026-02-03T09:00:00-06:00", "transport-start")
+    there = (
+        span("2026-02-03T09:50:00-06:00", "2026-02-03T10:01:00-06:00"),
+        "transport-end",
+        {"by": "hand-cart"},
+    )
+
+    answer = reckon(story(TO_FRIDGE, left, there), FIRST_FORM, at("2026-02-03T11:00:00-06:00"))
+
+    assert answer["codes"] == ["carried-too-long"]
+
+
 def test_overlapping_stays_count_each_minute_once():
     events = [
         TO_FRIDGE,
@@ -414,6 +444,18 @@ def test_room_time_may_stop_at_opening_only_once_the_vial_is_certainly_open():
     ends = use_by([TO_FRIDGE, TO_TABLE, opened], rules, "2026-02-03T08:30:00-06:00")
 
     assert ends == (at("2026-02-03T13:00:00-06:00"), "open")
+
+
+def test_room_time_stops_when_the_first_of_two_opens_has_certainly_happened():
+    rules = protocol(clocks={"room": at_room(allows(hours=2), AfterOpening.STOPS)})
+    opens = [
+        (span("2026-02-03T07:00:00-06:00", "2026-02-03T09:00:00-06:00"), "open"),
+        (span("2026-02-03T07:10:00-06:00", "2026-02-03T07:20:00-06:00"), "open"),
+    ]
+
+    answer = reckon(story(TO_FRIDGE, TO_TABLE, *opens), rules, at("2026-02-03T10:00:00-06:00"))
+
+    assert [r["used_min"] for r in answer["clocks"] if r["clock"] == "room"] == [45]
 
 
 def test_a_cap_counts_each_minute_of_its_clocks_once():
@@ -514,6 +556,15 @@ def test_a_longer_limit_waits_for_its_new_flag(before, after, events, ends):
     answer = standing(story(*events), versions, at("2026-02-07T12:00:00-06:00"))
 
     assert answer["use_by"] == ends
+
+
+def test_of_two_flags_the_last_marks_the_vial():
+    versions = [effective(SHORT, 1, FIRST_DAY), effective(LONG, 2, THIRD_DAY)]
+    early = ("2026-02-03T04:00:00-06:00", "flag")
+
+    answer = standing(story(TO_FRIDGE, early, FLAG), versions, at("2026-02-07T12:00:00-06:00"))
+
+    assert answer["use_by"] == THIRTY_DAYS
 
 
 def test_a_vial_that_ran_out_is_not_revived_by_a_later_version_and_flag():
