@@ -1,5 +1,5 @@
 """
-Wisconsin Department of Health Services, bulletin on transporting the 28-day product, March 2021.
+Wisconsin Department of Health Services, bulletin on transporting the 28-day product, 2021-03.
 
 As excerpted in the project's cold-chain check values, section 6; read there on 2026-11-25.
 Tolerance: none.

@@ -144,6 +144,8 @@ effective_from = 2020-01-01T00:00:00Z
 "thaw.refrigerator.takes" = { lasts = "PT3H", source = "print" }
 "transport.trips.most" = { value = 2, source = "print" }
 "transport.punctured.may" = { may = false, source = "print" }
+"transport.by.sledge.allows" = { lasts = "PT4H", source = "print" }
+"transport.by.mule.allows" = { lasts = "PT1H", source = "print" }
 "schedule.dose_2.earliest" = { lasts = "P21D", source = "print" }
 "schedule.dose_2.grace_for_judging" = { lasts = "P3D", source = "print" }
 "schedule.dose_2.late_after" = { lasts = "P35D", source = "print" }

@@ -196,8 +196,8 @@ def test_every_item_of_a_file_is_said_once():
             'allows = "PT10H"',
             'after_open = "stops"\nallows = "PT10H"',
             "C2",
-            "Room: 10 h on the table, all stays together; the refrigerator stops it, nothing resets "
-            "it; it counts until the vial is opened.",
+            "Room: 10 h on the table, all stays together; the refrigerator stops it, "
+            "nothing resets it; it counts until the vial is opened.",
         ),
         (
             'repeat_when_too_early = true\nrepeat_after = "P21D"\n',

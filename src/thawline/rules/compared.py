@@ -118,8 +118,13 @@ def _absent(leaves: Leaves, key: str, theirs: Leaf, edition: Edition) -> Iterato
             yield Slip("missing-item", Level.STOP, key, says, unit=unit)
     elif key.startswith(_NEEDED):
         yield Slip("missing-item", Level.STOP, key, says, unit=unit)
-    elif key.startswith(_WANTED):
+    elif key.startswith(_WANTED) or _is_forbidden_by_absence(leaves, key):
         yield Slip("missing-item", Level.CHECK, key, says, unit=unit)
+
+
+def _is_forbidden_by_absence(leaves: Leaves, key: str) -> bool:
+    """Say whether a way of carrying is listed without a time, which forbids it."""
+    return key.startswith("transport.by.") and key.replace(".allows", ".item") in leaves
 
 
 def _cannot_bind(leaves: Leaves, cap: Leaf) -> bool:
