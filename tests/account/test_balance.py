@@ -1,4 +1,8 @@
-"""The balance of a made-up site, counted by hand from its entries (tests/account/a_day.py)."""
+"""
+The balance of a made-up site, counted by hand from its entries (tests/account/a_day.py).
+
+It is the worked example of docs/background/dose-accounts.md.
+"""
 
 from tests.account.a_day import BALANCES, LOT, OTHER, TUESDAY, WEDNESDAY, drawn, given
 from tests.account.ledger_entries import balances, day_of
@@ -32,7 +36,9 @@ def test_what_is_left_on_tuesday_is_what_wednesday_opens_with():
     tuesday = sheet(BALANCES, first=TUESDAY, last=TUESDAY)
     wednesday = sheet(BALANCES, first=WEDNESDAY, last=WEDNESDAY)
 
-    assert (tuesday.opening, tuesday.left) == (0, 13)
+    assert tuesday == Sheet(
+        opening=0, received=24, extra=2, given=4, wasted=5, missing=0, sent=4, left=13
+    )
     assert wednesday == Sheet(
         opening=13, received=0, extra=0, given=2, wasted=2, missing=1, sent=0, left=8
     )

@@ -1,4 +1,8 @@
-"""Wastage of made-up vials; WHO's formulas are tested against print elsewhere."""
+"""
+Wastage of made-up vials; the figures of docs/background/wastage.md.
+
+WHO's formulas are tested against print elsewhere.
+"""
 
 from fractions import Fraction
 
@@ -66,6 +70,8 @@ def test_a_days_causes_are_those_of_that_day():
     wednesday = waste_sheet(BALANCES, first=WEDNESDAY, last=WEDNESDAY)
 
     assert wednesday.causes == (Wasted("leftover", Wastage.OPEN, 2),)
+    assert wednesday.usage == Usage(issued=4, given=2)
+    assert wednesday.cumulative == Usage(issued=14, given=6)
 
 
 def test_a_cause_nobody_listed_is_shown_and_counts_as_neither_kind():

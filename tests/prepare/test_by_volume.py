@@ -31,6 +31,7 @@ def test_what_is_left_in_two_vials_is_never_a_dose():
 
 def test_the_example_of_the_page_on_doses_in_a_vial():
     assert doses_in_vial(5_500, Draw(500, 35, most=11)) == Drawable(10, 150)
+    assert doses_in_vial(5_500, Draw(500, 120, most=11)) == Drawable(8, 540)
 
 
 @pytest.mark.parametrize(
