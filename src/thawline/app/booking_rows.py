@@ -24,7 +24,6 @@ from thawline.person.bookings import (
     dose_number_at,
     first_dose_booked,
     refusal,
-    too_early,
 )
 from thawline.person.fold import Booking, PersonState
 from thawline.person.likeness import (
@@ -35,8 +34,7 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
-from thawline.rebook.interval import second_dates
-from thawline.rebook.series import RuleOn, awaited, dose_days, has_undated_dose
+from thawline.rebook import DoseDay, RuleOn, booking_findings, dose_days, has_undated_dose
 
 MINTED = "P-"
 _CERTAIN = (Likeness.SAME, Likeness.AS_TOLD)
@@ -68,11 +66,6 @@ class Moment:
     now: Instant
     zone: str
     rule_on: RuleOn
-
-    @property
-    def today(self) -> date:
-        """Return the local date."""
-        return local_date(self.now, zone_named(self.zone))
 
 
 @dataclass
@@ -213,16 +206,14 @@ def against(state: PersonState, wanted: Wanted, moment: Moment) -> str | None:
     reason = refusal(state, wanted, moment.now)
     if reason or wanted.dose_number == FIRST:
         return reason
-    rule = moment.rule_on(moment.today)
     doses = dose_days(state)
-    if waits := awaited(doses, moment.today, moment.rule_on):
-        return too_early(wanted, waits.counted_from, waits.due, rule.item)
-    if doses:
-        return "the series is complete: nothing more is due"
-    if booked := first_dose_booked(state, moment.now):
-        earliest = second_dates(booked, rule).earliest_bookable
-        return too_early(wanted, booked, earliest, rule.item)
-    return None
+    booked = first_dose_booked(state, moment.now)
+    if not doses and booked is not None:
+        doses = (DoseDay(booked, booked),)
+    found = booking_findings(doses, wanted.day, moment.rule_on)
+    if not found:
+        return None
+    return f"{found[0].says} First dose {doses[0].latest.isoformat()}, item {found[0].item}."
 
 
 def identity(row: BookingRow) -> Identity:

@@ -14,17 +14,17 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 
 from thawline.app.acts import Doing, act
 from thawline.app.booking_rows import Desk, Moment, Placed, against
+from thawline.app.in_hand import rule_on
 from thawline.app.ports import Name, Site
-from thawline.app.standings import InForce, in_force
+from thawline.app.standings import in_force
 from thawline.base.errors import RecordError, ReusedIdError
-from thawline.base.instants import Instant, from_ms, instant, local_date, midnight_after, to_ms
+from thawline.base.instants import Instant, from_ms, local_date, to_ms
 from thawline.exchange.bookings import BadRow, ReadBookings, Remark
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import PersonBooked
 from thawline.person.bookings import booked_already, had_dose_on
 from thawline.person.fold import PERSON, Booking, PersonState
-from thawline.rebook.series import RuleOn
-from thawline.rules.protocol import ProtocolRef, SecondDose
+from thawline.rules.protocol import ProtocolRef
 
 _OURS = uuid5(NAMESPACE_URL, "thawline:booking")
 _ROW_DIGITS = 32
@@ -70,16 +70,15 @@ def load_bookings(site: Site, doing: Doing, read: ReadBookings) -> Loaded:
         raise RecordError("nobody is named for this act", advice="add --by NAME")
     with site.ledger.view() as view:
         rules = in_force(site, view, doing.at)
-        moment = Moment(doing.at, site.zone.key, _rule_on(site, rules))
-        desk = Desk.of(moment, *_everybody(site, view))
-    placed, bad, already = _taken(desk, read)
+        desk = Desk.of(_moment(site, view, doing.at), *_everybody(site, view))
+        placed, bad, already = _taken(desk, read)
     late: list[BadRow] = []
     if not doing.dry_run:
         names = {each.person: each.name for each in placed if each.name is not None}
         if names:
             site.people.put_all(names)
         for each in placed:
-            late += _recorded(site, doing, each, moment, rules)
+            late += _recorded(site, doing, each, rules.ref)
     remarks = [*read.remarks, *(Remark(line, says) for line, says in desk.remarks)]
     return Loaded(
         booked=len(placed) - len(late),
@@ -125,16 +124,9 @@ def _everybody(site: Site, view: View) -> tuple[Mapping[str, PersonState], Mappi
     return states, {person: name for person, name in names.items() if name is not None}
 
 
-def _rule_on(site: Site, rules: InForce) -> RuleOn:
-    """Return which rule for second doses is in force on a day; before the first, the oldest."""
-
-    @cache
-    def rule_on(day: date) -> SecondDose:
-        end = midnight_after(day, site.zone)
-        begun = [v for v in rules.versions if instant(v.protocol.effective_from) < end]
-        return (begun or rules.versions[:1])[-1].schedule.dose_2
-
-    return rule_on
+def _moment(site: Site, view: View, at: Instant) -> Moment:
+    """Return the moment with the rules as this view knows them."""
+    return Moment(at, site.zone.key, cache(lambda day: rule_on(site, view, day)))
 
 
 def _taken(desk: Desk, read: ReadBookings) -> tuple[list[Placed], list[BadRow], int]:
@@ -154,9 +146,7 @@ def _taken(desk: Desk, read: ReadBookings) -> tuple[list[Placed], list[BadRow], 
     return placed, bad, already
 
 
-def _recorded(
-    site: Site, doing: Doing, placed: Placed, moment: Moment, rules: InForce
-) -> list[BadRow]:
+def _recorded(site: Site, doing: Doing, placed: Placed, ref: ProtocolRef) -> list[BadRow]:
     """Record one booking; returns the row as bad if somebody else was faster."""
     event = _event(site, placed)
     with site.ledger.view() as view:
@@ -164,10 +154,10 @@ def _recorded(
 
     def decide(view: View) -> Decision:
         state = view.one(PERSON, placed.person) or PersonState()
-        reason = against(state, placed.wanted, moment)
+        reason = against(state, placed.wanted, _moment(site, view, doing.at))
         if reason or booked_already(state, placed.wanted):
             raise RecordError(f"{reason or 'booked'} just now by somebody else: load it again")
-        return Decision(event, (), rules.ref)
+        return Decision(event, (), ref)
 
     command: dict[str, Plain] = {
         "command": "booking load",

@@ -10,10 +10,10 @@ from cyclopts import App, Parameter
 
 from thawline.app.bookings import Listed, Loaded, list_bookings, load_bookings
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import local_date, written
+from thawline.base.instants import local_date, read_date, written
 from thawline.cli.acting import doing, site_named
 from thawline.cli.answers import Answer
-from thawline.cli.booking_files import LAYOUT, Layout, read_day, read_file
+from thawline.cli.booking_files import LAYOUT, Layout, read_file
 from thawline.cli.options import Acting
 from thawline.cli.text import clock_time, counted, table
 from thawline.exchange.bookings import ReadBookings, Remark
@@ -92,7 +92,7 @@ def list_(*, on: str | None = None, site: str | None = None) -> Answer:
         The site's name; not needed where there is only one.
     """
     place = site_named(site)
-    day = None if on is None else read_day(on)
+    day = None if on is None else read_date(on)
     found = list_bookings(place, day)
     head = ["time", "person", "name", "dose", "language", "help", "group", "had dose"]
     rows = [_row(each, place.zone, day) for each in found]

@@ -5,13 +5,10 @@ What reads files is imported when a file is read, so that a plan from the ledger
 """
 
 from dataclasses import dataclass
-from datetime import date
 from typing import TYPE_CHECKING, Annotated, Literal
 from zoneinfo import ZoneInfo
 
 from cyclopts import Parameter
-
-from thawline.base.errors import RecordError
 
 if TYPE_CHECKING:
     from thawline.exchange.bookings import ReadBookings
@@ -76,16 +73,3 @@ def read_file(file: str, zone: ZoneInfo, layout: Layout) -> "ReadBookings":
     return bookings.read_bookings(
         rows, zone, bookings.Choices(named, order, layout.clock, layout.dose)
     )
-
-
-def read_day(text: str) -> date:
-    """
-    Return the date a person typed.
-
-    Raises:
-        RecordError: It is no date.
-    """
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise RecordError(f"not a date: {text!r}", advice="write it as 2026-02-03") from error

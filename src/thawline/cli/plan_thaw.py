@@ -10,10 +10,10 @@ from cyclopts import Parameter
 from thawline.adapters.time import now as machine_now
 from thawline.app.plans import Ask, Given, Planned, Slot, plan_for_site, plan_for_slots
 from thawline.base.errors import ExchangeError, NotFoundError, RecordError
-from thawline.base.instants import Instant, from_ms, zone_named
+from thawline.base.instants import Instant, from_ms, read_date, zone_named
 from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
-from thawline.cli.booking_files import LAYOUT, Layout, read_day, read_file
+from thawline.cli.booking_files import LAYOUT, Layout, read_file
 from thawline.cli.options import Where
 from thawline.cli.reading import rules_for
 from thawline.cli.text import counted
@@ -85,7 +85,7 @@ def thaw(
     service
         The chance of having enough, from 0.5 to below 1.
     """
-    day = None if on is None else read_day(on)
+    day = None if on is None else read_date(on)
     if file.bookings is None and file != FROM_SITE:
         raise RecordError(
             "--zone, --protocol, --ready-doses and --chilled-vials go with a file",

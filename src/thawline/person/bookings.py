@@ -1,7 +1,7 @@
 """
 Whether a person may have a place: not twice for the same dose, not for a dose already given.
 
-The day-28 rule is another room's; its earliest day is handed in.
+How early a second dose may be booked is another room's question.
 """
 
 from dataclasses import dataclass
@@ -71,15 +71,4 @@ def had_dose_on(state: PersonState, day: date, zone: ZoneInfo) -> bool:
     return any(
         local_date(from_ms(dose.lo_ms), zone) <= day <= local_date(from_ms(dose.hi_ms), zone)
         for dose in state.doses
-    )
-
-
-def too_early(wanted: Wanted, counted_from: date, earliest: date, item: str) -> str | None:
-    """Return why a second dose may not be booked on that day; None when it may."""
-    if wanted.day >= earliest:
-        return None
-    day = (wanted.day - counted_from).days
-    return (
-        f"dose 2 on day {day} after the first dose of {counted_from.isoformat()}: "
-        f"booked from {earliest.isoformat()} on (item {item})"
     )
