@@ -54,7 +54,7 @@ def _keep(file: str, rules: RuleFile, folder: Path) -> None:
     kept = KeptRules(folder / PROTOCOLS)
     kept.keep(rules)
     signed = Path(f"{file}.sig")
-    if signed.exists():
+    if file not in (*rule_files.names(), *rule_files.ids()) and signed.exists():
         Path(f"{kept.path_of(rules.ref)}.sig").write_bytes(signed.read_bytes())
     else:
         sign_file(kept.path_of(rules.ref), rules.raw, site_key(folder / KEYS))
