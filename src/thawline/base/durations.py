@@ -20,6 +20,7 @@ _ISO = re.compile(
     re.ASCII,
 )
 _MOST_DIGITS = 6
+_LONGEST = timedelta(days=36_525)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,10 @@ def read_allowance(text: str) -> Allowance:
         )
     parts = {name: int(value or 0) for name, value in match.groupdict().items()}
     days = 7 * parts.pop("weeks") + parts.pop("days")
-    return Allowance(days, timedelta(**parts))
+    allowance = Allowance(days, timedelta(**parts))
+    if allowance.longest() > _LONGEST:
+        raise RuleError(f"longer than a hundred years: {text!r}", advice="write what is meant")
+    return allowance
 
 
 def _has_long_number(text: str) -> bool:

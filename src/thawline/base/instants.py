@@ -16,6 +16,7 @@ from thawline.base.errors import LocalTimeError, NaiveTimeError, RecordError, Un
 Instant = NewType("Instant", datetime)
 """An aware datetime in UTC; made only by the functions of this module."""
 
+_FIRST_YEAR, _LAST_YEAR = 1900, 2199
 _MS = timedelta(milliseconds=1)
 _EPOCH = Instant(datetime(1970, 1, 1, tzinfo=UTC))
 
@@ -68,6 +69,7 @@ def read_instant(text: str) -> Instant:
         raise RecordError(
             f"not a time: {text!r}", advice="write it as 2026-02-03T06:35:00-06:00"
         ) from error
+    in_our_years(moment, text)
     return instant(moment)
 
 
@@ -79,9 +81,24 @@ def read_date(text: str) -> date:
         RecordError: The text is not such a date.
     """
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError as error:
         raise RecordError(f"not a date: {text!r}", advice="write it as 2026-02-03") from error
+    in_our_years(day, text)
+    return day
+
+
+def in_our_years(day: date, text: str) -> None:
+    """
+    Look whether a date is one that people and vials of today can have.
+
+    Raises:
+        RecordError: The year is a slip; with it, limits would run out of the calendar.
+    """
+    if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
+        raise RecordError(
+            f"the year {day.year} in {text!r}", advice=f"{_FIRST_YEAR} to {_LAST_YEAR}"
+        )
 
 
 def written(at: Instant, zone: ZoneInfo | None = None) -> str:

@@ -10,6 +10,7 @@ import re
 from datetime import date
 
 from thawline.base.errors import RecordError
+from thawline.base.instants import in_our_years
 
 _PRINTED = re.compile(r"(\d{4})-(\d{2})(?:-(\d{2}))?", re.ASCII)
 
@@ -24,8 +25,10 @@ def read_expiry(printed: str) -> date:
     match = _PRINTED.fullmatch(printed)
     try:
         year, month, day = (int(part or 0) for part in match.groups()) if match else (0, 0, 0)
-        return date(year, month, day or calendar.monthrange(year, month)[1])
+        last = date(year, month, day or calendar.monthrange(year, month)[1])
     except (ValueError, calendar.IllegalMonthError) as error:
         raise RecordError(
             f"not an expiry: {printed!r}", advice="write it as 2026-08-31 or 2026-08"
         ) from error
+    in_our_years(last, printed)
+    return last
