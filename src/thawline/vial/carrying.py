@@ -30,14 +30,19 @@ class Trip:
 
 
 def trips(facts: Sequence[Fact], left: Instant | None) -> list[Trip]:
-    """Return the trips that were not certainly over before the vial left the freezer."""
-    if left is None:
+    """
+    Return the trips that were not certainly over before the vial left the freezer.
+
+    Where nobody knows when a vial that came chilled was thawed, every trip counts.
+    """
+    thaw_not_known = any(fact.history and fact.history.thawed_at is None for fact in facts)
+    if left is None and not thaw_not_known:
         return []
     ends = numbered(facts, What.TRANSPORT_END)
     return [
         Trip(start[1], min((e for _, e in followers(start, ends)), key=_latest, default=None))
         for start in numbered(facts, What.TRANSPORT_START)
-        if start[1].when.hi >= left
+        if thaw_not_known or left is None or start[1].when.hi >= left
     ]
 
 
@@ -59,14 +64,34 @@ def carry_findings(
         yield from _one_trip(trip, rules, at)
 
 
-def limits_of(trip: Trip, before: timedelta, rules: Transport) -> list[tuple[timedelta, str]]:
-    """Return how long the trip may last by each limit on it, with the limit's item."""
-    found = []
-    if (mode := _mode(trip, rules)) and (allows := rules.by[mode].allows):
-        found.append((allows.longest(), rules.by[mode].item))
-    if rules.total:
-        found.append((rules.total.allows.longest() - before, rules.total.item))
-    return found
+def carry_limits(
+    lasting: Sequence[Trip], before: timedelta, rules: Transport
+) -> Iterator[tuple[Instant, str]]:
+    """
+    Yield when each limit on the trips that still last is reached, with the limit's item.
+
+    Args:
+        lasting: Trips without an end; what they take counts together against the total.
+        before: Carrying time used by trips that ended.
+        rules: The protocol's limits.
+    """
+    for trip in lasting:
+        if (mode := _mode(trip, rules)) and (allows := rules.by[mode].allows):
+            yield Instant(trip.start.when.lo + allows.longest()), rules.by[mode].item
+    if rules.total and lasting:
+        left = max(rules.total.allows.longest() - before, timedelta())
+        yield _used_up([trip.start.when.lo for trip in lasting], left), rules.total.item
+
+
+def _used_up(starts: Sequence[Instant], left: timedelta) -> Instant:
+    """Return when trips begun at these instants have together taken what is left."""
+    in_turn = sorted(starts)
+    for running, following in enumerate([*in_turn[1:], None], 1):
+        begun = in_turn[running - 1]
+        if following is None or running * (following - begun) >= left:
+            return Instant(begun + left / running)
+        left -= running * (following - begun)
+    raise AssertionError("there is always a last start")
 
 
 def carried_before(
@@ -100,8 +125,6 @@ def _too_long_in_all(
 
 
 def _one_trip(trip: Trip, rules: Transport, at: Instant) -> Iterator[Finding]:
-    if not rules.by:
-        return
     mode = _mode(trip, rules)
     allows = rules.by[mode].allows if mode in rules.by else None
     if mode is None or allows is None:

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from thawline.base.durations import Allowance
 from thawline.base.instants import Instant, midnight_after
 from thawline.rules.protocol import AfterOpening, Clock, Protocol, Starts
-from thawline.vial.carrying import Trip, carried_before, limits_of
+from thawline.vial.carrying import Trip, carried_before, carry_limits
 from thawline.vial.leaving import left_frozen
 from thawline.vial.opening import open_for_certain, opened_at
 from thawline.vial.stays import Stay, cut, reached, table_stays, used
@@ -78,8 +78,8 @@ def running_clocks(case: Case, carried: Sequence[Trip]) -> list[Running]:
     for name, clock in case.protocol.clocks.items():
         if (running := _clock(case, name, clock)) is not None:
             clocks.append(running)
+    clocks.extend(_carrying(case, carried))
     clocks.extend(_caps(case))
-    clocks.extend(_trips(case, carried))
     return clocks
 
 
@@ -161,13 +161,13 @@ def _caps(case: Case) -> Iterator[Running]:
             yield Running(name, cap.item, started, ends, used(stays, case.at), limit)
 
 
-def _trips(case: Case, carried: Sequence[Trip]) -> Iterator[Running]:
+def _carrying(case: Case, carried: Sequence[Trip]) -> Iterator[Running]:
+    """Yield the one clock of the trips that still last; it ends with the first limit."""
     rules = case.protocol.transport
+    lasting = [trip for trip in carried if trip.end is None]
     before = carried_before(carried, case.came_with, rules, case.at)
-    for trip in carried:
-        limits = [] if trip.end else limits_of(trip, before, rules)
-        if limits:
-            limit, item = max(min(limits), (timedelta(), min(limits)[1]))
-            start = trip.start.when.lo
-            length = trip.length(case.at)
-            yield Running(TRANSPORT, item, start, Instant(start + limit), length, limit)
+    limits = list(carry_limits(lasting, before, rules))
+    if limits:
+        ends, item = min(limits)
+        started = min(trip.start.when.lo for trip in lasting)
+        yield Running(TRANSPORT, item, started, ends, case.at - started, ends - started)

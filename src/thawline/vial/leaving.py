@@ -17,8 +17,8 @@ def leavings(facts: Sequence[Fact]) -> list[Numbered]:
     """Return the facts by which the vial had left the freezer, with when that was."""
     left = numbered(facts, *_LEAVING)
     for place, fact in numbered(facts, What.ARRIVE):
-        if fact.history and fact.history.thawed_at:
-            left.append((place, _at(fact, fact.history.thawed_at)))
+        if fact.history:
+            left.append((place, _at(fact, fact.history.thawed_at or fact.when)))
     return left
 
 

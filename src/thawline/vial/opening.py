@@ -38,7 +38,7 @@ def before_opening(facts: Sequence[Fact]) -> list[Fact]:
 def progress_at_opening(facts: Sequence[Fact], thaw: Thaw) -> Progress:
     """Return how far the thaw had come for a vial that is open, at its first puncture."""
     first = punctures(facts)[0]
-    return progress(before_opening(facts), thaw, first.when.lo)
+    return progress(before_opening(facts), thaw, first.when.hi)
 
 
 def opening_findings(facts: Sequence[Fact], thaw: Thaw, zone: ZoneInfo) -> Iterator[Finding]:

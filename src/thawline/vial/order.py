@@ -27,3 +27,11 @@ def in_order(facts: Iterable[Numbered]) -> list[Numbered]:
 def followers(of: Numbered, among: Iterable[Numbered]) -> Iterator[Numbered]:
     """Yield the facts that are certainly after this one."""
     return (each for each in among if certainly_after(each, of))
+
+
+def until_discarded(facts: Sequence[Fact]) -> list[Fact]:
+    """Return the facts up to the first discard in order, as written; all if there is none."""
+    ordered = in_order(enumerate(facts))
+    ends = [n for n, (_, fact) in enumerate(ordered) if fact.what is What.DISCARD][:1]
+    kept = ordered[: ends[0] + 1] if ends else ordered
+    return [fact for _, fact in sorted(kept, key=lambda each: each[0])]

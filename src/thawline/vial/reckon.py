@@ -24,7 +24,7 @@ from thawline.vial.opening import (
     progress_at_opening,
     punctures,
 )
-from thawline.vial.order import in_order, numbered
+from thawline.vial.order import numbered, until_discarded
 from thawline.vial.story import Fact, Story, What
 from thawline.vial.thawing import Progress, progress
 
@@ -68,7 +68,7 @@ _NEEDED = {"expiry", "thawed_at", "room_used_min"}
 
 def reckon(story: Story, protocol: Protocol, at: Instant) -> Reckoning:
     """Return what the protocol makes of the story's facts up to the instant."""
-    facts, late = _until_discarded([fact for fact in story.facts if fact.when.lo <= at])
+    facts, late = _lived([fact for fact in story.facts if fact.when.lo <= at])
     case = Case(story, tuple(facts), protocol, at)
     came = _progress(case)
     clocks = running_clocks(case, trips(facts, left_frozen(facts)))
@@ -110,18 +110,14 @@ def past_use_by(limit: Running, zone: ZoneInfo) -> Finding:
     return Finding(Level.STOP, "past-use-by", says, limit.item)
 
 
-def _until_discarded(facts: Sequence[Fact]) -> tuple[list[Fact], list[Finding]]:
+def _lived(facts: Sequence[Fact]) -> tuple[list[Fact], list[Finding]]:
     """Return the facts up to the discard, and a finding for each that comes after it."""
-    ordered = in_order(enumerate(facts))
-    ends = [n for n, (_, fact) in enumerate(ordered) if fact.what is What.DISCARD][:1]
-    if not ends:
-        return list(facts), []
-    after = {place for place, _ in ordered[ends[0] + 1 :]}
-    kept = [fact for place, fact in enumerate(facts) if place not in after]
+    kept = until_discarded(facts)
+    says = "{} written after it was discarded"
     late = [
-        Finding(Level.CHECK, "after-discard", f"{fact.what} written after it was discarded")
-        for place, fact in enumerate(facts)
-        if place in after
+        Finding(Level.CHECK, "after-discard", says.format(fact.what))
+        for fact in facts
+        if not any(fact is each for each in kept)
     ]
     return kept, late
 
