@@ -1,0 +1,219 @@
+"""`thawline plan`: what a person or a program reads, and the exit code. Invented bookings."""
+
+import json
+
+import pytest
+
+from thawline.cli import main
+
+HEADER = "name,group,date,time,dose\n"
+MORNING = "".join(f"Ann {i},nurses,2026-02-03,09:00,1\n" for i in range(11))
+LATER = "".join(f"Ben {i},nurses,2026-02-03,09:30,1\n" for i in range(5))
+EVENING_BEFORE = ["--at", "2026-02-02T16:00:00-06:00"]
+HERE = ["--zone", "America/Chicago", "--protocol", "example-10-v2", *EVENING_BEFORE]
+
+
+@pytest.fixture
+def file(tmp_path):
+    """A file of sixteen bookings."""
+    path = tmp_path / "tuesday.csv"
+    path.write_text(HEADER + MORNING + LATER)
+    return str(path)
+
+
+def _say(capsys, *words):
+    code = main(["plan", *words])
+    return code, capsys.readouterr()
+
+
+def _ask(capsys, *words):
+    code, said = _say(capsys, *words, "--json")
+    return code, json.loads(said.out)
+
+
+# --- waste -----------------------------------------------------------------------------------
+
+
+def test_the_waste_of_bookings_is_answered_with_its_keys(capsys):
+    code, answer = _ask(
+        capsys, "waste", "--booked", "24", "--no-show", "0.15", "--doses-per-vial", "10"
+    )
+
+    assert (code, answer["ok"], answer["protocol"]) == (0, True, None)
+    assert set(answer["data"]) == {"expected_wasted", "expected_vials", "waste_share"}
+    assert answer["data"]["expected_wasted"] == pytest.approx(4.648777, abs=5e-7)
+
+
+def test_the_waste_of_a_stream_on_four_tables_is_four_times_that_of_a_quarter(capsys):
+    _, quarter = _ask(capsys, "waste", "--expected", "5", "--doses-per-vial", "10")
+    _, four = _ask(
+        capsys, "waste", "--expected", "20", "--doses-per-vial", "10", "--tables", "4"
+    )
+
+    assert four["data"]["expected_wasted"] == pytest.approx(
+        4 * quarter["data"]["expected_wasted"]
+    )
+
+
+def test_the_waste_of_nobody_has_no_share(capsys):
+    code, answer = _ask(capsys, "waste", "--expected", "0", "--doses-per-vial", "10")
+
+    assert (code, answer["data"]["waste_share"]) == (0, None)
+    assert answer["not_known"] == ["waste_share"]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--booked", "24", "--doses-per-vial", "10"],
+        ["--booked", "24", "--no-show", "0.1", "--expected", "3", "--doses-per-vial", "10"],
+        ["--no-show", "0.1", "--doses-per-vial", "10"],
+        ["--booked", "24", "--no-show", "-0.1", "--doses-per-vial", "10"],
+        ["--expected", "nan", "--doses-per-vial", "10"],
+        ["--expected", "5", "--doses-per-vial", "0"],
+    ],
+)
+def test_a_question_about_waste_that_makes_no_sense_exits_3(capsys, words):
+    code, answer = _ask(capsys, "waste", *words)
+
+    assert (code, answer["data"]) == (3, None)
+    assert answer["error"]["try"]
+
+
+def test_a_word_for_a_number_exits_2(capsys):
+    code, _ = _say(capsys, "waste", "--booked", "many", "--doses-per-vial", "10")
+
+    assert code == 2
+
+
+# --- thaw ------------------------------------------------------------------------------------
+
+
+def test_a_plan_from_a_file_needs_no_site(capsys, file, tmp_path):
+    code, answer = _ask(
+        capsys, "thaw", "--bookings", file, "--no-show", "0.1", *HERE, "--home", str(tmp_path)
+    )
+
+    first, second = answer["data"]["half_hours"]
+    assert code == 0
+    assert (first["vials"], second["vials"]) == (2, 0)
+    assert first["to_fridge_by"] == "2026-02-03T06:15:00-06:00"
+    assert first["to_table_by"] == "2026-02-03T08:45:00-06:00"
+    assert first["straight_to_table_by"] == "2026-02-03T08:00:00-06:00"
+    assert (second["to_fridge_by"], second["to_table_by"]) == (None, None)
+    assert answer["protocol"]["id"] == "example-10"
+
+
+def test_the_plan_names_its_source_its_age_and_what_is_not_in_it(capsys, file):
+    _, answer = _ask(capsys, "thaw", "--bookings", file, "--no-show", "8 %", *HERE)
+
+    data = answer["data"]
+    assert data["no_show"]["said_by"] == "given by hand"
+    assert data["no_show"]["shares"] == {"*": 0.08}
+    assert data["bookings_as_of"]
+    assert answer["not_known"] == ["walk_ups"]
+
+
+def test_the_printed_plan_prices_one_vial_more_or_less(capsys, file):
+    code, said = _say(capsys, "thaw", "--bookings", file, "--no-show", "0.1", *HERE)
+
+    lines = said.out.splitlines()
+    priced = [line.split() for line in lines if "vial" in line[:16] or "as plan" in line]
+    assert code == 0
+    assert "half-hour  booked  low  likely  high  vials  in all" in said.out
+    assert priced[0] == ["one", "vial", "fewer", "1", "99.7", "%", "4.40", "0.0"]
+    assert priced[1] == ["as", "planned", "2", "0.0", "%", "0.00", "5.6"]
+    assert "Over-thawing is cheap, over-opening is dear" in said.out
+    assert max(len(line) for line in lines if line.startswith(("half", "09", "one"))) <= 100
+
+
+def test_a_move_that_is_late_is_a_finding(capsys, file):
+    late = ["--zone", "America/Chicago", "--protocol", "example-10-v2"]
+    late += ["--at", "2026-02-03T07:00:00-06:00"]
+
+    code, answer = _ask(capsys, "thaw", "--bookings", file, "--no-show", "0.1", *late)
+
+    assert code == 1
+    assert [alert["code"] for alert in answer["alerts"]] == ["too-late-for-fridge"]
+
+
+def test_no_shows_by_group_come_from_a_file(capsys, file, tmp_path):
+    groups = tmp_path / "groups.csv"
+    groups.write_text("grupo;ausencias\nnurses;100 %\n")
+
+    _, answer = _ask(capsys, "thaw", "--bookings", file, "--no-show", str(groups), *HERE)
+
+    assert answer["data"]["planned_vials"] == 0
+    assert answer["data"]["no_show"]["said_by"] == "given by group, in a file"
+
+
+def test_a_group_without_a_share_exits_3_and_is_named(capsys, file, tmp_path):
+    groups = tmp_path / "groups.csv"
+    groups.write_text("group,no_show\nteachers,0.1\n")
+
+    code, answer = _ask(capsys, "thaw", "--bookings", file, "--no-show", str(groups), *HERE)
+
+    assert code == 3
+    assert "'nurses'" in answer["error"]["says"]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--no-show", "0.1", "--protocol", "example-10-v2"], "need a time zone"),
+        (HERE, "no no-show share"),
+        ([*HERE, "--no-show", "1.2"], "between 0 and 1"),
+        ([*HERE, "--no-show", "nan"], "between 0 and 1"),
+        ([*HERE, "--no-show", "0.1", "--service", "0.4"], "service level"),
+        ([*HERE, "--no-show", "0.1", "--ready-doses", "-1"], "fewer than none"),
+        (["--zone", "Mars/Base", "--no-show", "0.1"], "unknown time zone"),
+        ([*HERE, "--no-show", "0.1", "--on", "soon"], "not a date"),
+    ],
+)
+def test_a_plan_that_lacks_something_exits_3(capsys, file, tmp_path, words, says):
+    code, answer = _ask(
+        capsys, "thaw", "--bookings", file, *words, "--home", str(tmp_path / "none")
+    )
+
+    assert code == 3
+    assert says in answer["error"]["says"]
+
+
+def test_a_file_with_a_bad_row_makes_no_plan(capsys, tmp_path):
+    bad = tmp_path / "bad.csv"
+    bad.write_text(HEADER + MORNING + "Cat,nurses,2026-02-30,09:00,1\n")
+
+    code, answer = _ask(capsys, "thaw", "--bookings", str(bad), "--no-show", "0.1", *HERE)
+
+    assert code == 3
+    assert "line 13" in answer["error"]["says"]
+
+
+def test_what_belongs_to_a_file_is_refused_without_one(capsys, tmp_path):
+    code, answer = _ask(capsys, "thaw", "--zone", "America/Chicago", "--home", str(tmp_path))
+
+    assert code == 3
+    assert "--bookings FILE" in answer["error"]["try"]
+
+
+def test_a_day_without_bookings_exits_5(capsys, file):
+    words = ["--on", "2026-02-04", "--no-show", "0.1", *HERE]
+
+    assert _say(capsys, "thaw", "--bookings", file, *words)[0] == 5
+
+
+def test_a_plan_of_a_site_takes_its_bookings_from_the_ledger(capsys, file, tmp_path):
+    home = ["--home", str(tmp_path / "home")]
+    main(["site", "new", "harrowmint", "--zone", "America/Chicago", *home])
+    main(["site", "pin", "Bryony Testwick", "284651", *home])
+    second = ["--countersign", "Bryony Testwick", "--pin", "284651", "--by", "Rowan Thistle"]
+    main(["protocol", "adopt", "example-10-v2", *second, *home])
+    main(["booking", "load", file, "--by", "Sorrel Kettlewick", *home])
+    capsys.readouterr()
+
+    words = ["--on", "2026-02-03", "--no-show", "0.1", *EVENING_BEFORE]
+    code, answer = _ask(capsys, "thaw", *words, *home)
+
+    assert code == 0
+    assert (answer["data"]["booked"], answer["data"]["planned_vials"]) == (16, 2)
+    assert answer["protocol"]["version"] == 2
