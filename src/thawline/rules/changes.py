@@ -107,11 +107,11 @@ def _change(
 def _inside(leaves: Mapping[str, Leaf]) -> dict[str, Leaf]:
     """Return the leaves of one item by their key inside its table."""
     item_keys = [key for key in leaves if key.endswith(".item")]
-    table = item_keys[0].removesuffix("item") if item_keys else _common(leaves)
+    table = item_keys[0].removesuffix("item") if item_keys else _shared_table(leaves)
     return {key.removeprefix(table): leaf for key, leaf in leaves.items()}
 
 
-def _common(leaves: Mapping[str, Leaf]) -> str:
+def _shared_table(leaves: Mapping[str, Leaf]) -> str:
     return ".".join(next(iter(leaves), "").split(".")[:2]) + "."
 
 
