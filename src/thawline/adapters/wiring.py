@@ -6,7 +6,7 @@ keys nor `identity.db`.
 """
 
 from collections.abc import Mapping, Sequence
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -16,7 +16,7 @@ from thawline.adapters import sites
 from thawline.adapters.db import schema
 from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.kept_rules import KeptRules
-from thawline.adapters.keys import identity_key, make_keys
+from thawline.adapters.keys import identity_key, make_keys, site_key
 from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import mint_with
 from thawline.adapters.time import now as machine_now
@@ -80,13 +80,18 @@ def open_site(
     return Site(
         name=settings.name,
         zone=zone_named(settings.zone),
-        ledger=DbLedger(folder, FOLDS),
+        ledger=DbLedger(folder, FOLDS, signer=partial(_sign, folder / sites.KEYS)),
         rules=KeptRules(folder / sites.PROTOCOLS),
         people=LatePeople(folder),
         pins=FilePins(folder / sites.KEYS),
         now=now,
         mint=mint or mint_with(now),
     )
+
+
+def _sign(keys: Path, message: bytes) -> bytes:
+    """Sign with the site's key, which is read only when a head is due."""
+    return site_key(keys).sign(message)
 
 
 def make_site(home: Path, settings: sites.Settings, site_id: UUID) -> Path:
