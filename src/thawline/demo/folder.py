@@ -1,0 +1,58 @@
+"""
+The folder of the demo: made anew each time, and nothing else is ever deleted.
+
+A folder is a demo's own when it carries the demo's mark, all its sites say that they are a
+demo's, and nothing lies in it that a demo does not make. Every other folder is left alone.
+"""
+
+import shutil
+from pathlib import Path
+
+from thawline.adapters import sites
+from thawline.base.errors import RecordError
+
+MARK = "DEMO.txt"
+BOOKINGS = "bookings-DEMO.csv"
+_OURS = {MARK, BOOKINGS, sites.SITES}
+_SAYS = """DEMO
+
+Everything in this folder is invented: the district, the people, the vaccine, the figures.
+`thawline demo` makes it anew and deletes what is in it. Keep nothing of your own here.
+"""
+
+
+def make_anew(home: Path) -> None:
+    """
+    Empty the folder of an earlier demo, or make a new one, and mark it.
+
+    Raises:
+        RecordError: It holds something that is not a demo's.
+    """
+    if home.exists():
+        _look(home)
+        shutil.rmtree(home)
+    home.mkdir(parents=True)
+    (home / MARK).write_text(_SAYS)
+
+
+def _look(home: Path) -> None:
+    """Raise unless everything in the folder was made by a demo."""
+    if home.is_symlink() or not home.is_dir():
+        raise _not_ours(home, "it is no folder of its own")
+    inside = {path.name for path in home.iterdir()}
+    if not inside:
+        return
+    if MARK not in inside:
+        raise _not_ours(home, f"it has no {MARK}")
+    if others := sorted(inside - _OURS):
+        raise _not_ours(home, f"{others[0]!r} lies in it")
+    for folder in sorted((home / sites.SITES).glob("*")):
+        if not (folder / sites.SETTINGS).exists() or not sites.read_settings(folder).demo:
+            raise _not_ours(home, f"site {folder.name!r} is not a demo's")
+
+
+def _not_ours(home: Path, why: str) -> RecordError:
+    return RecordError(
+        f"{str(home)!r} is not a demo's folder: {why}; nothing was deleted",
+        advice="thawline demo --home build/demo",
+    )
