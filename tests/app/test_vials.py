@@ -11,6 +11,7 @@ from tests.cast import (
     MS,
     OTHER_LOT,
     ROWAN,
+    TRANSPORT,
     a_day,
     at,
     codes,
@@ -220,7 +221,7 @@ def test_a_move_names_vials_of_one_lot_and_at_least_one():
 
 
 def test_a_vial_that_was_sent_away_is_not_moved_opened_or_wasted_here():
-    day = a_day()
+    day = a_day(small(TRANSPORT))
     (vial,) = day.thaw()
     send(day.site, day.doing("06:30"), (vial,), "quillbeck", "vehicle")
 

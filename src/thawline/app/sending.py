@@ -107,8 +107,9 @@ def _against(each: Stood, mode: str, protocol: Protocol, at: Instant) -> list[Fi
         says = f"{code} was carried {_trips(vial)} times before; at most {rules.trips.most}"
         found.append(Finding(Level.STOP, "one-trip-only", says, rules.trips.item))
     listed = rules.by.get(mode)
-    if rules.by and (listed is None or listed.allows is None):
-        says = f"{mode} is not a way to carry thawed vials: {', '.join(_allowed(protocol))} are"
+    if listed is None or listed.allows is None:
+        ways = ", ".join(_allowed(protocol)) or "no way"
+        says = f"thawed vials are not carried by {mode}; the protocol allows: {ways}"
         item = listed.item if listed else None
         found.append(Finding(Level.STOP, "mode-not-allowed", says, item))
     return found

@@ -72,11 +72,10 @@ def _dry_ice_allowed(protocol: Protocol) -> bool:
 def carried_findings(
     mode: str | None, minutes: int | None, protocol: Protocol
 ) -> Iterator[Finding]:
-    """Yield what the protocol says against how, and how long, thawed vials were carried here."""
-    ways = protocol.transport.by
-    if not ways or mode is None or minutes is None:
+    """Yield what the protocol says against how, and how long, thawed vials were carried."""
+    if mode is None or minutes is None:
         return
-    way = ways.get(mode)
+    way = protocol.transport.by.get(mode)
     if way is None or way.allows is None:
         says = f"held: carried by {mode}, which the protocol does not allow"
         yield Finding(Level.STOP, "mode-not-allowed", says, way.item if way else None)

@@ -129,7 +129,8 @@ def _one_trip(trip: Trip, rules: Transport, at: Instant) -> Iterator[Finding]:
     allows = rules.by[mode].allows if mode in rules.by else None
     if mode is None or allows is None:
         item = rules.by[mode].item if mode in rules.by else None
-        says = f"carried by {trip.by or mode}, which the protocol does not allow"
+        how = f"by {trip.by}" if trip.by else "in a way that nobody named"
+        says = f"carried {how}, which the protocol does not allow"
         yield Finding(Level.STOP, "mode-not-allowed", says, item)
     elif (length := trip.length(at)) > allows.longest():
         says = f"carried by {mode} for {spoken(length)}; at most {spoken(allows.longest())}"

@@ -1,0 +1,203 @@
+"""
+Carrying thawed vials, with made-up limits: a cart 40 min, a vehicle 4 h, one trip, 5 h in all,
+a helicopter never, a punctured vial never.
+"""
+
+from datetime import timedelta
+
+import pytest
+from tests.cast import TRANSPORT, small
+from tests.vial.stories import asked, clock, found_codes, moment
+
+PUNCTURED = '[transport.punctured]\nitem = "T5"\nmay = {may}\nsource = "demo"\n'
+RULES = small(TRANSPORT).protocol
+TOTAL_AND_SLEDGE = """
+[transport.total]
+item = "T3"
+allows = "PT5H"
+source = "demo"
+[transport.by.sledge]
+item = "T6"
+allows = "PT24H"
+source = "demo"
+"""
+CHILLED = "04:00 to-fridge"
+
+
+def carried(at, *facts, rules=RULES):
+    return asked(at, CHILLED, *facts, rules=rules)
+
+
+@pytest.mark.parametrize(
+    ("end", "mode", "codes"),
+    [
+        ("08:40", "cart", []),
+        ("08:40:00.001", "cart", ["carried-too-long"]),
+        ("12:00", "vehicle", []),
+        ("12:00:00.001", "vehicle", ["carried-too-long"]),
+    ],
+    ids=["cart", "cart, 1 ms more", "vehicle", "vehicle, 1 ms more"],
+)
+def test_each_way_of_carrying_has_its_time(end, mode, codes):
+    found = carried("14:00", "08:00 transport-start", f"{end} transport-end by={mode}")
+
+    assert (found_codes(found), found.usable) == (codes, not codes)
+
+
+@pytest.mark.parametrize("mode", ["helicopter", "bicycle"])
+def test_a_way_that_the_protocol_does_not_allow_stops_the_vial(mode):
+    found = carried("09:00", "08:00 transport-start", f"08:01 transport-end by={mode}")
+
+    assert (found_codes(found), found.usable) == (["mode-not-allowed"], False)
+
+
+def test_a_way_that_nobody_named_counts_as_the_strictest():
+    found = carried("10:00", "08:00 transport-start", "08:41 transport-end")
+
+    assert found_codes(found) == ["carried-too-long"]
+    assert "cart" in found.findings[0].says
+
+
+def test_the_way_may_be_named_at_the_start_or_at_the_end():
+    at_start = carried("12:00", "08:00 transport-start by=vehicle", "10:00 transport-end")
+    at_end = carried("12:00", "08:00 transport-start", "10:00 transport-end by=vehicle")
+
+    assert (found_codes(at_start), found_codes(at_end)) == ([], [])
+
+
+def test_a_second_trip_stops_the_vial():
+    first = ("08:00 transport-start", "08:10 transport-end by=cart")
+    second = ("09:00 transport-start", "09:10 transport-end by=cart")
+
+    assert carried("10:00", *first).usable is True
+    assert found_codes(carried("10:00", *first, *second)) == ["one-trip-only"]
+
+
+def test_trips_made_before_it_came_here_count():
+    came = "as=chilled thawed_at=01:00 room_used_min=0 transport_used_min=30 trips_used=1"
+
+    found = asked(
+        "09:00",
+        f"04:00 arrive {came}",
+        "08:00 transport-start",
+        "08:10 transport-end by=cart",
+        rules=RULES,
+    )
+
+    assert found_codes(found) == ["one-trip-only"]
+
+
+def test_trips_that_nobody_counted_count_as_all_there_may_be():
+    came = "as=chilled thawed_at=01:00 room_used_min=0 transport_used_min=30"
+
+    found = asked(
+        "09:00",
+        f"04:00 arrive {came}",
+        "05:00 release",
+        "08:00 transport-start",
+        "08:10 transport-end by=cart",
+        rules=RULES,
+    )
+
+    assert found_codes(found) == ["one-trip-only"]
+
+
+def test_minutes_on_the_way_add_up_with_those_before_it_came():
+    came = "as=chilled thawed_at=01:00 room_used_min=0 trips_used=0"
+    within = f"04:00 arrive {came} transport_used_min=240"
+    beyond = f"04:00 arrive {came} transport_used_min=241"
+    trip = ("08:00 transport-start", "09:00 transport-end by=vehicle")
+
+    assert found_codes(asked("10:00", within, *trip, rules=RULES)) == []
+    assert found_codes(asked("10:00", beyond, *trip, rules=RULES)) == [
+        "carried-too-long-in-all"
+    ]
+
+
+def test_minutes_on_the_way_that_nobody_knows_count_as_all_there_may_be():
+    came = "as=chilled thawed_at=01:00 room_used_min=0 trips_used=0"
+    trip = ("08:00 transport-start", "08:01 transport-end by=cart")
+
+    found = asked("09:00", f"04:00 arrive {came}", "05:00 release", *trip, rules=RULES)
+
+    assert found_codes(found) == ["carried-too-long-in-all"]
+
+
+def test_an_open_vial_is_never_carried():
+    facts = ("06:35 to-table", "07:00 open", "08:00 transport-start")
+
+    found = carried("08:05", *facts)
+
+    assert "punctured-not-carried" in found_codes(found)
+    assert found.usable is False
+
+
+@pytest.mark.parametrize(("may", "usable"), [("true", True), ("false", False)])
+def test_where_the_protocol_lets_an_open_vial_be_carried_it_is(may, usable):
+    rules = small(TRANSPORT + PUNCTURED.format(may=may)).protocol
+    facts = ("06:35 to-table", "07:00 open", "08:00 transport-start")
+
+    assert carried("08:05", *facts, rules=rules).usable is usable
+
+
+def test_a_trip_that_may_have_begun_before_the_vial_left_the_freezer_counts():
+    before = asked(
+        "09:00",
+        "03:00 transport-start by=helicopter",
+        "03:30 transport-end",
+        CHILLED,
+        rules=RULES,
+    )
+    perhaps = asked("09:00", "03:00-04:30 transport-start by=helicopter", CHILLED, rules=RULES)
+
+    assert before.usable is True
+    assert perhaps.usable is False
+
+
+def test_while_a_trip_lasts_its_limit_is_a_clock():
+    found = carried("08:30", "08:00 transport-start by=cart")
+
+    assert (found.use_by, found.set_by, found.set_by_item) == (
+        moment("08:40"),
+        "transport",
+        "T6",
+    )
+    assert clock(found, "transport").used == timedelta(minutes=30)
+
+
+def test_a_trip_may_end_with_what_is_left_in_all():
+    facts = ("08:00 transport-start", "11:00 transport-end", "12:00 transport-start")
+
+    found = carried("12:30", *facts, rules=small(TOTAL_AND_SLEDGE).protocol)
+
+    assert clock(found, "transport").ends == moment("14:00")
+
+
+@pytest.mark.parametrize("named", [" by=sledge", ""])
+def test_where_the_protocol_names_no_way_to_carry_a_vial_none_is_allowed(named):
+    found = asked("09:00", CHILLED, f"08:00 transport-start{named}", "08:05 transport-end")
+
+    assert (found_codes(found), found.usable) == (["mode-not-allowed"], False)
+    assert "None" not in found.findings[0].says
+
+
+def test_two_trips_that_both_last_use_up_what_is_left_together():
+    """Five hours for both: one hour alone, then four shared by two."""
+    rules = small(TOTAL_AND_SLEDGE).protocol
+
+    found = carried(
+        "09:30",
+        "08:00 transport-start by=sledge",
+        "09:00 transport-start by=sledge",
+        rules=rules,
+    )
+
+    assert clock(found, "transport").ends == moment("11:00")
+
+
+def test_a_vial_on_its_way_from_the_table_stays_on_the_table_clock():
+    facts = ("06:00 to-table", "08:00 transport-start by=vehicle", "09:00 transport-end")
+
+    found = carried("10:00", *facts)
+
+    assert clock(found, "room").used == timedelta(hours=4)

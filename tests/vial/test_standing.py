@@ -1,0 +1,116 @@
+"""
+A vial while the rules change: a shorter limit at once, a longer one with new ink, and what ran
+out stays out. Versions of the small made-up protocol; 5 h open in the first.
+"""
+
+import pytest
+from tests.vial.stories import MS, OPEN, found_codes, moment, story, under, version
+
+from thawline.vial.reckon import State
+from thawline.vial.standing import standing
+
+FIRST = version(1, 1)
+LONGER = version(2, 3, "08:00", open="PT7H")
+SHORTER = version(2, 3, "08:00", open="PT3H")
+
+
+def test_a_shorter_limit_counts_from_the_moment_it_is_in_force():
+    told = story(*OPEN)
+
+    before = standing(told, [FIRST, SHORTER], moment("08:00") - MS)
+    after = standing(told, [FIRST, SHORTER], moment("08:00"))
+
+    assert (before.use_by, after.use_by) == (moment("12:00"), moment("10:00"))
+
+
+def test_a_longer_limit_waits_for_new_ink():
+    versions = [LONGER, FIRST]  # in any order
+
+    marked = under(versions, "09:00", *OPEN)
+    flagged = under(versions, "09:00", *OPEN, "08:30 flag")
+
+    assert (marked.use_by, flagged.use_by) == (moment("12:00"), moment("14:00"))
+
+
+def test_a_flag_of_before_the_change_is_old_ink():
+    assert under([FIRST, LONGER], "09:00", *OPEN, "07:59 flag").use_by == moment("12:00")
+    assert under([FIRST, LONGER], "09:00", *OPEN, "08:00 flag").use_by == moment("14:00")
+
+
+def test_a_flag_that_may_be_older_than_the_change_is_old_ink():
+    found = under([FIRST, LONGER], "09:00", *OPEN, "07:50-08:10 flag")
+
+    assert found.use_by == moment("12:00")
+
+
+def test_a_vial_that_leaves_the_freezer_after_the_change_is_under_the_new_rules():
+    late = ("08:30 to-fridge", "10:40 to-table", "11:00 open")
+
+    assert under([FIRST, LONGER], "12:00", *late).use_by == moment("18:00")
+
+
+def test_in_the_freezer_only_the_version_of_the_moment_counts():
+    found = under([FIRST, version(2, 3, "08:00", chilled="P1D")], "09:00")
+
+    assert (found.state, found.set_by) == (State.FROZEN, "label")
+
+
+def test_a_vial_that_ran_out_stays_out_whatever_comes_later():
+    late = version(2, 3, "13:00", open="PT9H")
+
+    found = under([FIRST, late], "14:00", *OPEN, "13:30 flag")
+
+    assert (found.usable, found_codes(found)) == (False, ["ran-out-before"])
+    assert "version 1" in found.findings[0].says
+    assert "12:00" in found.findings[0].says
+
+
+def test_ending_exactly_when_the_new_version_starts_is_not_yet_run_out():
+    late = version(2, 3, "12:00", open="PT9H")
+
+    found = under([FIRST, late], "12:30", *OPEN, "12:00 flag")
+
+    assert (found.usable, found.use_by) == (True, moment("16:00"))
+
+
+def test_before_the_first_version_the_first_counts():
+    assert under([version(1, 20)], "09:00", *OPEN).use_by == moment("12:00")
+
+
+def test_a_version_that_is_not_in_force_yet_changes_nothing():
+    assert under([FIRST, version(2, 20, open="PT1H")], "09:00", *OPEN).use_by == moment("12:00")
+
+
+def test_the_later_of_the_ready_times_counts():
+    facts = ("04:00 to-fridge", "05:00 to-table")
+    one, two = version(1, 1), version(2, 3, "05:30")
+
+    assert under([one, two], "05:40", *facts).ready_at == moment("05:50")
+
+
+def test_a_vial_held_under_one_version_is_held():
+    facts = ("04:00 to-fridge", "06:35 to-table room_c=26")
+
+    found = under([FIRST, LONGER], "09:00", *facts)
+
+    assert (found.state, found.usable) == (State.HELD, False)
+    assert found_codes(found) == ["table-out-of-range"]
+
+
+def test_a_discarded_vial_stays_discarded_even_if_it_was_held():
+    found = under([FIRST, LONGER], "09:00", *OPEN, "07:30 hold", "07:40 discard")
+
+    assert found.state is State.DISCARDED
+
+
+def test_where_use_by_is_not_known_no_version_knows_it():
+    came = "as=chilled room_used_min=0 transport_used_min=0 trips_used=1"
+
+    found = under([FIRST, LONGER], "09:00", f"04:00 arrive {came}", "05:00 release")
+
+    assert (found.use_by, found.usable) == (None, False)
+
+
+@pytest.mark.parametrize(("time", "usable"), [("09:59:59.999", True), ("10:00", False)])
+def test_the_limit_of_the_strictest_version_is_a_limit_like_any_other(time, usable):
+    assert under([FIRST, SHORTER], time, *OPEN).usable is usable
