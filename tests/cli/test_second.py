@@ -4,7 +4,10 @@ import json
 
 import pytest
 
+from thawline.base.findings import Level
 from thawline.cli import main
+from thawline.cli.second import undated_findings
+from thawline.rebook import DueList
 
 
 def _ask(capsys, *words: str) -> tuple[int, dict]:
@@ -138,3 +141,15 @@ def test_a_day_on_which_nobody_is_due_says_so(capsys, home):
     main(["second", "due", "--on", "2026-03-02", "--home", home])
 
     assert capsys.readouterr().out == "Nobody's second dose is due on 2026-03-02.\n"
+
+
+def test_people_whose_card_has_no_readable_date_are_named_and_not_guessed():
+    two = DueList((), ("DEMO-000007", "DEMO-000008"))
+
+    (check,) = undated_findings(two)
+
+    assert check.level is Level.CHECK
+    assert check.says == (
+        "2 people with a dose whose date cannot be read: DEMO-000007, DEMO-000008. "
+        "Type it from the card."
+    )

@@ -50,11 +50,15 @@ def test_weeks_and_days_come_last():
     ids=["days", "months", "years", "before the calendar"],
 )
 def test_a_date_beyond_the_calendar_is_refused_by_its_start(beyond):
-    with pytest.raises(RecordError, match="9999-12-20"):
+    with pytest.raises(RecordError) as refused:
         later(date(9999, 12, 20), **beyond)
 
+    assert refused.value.says == "a date beyond the calendar, counted from 9999-12-20"
+    assert refused.value.advice == "look at the year that was typed"
 
-def test_the_last_day_of_the_calendar_can_be_reached():
+
+def test_the_first_and_the_last_day_of_the_calendar_can_be_reached():
+    assert later(date(3, 1, 1), years=-2) == date(1, 1, 1)
     assert later(date(9999, 11, 30), months=1, days=1) == date(9999, 12, 31)
     assert later(date(9998, 12, 31), years=1) == date(9999, 12, 31)
 

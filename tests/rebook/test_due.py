@@ -34,12 +34,12 @@ def test_a_person_is_due_from_the_earliest_bookable_day_and_late_after_the_windo
     assert [each.standing for each in _due(ONE_DOSE, day=day)] == standings
 
 
+def test_the_words_for_how_long_it_has_been_due_are_settled():
+    assert [each.value for each in Standing] == ["late", "waiting", "due-today"]
+
+
 def test_the_list_says_since_when_and_what_is_booked():
-    booked = [
-        place(date(2026, 2, 3), 1),
-        place(date(2026, 2, 24), 2),
-        place(date(2026, 2, 26), 2),
-    ]
+    booked = [place(FIRST, 1), *(place(date(2026, 2, day), 2) for day in (24, 27, 26))]
     someone = ("DEMO-000002", person(had(FIRST), booked=booked))
 
     assert _due(someone, day=date(2026, 2, 25)) == (
@@ -78,6 +78,7 @@ def test_whoever_had_both_doses_is_not_due():
     both = ("DEMO-000001", person(had(FIRST), had(DUE)))
 
     assert _due(both, day=date(2026, 3, 1)) == ()
+    assert _due(both, day=DUE) == ()
 
 
 def test_a_past_day_is_answered_as_it_was_then():
@@ -137,7 +138,12 @@ def test_the_days_of_grace_never_book():
 def test_no_third_dose_is_booked():
     (found,) = booking_findings(on(FIRST, DUE), date(2026, 5, 1), always(MADE_UP))
 
-    assert (found.level, found.code) == (Level.STOP, "already-two-doses")
+    assert found == Finding(
+        Level.STOP,
+        "already-two-doses",
+        "Both doses are on record. No further dose is booked; ask the clinical lead.",
+        "B1",
+    )
 
 
 def test_a_first_dose_is_booked_on_any_day():

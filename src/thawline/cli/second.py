@@ -87,7 +87,7 @@ def due(*, on: str | None = None, site: str | None = None) -> Answer:
     return Answer(
         data={"on": day.isoformat(), "due": [_row(each) for each in found.due]},
         text=_text(day, found),
-        alerts=_undated(found),
+        alerts=undated_findings(found),
         not_known=[f"due of {person}" for person in found.not_known],
         csv=[_COLUMNS, *([_row(each)[key] for key in _COLUMNS] for each in found.due)],
     )
@@ -127,7 +127,8 @@ def _cell(value: object) -> str:
     return NONE if value is None else str(value)
 
 
-def _undated(found: DueList) -> tuple[Finding, ...]:
+def undated_findings(found: DueList) -> tuple[Finding, ...]:
+    """Return a check that names the people whose second dose nobody can date."""
     if not found.not_known:
         return ()
     says = (

@@ -16,7 +16,6 @@ from thawline.base.errors import RecordError
 
 _MONTHS_A_YEAR = 12
 _DAYS_A_WEEK = 7
-_FIRST_LAST_DAY = 28  # days up to this one exist in every month
 
 
 def later(
@@ -42,10 +41,7 @@ def _months_later(start: date, months: int) -> date:
     year, month = divmod(start.year * _MONTHS_A_YEAR + start.month - 1 + months, _MONTHS_A_YEAR)
     if not MINYEAR <= year <= MAXYEAR:
         raise _beyond(start)
-    first = date(year, month + 1, 1)
-    if start.day <= _FIRST_LAST_DAY:
-        return first.replace(day=start.day)
-    return _rolled(first, start.day)
+    return _rolled(date(year, month + 1, 1), start.day)
 
 
 def _rolled(first: date, day: int) -> date:

@@ -126,4 +126,5 @@ def _booked(state: PersonState) -> date | None:
     places = [booking for booking in state.bookings if booking.dose_number > 1]
     if not places:
         return None
-    return local_date(from_ms(places[-1].slot_ms), zone_named(places[-1].zone))
+    last = places[-1]
+    return local_date(from_ms(last.slot_ms), zone_named(last.zone))
