@@ -33,7 +33,7 @@ def trips(handling: Handling) -> list[Trip]:
     return [
         _trip(handling, start)
         for start in handling.all_of("transport-start")
-        if handling.left is None or start.hi >= handling.left
+        if handling.thaw_start_unknown or start.hi >= handling.left
     ]
 
 

@@ -101,9 +101,14 @@ class Handling:
 
     @cached_property
     def left(self) -> int | None:
-        """The earlier bound of leaving frozen; None where not known or not happened."""
-        spans = [_leaving(fact) for fact in self.leavings]
-        return None if None in spans else min((lo for lo, _ in spans), default=None)
+        """The earlier bound of leaving frozen; of a thaw start not known, the arrival's."""
+        spans = [_leaving(fact) or (fact.lo, fact.hi) for fact in self.leavings]
+        return min((lo for lo, _ in spans), default=None)
+
+    @cached_property
+    def thaw_start_unknown(self) -> bool:
+        """Whether a chilled arrival did not say when its thaw began; then every trip counts."""
+        return any(not arrival.arrived_thawed for arrival in self.chilled_arrivals)
 
     @cached_property
     def first_open(self) -> Fact | None:

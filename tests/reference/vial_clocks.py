@@ -67,9 +67,7 @@ def _marked(handling: Handling) -> int:
     flags = [flag.lo for flag in handling.all_of("flag")]
     if flags:
         return max(flags)
-    if not handling.leavings:
-        return handling.at
-    return -FOREVER if handling.left is None else handling.left
+    return handling.at if handling.left is None else handling.left
 
 
 def _ran_out(handling: Handling, periods: Iterable[tuple[int, int, Answer]]) -> bool:
