@@ -136,8 +136,11 @@ def test_a_booking_that_was_undone_can_be_made_again(day):
     _undo(day, _booked(day)[0])
 
     again = _load(day, ANN)
+    _undo(day, _booked(day)[1])
+    once_more = _load(day, ANN)
 
     assert (again.booked, again.already) == (1, 0)
+    assert (once_more.booked, once_more.already) == (1, 0)
 
 
 def test_a_dry_run_says_the_same_and_leaves_nothing(day):

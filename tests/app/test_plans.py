@@ -14,7 +14,7 @@ from tests.cast import CHICAGO, ROWAN, a_day, at, codes, small
 from thawline.app.acts import act
 from thawline.app.holds import hold
 from thawline.app.plans import Ask, Given, Slot, plan_for_site, plan_for_slots
-from thawline.app.vials import draw, move
+from thawline.app.vials import draw, move, open_vial
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
@@ -167,6 +167,15 @@ def test_held_vials_do_not_count():
     assert _ask(day).on_hand == OnHand(chilled_vials=1)
 
 
+def test_a_vial_that_was_opened_while_thawing_does_not_count():
+    day = a_day()
+    _book(day, 8, at("09:00"))
+    (code,) = day.thaw(1, "08:00")
+    open_vial(day.site, day.doing("08:05", happened=True), code)
+
+    assert _ask(day).on_hand == OnHand()
+
+
 def test_tomorrow_gets_the_chilled_vials_that_today_leaves():
     day = a_day()
     _book(day, 9, at("09:00"))
@@ -210,6 +219,7 @@ def test_the_share_is_learned_from_earlier_days_on_which_doses_were_given():
     _book(day, 6, at("09:00", 2), first=11)
     _book(day, 20, at("09:00"), first=20)
     _give(day, 1, 9, at("09:10", 1))
+    _give(day, 20, 20, at("00:10"))
 
     no_show = _ask(day, no_show=None).no_show
 

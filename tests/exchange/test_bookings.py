@@ -62,12 +62,13 @@ def test_bad_rows_are_listed_with_their_line_and_good_rows_are_kept():
         "Dan,2026-02-03,09:30,3,\n"
         "Eve,2026-02-03,09:30,1,yes\n"
         "Fay,2026-02-03,09:30,1,2026-02-04\n"
+        "Ivy,2026-02-03,09:30,1,2026-02-03\n"
         "Gil,2026-02-03,09:40,2,,,extra\n"
         "Hal,2026-02-03,09:50,2,1970-01-01\n"
     )
 
-    assert [row.name for row in read.rows] == ["Ann", "Hal"]
-    assert [bad.line for bad in read.bad] == [3, 4, 5, 6, 7, 8, 9]
+    assert [row.name for row in read.rows] == ["Ann", "Ivy", "Hal"]
+    assert [bad.line for bad in read.bad] == [3, 4, 5, 6, 7, 8, 10]
     assert [bad.reason for bad in read.bad] == [
         "no day-month-year date of booking: '2026-02-30'",
         "no time of booking (24-hour times): 'quarter past'",

@@ -120,6 +120,7 @@ def test_the_first_dose_still_to_come_counts_and_a_missed_one_does_not():
 
     assert first_dose_booked(PersonState(bookings=places), NOW) == date(2026, 2, 5)
     assert first_dose_booked(PersonState(bookings=places[:1]), NOW) is None
+    assert first_dose_booked(PersonState(bookings=places[2:]), NOW) is None
 
 
 @pytest.mark.parametrize(

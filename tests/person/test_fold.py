@@ -121,6 +121,14 @@ def test_a_dose_answers_the_checks_of_its_day_and_of_its_syringe(answer, open_af
     assert len(open_checks(state)) == open_after
 
 
+def test_a_check_of_a_vial_is_not_answered_by_a_dose_of_another_day_without_a_syringe():
+    drawn_at_the_chair = _check(1, "2026-02-03T09:40:00-06:00", syringe=None)
+
+    state = _told(drawn_at_the_chair, _dose(2, "2026-03-03T09:40:00-06:00", number=2))
+
+    assert len(open_checks(state)) == 1
+
+
 def test_the_day_of_a_check_is_the_local_day():
     late = _check(1, "2026-02-03T23:30:00-06:00")
     same_utc_day = _dose(2, "2026-02-04T08:00:00-06:00")

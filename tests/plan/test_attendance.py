@@ -77,7 +77,7 @@ def test_nobody_is_counted_differently_when_asked_in_another_order(chances):
 
 @pytest.mark.parametrize(
     ("service", "enough"),
-    [(0.0, 0), (0.24, 0), (0.26, 1), (0.74, 1), (0.76, 2), (0.9999999999999999, 2)],
+    [(0.0, 0), (0.25, 0), (0.26, 1), (0.75, 1), (0.76, 2), (0.9999999999999999, 2)],
 )
 def test_two_people_who_come_or_not_by_a_coin(service, enough):
     assert least_enough(joined(nobody(), [0.5, 0.5]), service) == enough

@@ -10,19 +10,19 @@ from thawline.base.durations import Allowance
 from thawline.base.instants import Instant, read_instant
 from thawline.plan.half_hours import HalfHour
 from thawline.plan.moves import before_the_first, cost_in_words, keeps, late_moves
-from thawline.plan.thaw import OnHand, thaw_plan, thaw_rule
+from thawline.plan.thaw import OnHand, ThawRule, thaw_plan, thaw_rule
 
 RULES = load("example-10-v2").protocol
 TEN = read_instant("2026-02-03T10:00:00-06:00")
 SECOND = timedelta(seconds=1)
 
 
-def _plan(on_hand=None, half_hours=1):
+def _plan(on_hand=None, half_hours=1, rule=None):
     hours = [
         HalfHour(Instant(TEN + i * timedelta(minutes=30)), (1.0,) * 10)
         for i in range(half_hours)
     ]
-    return thaw_plan(hours, thaw_rule(RULES), 0.95, on_hand or OnHand())
+    return thaw_plan(hours, rule or thaw_rule(RULES), 0.95, on_hand or OnHand())
 
 
 def _codes(at, on_hand=None):
@@ -71,7 +71,11 @@ def test_half_hours_without_moves_are_never_late():
 
 
 def test_vials_wanted_in_the_fridge_before_the_doors_are_counted():
+    three_hours = timedelta(hours=2, minutes=45)
+    exactly_three_hours = ThawRule(10, three_hours, timedelta(minutes=15), timedelta(hours=1))
+
     assert before_the_first(_plan(half_hours=7)) == 6
+    assert before_the_first(_plan(half_hours=7, rule=exactly_three_hours)) == 6
     assert before_the_first(thaw_plan([], thaw_rule(RULES), 0.95, OnHand())) == 0
 
 
