@@ -145,6 +145,10 @@ effective_from = 2020-01-01T00:00:00Z
 "transport.trips.most" = { value = 2, source = "print" }
 "transport.punctured.may" = { may = false, source = "print" }
 "transport.by.sledge.allows" = { lasts = "PT4H", source = "print" }
+"needles.0.most_lb" = { value = 110, source = "print" }
+"predrawn.most_vials" = { value = 2, source = "print" }
+"predrawn.most_doses" = { value = 16, source = "print" }
+"schedule.dose_2.repeat_after" = { lasts = "P21D", source = "print" }
 "transport.by.mule.allows" = { lasts = "PT1H", source = "print" }
 "schedule.dose_2.earliest" = { lasts = "P21D", source = "print" }
 "schedule.dose_2.grace_for_judging" = { lasts = "P3D", source = "print" }

@@ -101,10 +101,25 @@ def test_the_last_possible_amount_is_none_of_them(old, new):
     assert _faults((old, new)) == []
 
 
-def test_an_alarm_may_come_without_delay():
-    alarm = (
-        '\n[alarms.warm]\nitem = "A1"\nband = "room"\ndelay = "PT0M"\n'
-        'dead_band_c = 0\nsource = "tale"\n'
-    )
+ALARM = (
+    '\n[alarms.warm]\nitem = "A1"\nband = "room"\ndelay = "PT0M"\n'
+    'dead_band_c = 0\nsource = "tale"\n'
+)
+STAY = '\n[observation.usual]\nitem = "O1"\nstays = "PT10M"\nsource = "tale"\n'
 
-    assert examined((PROTOCOL + alarm).encode()).faults == ()
+
+def test_an_alarm_may_come_without_delay():
+    assert examined((PROTOCOL + ALARM).encode()).faults == ()
+
+
+@pytest.mark.parametrize(
+    ("table", "key"),
+    [
+        (ALARM.replace("PT0M", "P1D"), "alarms.warm.delay"),
+        (STAY.replace("PT10M", "P1D"), "observation.usual.stays"),
+    ],
+)
+def test_a_delay_or_a_stay_is_no_matter_of_days(table, key):
+    (fault,) = examined((PROTOCOL + table).encode()).faults
+
+    assert (fault.code, fault.key) == ("ambiguous-duration", key)

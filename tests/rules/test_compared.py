@@ -1,7 +1,7 @@
 """Figures beside the published ones: equal, stricter, or neither; all made up."""
 
 import pytest
-from tests.rules.made_up import audited, changed, slips, without
+from tests.rules.made_up import PROTOCOL, audited, changed, slips, without
 
 CHECK = ("differs-from-source", "check")
 STOP = ("differs-from-source", "stop")
@@ -24,6 +24,7 @@ def test_a_file_that_says_what_is_published_has_nothing_to_answer():
         ("\nmost = 2", "\nmost = 1"),
         ("value = 8, most = 9", "value = 8, most = 8"),
         ("value = 8, most = 9", "value = 7, most = 9"),
+        ('repeat_after = "P21D"', 'repeat_after = "P22D"'),
         ('late_after = "P35D"', 'late_after = "P42D"'),
     ],
     ids=[
@@ -37,6 +38,7 @@ def test_a_file_that_says_what_is_published_has_nothing_to_answer():
         "fewer trips",
         "fewer doses at most",
         "fewer counted on",
+        "later repeat",
         "local late day",
     ],
 )
@@ -54,6 +56,8 @@ def test_a_stricter_or_local_figure_is_said_and_stops_nobody(old, new):
         ('takes = "PT3H"', 'takes = "PT2H59M"'),
         ('earliest = "P21D"', 'earliest = "P20D"'),
         ('grace_for_judging = "P3D"', 'grace_for_judging = "P4D"'),
+        ('repeat_after = "P21D"', 'repeat_after = "P20D"'),
+        ("most_lb = 110", "most_lb = 111"),
         ("\nmost = 2", "\nmost = 3"),
         ("value = 8, most = 9", "value = 8, most = 10"),
         ("may = false", "may = true"),
@@ -68,6 +72,8 @@ def test_a_stricter_or_local_figure_is_said_and_stops_nobody(old, new):
         "shorter thaw",
         "earlier dose",
         "more grace",
+        "earlier repeat",
+        "heavier people",
         "more trips",
         "more doses",
         "punctured carried",
@@ -134,6 +140,21 @@ def test_what_cannot_be_answered_without_it_is_said(raw, key):
     assert ("missing-item", "check", key) in [
         (slip.code, slip.level.value, slip.key) for slip in audited(raw)
     ]
+
+
+@pytest.mark.parametrize(
+    ("vials", "doses", "found"),
+    [(2, 16, []), (1, 16, [CHECK]), (2, 8, [CHECK]), (3, 16, [STOP]), (2, 17, [STOP])],
+)
+def test_fewer_syringes_drawn_ahead_are_stricter(vials, doses, found):
+    ahead = (
+        f'\n[predrawn]\nitem = "D6"\nmost_vials = {vials}\nmost_doses = {doses}\n'
+        'source = "tale"\n'
+    )
+
+    slips_found = audited(PROTOCOL.encode() + ahead.encode())
+
+    assert [(slip.code, slip.level.value) for slip in slips_found] == found
 
 
 def test_what_the_site_may_leave_out_is_not_missed():

@@ -1,5 +1,7 @@
 """Numbers spelt out in texts, held against the figures; all made up."""
 
+import time
+
 import pytest
 from tests.rules.made_up import PROTOCOL, changed
 
@@ -79,6 +81,14 @@ def test_a_text_about_nothing_is_held_against_the_whole_file():
 
 def test_hours_that_can_be_read_twice_must_be_written_otherwise():
     assert _found("An open vial has 5.30 h.") == [("ambiguous-duration", "act")]
+
+
+@pytest.mark.parametrize("endless", ["9" * 150_000, "9." * 75_000, "9 to " * 30_000])
+def test_an_endless_number_is_passed_over_at_once(endless):
+    began = time.monotonic()
+
+    assert _found(endless) == []
+    assert time.monotonic() - began < 2
 
 
 def test_a_permission_is_no_number():

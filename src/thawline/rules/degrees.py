@@ -15,8 +15,6 @@ from thawline.rules.slips import Leaves, Slip, number, shown
 
 # Whole degrees Fahrenheit are right to half a degree: bands are printed that way.
 ROUNDING_F = Decimal("0.5")
-# The two scales meet at one point; there the same number in both is no slip.
-SCALES_MEET = Decimal(-40)
 
 
 def wrong_degrees(leaves: Leaves, published: Published) -> Iterator[Slip]:
@@ -39,9 +37,10 @@ def _pair(leaves: Leaves, end: str, published: Published) -> Iterator[Slip]:
     in_c, in_f = number(leaves, f"{end}_c"), number(leaves, f"{end}_f")
     if in_c is None or in_f is None or abs(in_f - fahrenheit(in_c)) <= ROUNDING_F:
         return
+    # At -40 the same number in both is right, and was let through above.
     right, key = shown(fahrenheit(in_c)), f"{end}_f"
     off = shown(abs(in_f - fahrenheit(in_c)))
-    if in_c == in_f != SCALES_MEET:
+    if in_c == in_f:
         says = f"{end} is {shown(in_c)} in both units; {shown(in_c)} °C is {right} °F"
         yield Slip("unit-slip", Level.STOP, key, says, value=in_f, unit="F")
     elif any((s.key, s.value_c, s.value_f) == (end, in_c, in_f) for s in published.superseded):

@@ -29,9 +29,9 @@ _UNITS = {
     "doses": r"dos[ei]s",
 }
 _ANY_UNIT = "|".join(f"(?P<{name}>{pattern})" for name, pattern in _UNITS.items())
-_NUMBER = r"[-\u2212]?\d+(?:[.,]\d+)?"
+_NUMBER = r"[-\u2212]?\d{1,6}(?:[.,]\d{1,6})?"
 _SPELT = re.compile(
-    rf"(?P<first>{_NUMBER})(?:\s*(?:to|a|-|\u2013|\u2026|\.\.)\s*(?P<second>{_NUMBER}))?"
+    rf"(?<![\d.,])(?P<first>{_NUMBER})(?:\s*(?:to|a|-|\u2013|\u2026|\.\.)\s*(?P<second>{_NUMBER}))?"
     rf"\s?(?:{_ANY_UNIT})(?![\w])"
 )
 Figures = frozenset[tuple[str, Decimal]]
@@ -41,12 +41,14 @@ _IN_MINUTES = {"min": 1, "h": 60, "d": 24 * 60, "weeks": 7 * 24 * 60}
 
 def misspoken_figures(leaves: Leaves) -> Iterator[Slip]:
     """Yield each number with a unit in a text that none of the figures it speaks of is."""
-    of_file, about = _figures(leaves), _subjects(leaves)
+    about = _subjects(leaves)
+    figures: dict[tuple[str, ...], Figures] = {}
     for key, leaf in leaves.items():
         if is_text(key):
-            tables = about.get(key.rpartition(".says.")[0])
-            figures = of_file if tables is None else _figures(_under(leaves, tables))
-            yield from _in_text(figures, key, str(leaf))
+            tables = tuple(about.get(key.rpartition(".says.")[0], ()))
+            if tables not in figures:
+                figures[tables] = _figures(_under(leaves, tables) if tables else leaves)
+            yield from _in_text(figures[tables], key, str(leaf))
 
 
 def _in_text(figures: Figures, key: str, text: str) -> Iterator[Slip]:
@@ -60,13 +62,13 @@ def _in_text(figures: Figures, key: str, text: str) -> Iterator[Slip]:
             yield Slip("text-differs", Level.STOP, key, says)
 
 
-def _subjects(leaves: Leaves) -> dict[str, tuple[str, ...]]:
+def _subjects(leaves: Leaves) -> dict[str, list[str]]:
     """Return the tables that each lesson is about."""
-    found: dict[str, tuple[str, ...]] = {}
+    found: dict[str, list[str]] = {}
     for key, leaf in leaves.items():
         lesson, about, _ = key.rpartition(".about.")
         if about:
-            found[lesson] = (*found.get(lesson, ()), f"{leaf}.")
+            found.setdefault(lesson, []).append(f"{leaf}.")
     return found
 
 
