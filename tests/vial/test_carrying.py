@@ -195,6 +195,15 @@ def test_two_trips_that_both_last_use_up_what_is_left_together():
     assert clock(found, "transport").ends == moment("11:00")
 
 
+def test_a_trip_that_begins_when_all_is_used_up_changes_nothing():
+    rules = small(TOTAL_AND_SLEDGE).protocol
+    both = ("08:00 transport-start by=sledge", "14:00 transport-start by=sledge")
+
+    found = carried("14:30", *both, rules=rules)
+
+    assert clock(found, "transport").ends == moment("13:00")
+
+
 def test_a_vial_on_its_way_from_the_table_stays_on_the_table_clock():
     facts = ("06:00 to-table", "08:00 transport-start by=vehicle", "09:00 transport-end")
 

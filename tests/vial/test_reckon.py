@@ -169,6 +169,18 @@ def test_a_joint_cap_counts_every_minute_once():
     assert clock(found, "total").used == timedelta(hours=9, minutes=30)
 
 
+def test_a_joint_cap_does_not_run_before_one_of_its_clocks_does():
+    found = asked("12:00", "04:00 to-fridge", rules=small(CAP).protocol)
+
+    assert [each.clock for each in found.clocks] == ["label", "chilled"]
+
+
+def test_a_clock_that_stops_at_opening_runs_until_then():
+    found = asked("09:00", *THAWED, rules=stops_on_opening(SMALL))
+
+    assert (found.use_by, found.set_by) == (moment("16:35"), "room")
+
+
 def test_a_joint_cap_also_counts_an_open_vial_that_is_back_in_the_refrigerator():
     capped = stops_on_opening(small(CAP, open="PT24H").protocol)
     facts = ("04:00 to-fridge", "06:00 to-table", "13:00 open", "14:00 to-fridge")
@@ -429,6 +441,15 @@ def test_with_only_its_trips_unknown_a_release_makes_it_usable():
     gap = HISTORY.replace(" trips_used=1", "")
 
     assert asked("07:00", f"05:00 arrive {gap}", "06:00 release").usable is True
+
+
+def test_what_is_left_of_a_limit_is_never_below_nothing_and_not_known_with_a_gap():
+    late = asked("13:00", *OPEN)
+    gap = asked("06:00", "05:00 arrive as=chilled thawed_at=01:00")
+
+    assert clock(late, "open").left(moment("13:00")) == timedelta(0)
+    assert clock(late, "room").left(moment("13:00")) == timedelta(hours=3, minutes=35)
+    assert clock(gap, "room").left(moment("06:00")) is None
 
 
 def test_a_frozen_arrival_starts_no_clock():

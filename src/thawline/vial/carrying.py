@@ -85,13 +85,13 @@ def carry_limits(
 
 def _used_up(starts: Sequence[Instant], left: timedelta) -> Instant:
     """Return when trips begun at these instants have together taken what is left."""
-    in_turn = sorted(starts)
-    for running, following in enumerate([*in_turn[1:], None], 1):
-        begun = in_turn[running - 1]
-        if following is None or running * (following - begun) >= left:
-            return Instant(begun + left / running)
-        left -= running * (following - begun)
-    raise AssertionError("there is always a last start")
+    since, *later = sorted(starts)
+    for running, following in enumerate(later, 1):
+        if running * (following - since) >= left:
+            return Instant(since + left // running)
+        left -= running * (following - since)
+        since = following
+    return Instant(since + left // len(starts))
 
 
 def carried_before(

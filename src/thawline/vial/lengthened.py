@@ -5,7 +5,7 @@ When in doubt it does: a hold that would be gone, a use-by that would be later, 
 could be opened sooner or used again.
 """
 
-from thawline.ledger.events import Event, LotHeld, VialHeld
+from thawline.ledger.events import Event, LotHeld, SyringesArrived, VialHeld
 from thawline.vial.reckon import Reckoning
 
 
@@ -23,7 +23,7 @@ def lengthens(before: Reckoning, after: Reckoning) -> bool:
 
 def lifts_a_hold(before: Event, after: Event | None) -> bool:
     """Say whether an entry that held something would hold less, or for another reason."""
-    if isinstance(before, VialHeld | LotHeld):
+    if isinstance(before, VialHeld | LotHeld | SyringesArrived):
         return after != before
     held = {name: getattr(before, name, None) for name in ("held", "soft")}
     return any(value and value != getattr(after, name, None) for name, value in held.items())

@@ -58,9 +58,7 @@ def _reason(before: Reckoning, after: Reckoning) -> str | None:
     if not after.usable:
         return f"not usable any more: {_stops(after)}"
     earlier, later = before.use_by, after.use_by
-    if earlier is None or later is None:
-        return "use-by not known"
-    if later < earlier:
+    if earlier is not None and later is not None and later < earlier:
         return f"shorter by item {after.set_by_item or 'label'}"
     return None
 

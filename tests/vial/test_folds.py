@@ -1,0 +1,231 @@
+"""What the ledger's entries leave behind of a vial, a lot and a sealed carton."""
+
+import pytest
+from tests.cast import at
+from tests.vial.entries import CODE, folded, taken_out, whats
+
+from thawline.base.instants import to_ms
+from thawline.ledger import events as ev
+from thawline.vial.facts import fact_of, on_table, story_of
+from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
+from thawline.vial.story import History, What
+
+LOT_NUMBER = "ZZ-1041"
+ARRIVED = ev.ShipmentArrived(
+    lot=LOT_NUMBER, expiry="2026-08", unit="freezer-1", vials=40, doses_per_vial=8
+)
+CAME = ev.VialsArrived(
+    vials=(CODE,),
+    lot=LOT_NUMBER,
+    expiry="2026-08",
+    doses=8,
+    from_site="quillbeck",
+    thawed_lo_ms=to_ms(at("04:00")),
+    thawed_hi_ms=to_ms(at("04:10")),
+    room_used_min=20,
+    transport_used_min=45,
+    trips_used=1,
+)
+
+
+def vial(*events):
+    return folded(VIAL, *events)[CODE]
+
+
+def test_a_vial_begins_when_it_comes_out_of_its_carton():
+    state = vial(taken_out())
+
+    assert (state.lot, state.expiry, state.doses, state.left) == (LOT_NUMBER, "2026-08", 8, 8)
+    assert whats(state) == ["to-fridge"]
+
+
+def test_a_vial_of_a_held_carton_was_soft_since_and_stays_held():
+    since = to_ms(at("01:00"))
+
+    state = vial(taken_out(held="soft on arrival", soft_since_ms=since))
+
+    assert whats(state) == ["warmed", "to-fridge", "hold"]
+    assert (state.rows[0].lo_ms, state.rows[2].why) == (since, "soft on arrival")
+
+
+def test_what_happens_to_a_vial_is_kept_row_by_row():
+    state = vial(
+        taken_out(),
+        ev.VialMoved(
+            vials=(CODE,), to="table", lot=LOT_NUMBER, expiry="2026-08", room_mc=21500
+        ),
+        ev.VialPunctured(vial=CODE),
+        ev.DoseDrawn(vial=CODE, lot=LOT_NUMBER, syringes=(f"{CODE}-01", f"{CODE}-02"), extra=1),
+        ev.VialHeld(vials=(CODE,), why="shaken"),
+        ev.VialReleased(vials=(CODE,), why="ok", second="Bryony Testwick"),
+        ev.VialFlagged(vials=(CODE,)),
+        ev.UnitWarmed(unit="freezer-1", vials=(CODE,)),
+        ev.VialSent(
+            vials=(CODE,), lot=LOT_NUMBER, doses=(6,), to_site="quillbeck", by_mode="cart"
+        ),
+    )
+
+    assert whats(state) == [
+        *("to-fridge", "to-table", "open", "draw", "hold", "release", "flag", "warmed"),
+        "transport-start",
+    ]
+    assert (state.drawn, state.syringes, state.doses, state.left) == (2, 2, 9, 7)
+    assert (state.sent_to, on_table(state)) == ("quillbeck", True)
+
+
+def test_a_dose_given_straight_from_the_vial_was_drawn_from_it():
+    given = ev.DoseGiven(
+        person="DEMO-000001", dose_number=1, lot=LOT_NUMBER, doses_from=f"vial:{CODE}"
+    )
+
+    state = vial(taken_out(), given)
+
+    assert (whats(state), state.left, state.syringes) == (["to-fridge", "draw"], 7, 0)
+
+
+@pytest.mark.parametrize(
+    ("event", "left"),
+    [
+        (
+            ev.DoseWasted(place=f"vial:{CODE}", lot=LOT_NUMBER, doses=3, cause="spilled"),
+            5,
+        ),
+        (
+            ev.DoseNotFound(
+                place=f"vial:{CODE}", lot=LOT_NUMBER, doses=1, why="?", second="Bryony"
+            ),
+            7,
+        ),
+        (ev.VialDiscarded(vial=CODE, lot=LOT_NUMBER, doses=8, cause="leftover"), 0),
+    ],
+)
+def test_doses_wasted_or_missing_are_no_longer_in_the_vial(event, left):
+    assert vial(taken_out(), event).left == left
+
+
+def test_doses_of_a_syringe_or_of_no_account_leave_the_vial_alone():
+    syringe = ev.DoseWasted(place=f"syringe:{CODE}-01", lot=LOT_NUMBER, doses=1, cause="use-by")
+    given = ev.DoseGiven(person="DEMO-000001", dose_number=1, lot=LOT_NUMBER)
+
+    assert folded(VIAL, taken_out(), syringe, given)[CODE].left == 8
+    assert VIAL.keys(ev.Noted(says="a remark")) == ()
+
+
+def test_a_vial_that_arrives_brings_its_history():
+    state = vial(CAME)
+    (fact,) = story_of(state, None).facts
+
+    assert fact.history == History(
+        fact.history.thawed_at,
+        room_used=fact.history.room_used,
+        transport_used=fact.history.transport_used,
+        trips_used=1,
+    )
+    assert (fact.history.thawed_at.lo, fact.history.thawed_at.hi) == (at("04:00"), at("04:10"))
+    assert (fact.history.missing(), state.sent_to) == ((), None)
+
+
+def test_a_gap_in_a_history_stays_a_gap():
+    came = ev.VialsArrived(vials=(CODE,), lot=LOT_NUMBER, expiry="2026-08", doses=8)
+
+    (fact,) = story_of(vial(came), None).facts
+
+    assert fact.history == History()
+
+
+def test_an_arrival_that_the_rules_hold_is_held():
+    held = ev.VialsArrived(
+        vials=(CODE,), lot=LOT_NUMBER, expiry="2026-08", doses=8, held="carried too long"
+    )
+
+    state = vial(held)
+
+    assert whats(state) == ["arrive", "hold"]
+    assert state.rows[1].why == "carried too long"
+
+
+def test_a_vial_that_comes_back_is_here_again():
+    sent = ev.VialSent(
+        vials=(CODE,), lot=LOT_NUMBER, doses=(8,), to_site="quillbeck", by_mode="cart"
+    )
+
+    assert vial(taken_out(), sent, CAME).sent_to is None
+
+
+def test_a_fact_about_a_vial_nobody_spoke_of_before_is_kept():
+    state = vial(ev.VialPunctured(vial=CODE))
+
+    assert (state.lot, state.expiry, state.doses) == ("?", None, 0)
+    assert whats(state) == ["open"]
+
+
+def test_a_lot_keeps_its_holds_its_label_and_its_vials():
+    states = folded(
+        LOT,
+        ARRIVED,
+        taken_out("HK47M", "CM62T"),
+        ev.LotHeld(lot=LOT_NUMBER, why="withdrawn", notice="UV-3"),
+        ev.LotReleased(lot=LOT_NUMBER, why="lifted", second="Bryony Testwick"),
+    )
+
+    state = states[LOT_NUMBER]
+    assert (whats(state), state.expiry) == (["hold", "release"], "2026-08")
+    assert state.vials == ("HK47M", "CM62T")
+
+
+def test_a_vial_moved_again_is_listed_once_under_its_lot():
+    moved = ev.VialMoved(vials=(CODE,), to="table", lot=LOT_NUMBER, expiry="2026-08")
+
+    assert folded(LOT, taken_out(), moved)[LOT_NUMBER].vials == (CODE,)
+    assert LOT.keys(ev.VialPunctured(vial=CODE)) == ()
+
+
+def test_a_carton_counts_vials_in_and_out():
+    key = carton_key("freezer-1", LOT_NUMBER)
+
+    state = folded(CARTON, ARRIVED, taken_out("HK47M", "CM62T"), ARRIVED)[key]
+
+    assert (state.vials, state.doses_per_vial, state.rows) == (78, 8, ())
+
+
+def test_a_soft_carton_is_held():
+    soft = ev.ShipmentArrived(
+        lot=LOT_NUMBER, expiry="2026-08", unit="freezer-1", vials=5, doses_per_vial=8, soft=True
+    )
+
+    (row,) = folded(CARTON, soft)[carton_key("freezer-1", LOT_NUMBER)].rows
+
+    assert (row.what, row.why) == (What.HOLD, "soft on arrival")
+
+
+def test_vials_from_a_carton_nobody_received_leave_it_below_zero():
+    state = folded(CARTON, taken_out())[carton_key("freezer-1", LOT_NUMBER)]
+
+    assert (state.vials, state.doses_per_vial) == (-1, 8)
+
+
+def test_a_vial_that_has_a_code_already_touches_no_carton():
+    moved = ev.VialMoved(vials=(CODE,), to="table", lot=LOT_NUMBER, expiry="2026-08")
+
+    assert CARTON.keys(moved) == CARTON.keys(ev.VialPunctured(vial=CODE)) == ()
+
+
+def test_the_holds_of_a_lot_stand_in_the_story_in_their_place():
+    lot = folded(LOT, ARRIVED, ev.LotHeld(lot=LOT_NUMBER, why="withdrawn"))[LOT_NUMBER]
+    state = folded(VIAL, taken_out(), ev.Noted(says="-"), ev.VialPunctured(vial=CODE))[CODE]
+
+    facts = story_of(state, lot).facts
+
+    assert [(fact.what.value, fact.of_lot) for fact in facts] == [
+        ("to-fridge", False),
+        ("hold", True),
+        ("open", False),
+    ]
+
+
+def test_the_temperature_of_a_table_is_kept_to_the_thousandth():
+    moved = ev.VialMoved(
+        vials=(CODE,), to="table", lot=LOT_NUMBER, expiry="2026-08", room_mc=21_567
+    )
+
+    assert str(fact_of(vial(taken_out(), moved).rows[1]).room_c) == "21.567"

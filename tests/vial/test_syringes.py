@@ -1,0 +1,106 @@
+"""What the ledger's entries leave behind of a syringe: drawn, then given, wasted or missing."""
+
+import pytest
+from tests.vial.entries import CODE, folded, whats
+
+from thawline.ledger import events as ev
+from thawline.vial.syringes import SYRINGE
+
+FIRST, SECOND = f"{CODE}-01", f"{CODE}-02"
+DRAWN = ev.DoseDrawn(vial=CODE, lot="ZZ-1041", syringes=(FIRST, SECOND))
+
+
+def syringe(*events, code=FIRST, station="table-1"):
+    return folded(SYRINGE, *events, station=station)[code]
+
+
+def test_a_drawn_syringe_knows_its_vial_who_drew_it_and_where():
+    state = syringe(DRAWN)
+
+    assert (state.vial, state.lot, state.by) == (CODE, "ZZ-1041", "Hazel Rainmoor")
+    assert (state.station, state.became, state.ready_drawn) == ("table-1", "drawn", False)
+
+
+@pytest.mark.parametrize(
+    ("event", "became"),
+    [
+        (
+            ev.DoseGiven(person="DEMO-000001", dose_number=1, lot="ZZ-1041", syringe=FIRST),
+            "given",
+        ),
+        (
+            ev.DoseWasted(place=f"syringe:{FIRST}", lot="ZZ-1041", doses=1, cause="spilled"),
+            "wasted",
+        ),
+        (
+            ev.DoseNotFound(
+                place=f"syringe:{FIRST}", lot="ZZ-1041", doses=1, why="?", second="Bryony"
+            ),
+            "missing",
+        ),
+    ],
+)
+def test_a_syringe_becomes_given_wasted_or_missing(event, became):
+    states = folded(SYRINGE, DRAWN, event)
+
+    assert (states[FIRST].became, states[SECOND].became) == (became, "drawn")
+
+
+def test_a_check_shows_at_which_chair_the_syringe_was_last_seen():
+    seen = ev.DoseChecked(person="DEMO-000001", syringe=FIRST, vial=None, may=True)
+
+    states = folded(SYRINGE, DRAWN)
+    after = folded(SYRINGE, DRAWN, seen, station="chair-2")
+
+    assert states[FIRST].station == ""
+    assert after[FIRST].station == "chair-2"
+
+
+def test_doses_without_a_syringe_touch_none():
+    at_the_chair = ev.DoseGiven(person="DEMO-000001", dose_number=1, lot="ZZ-1041", vial=CODE)
+    of_the_vial = ev.DoseWasted(place=f"vial:{CODE}", lot="ZZ-1041", doses=1, cause="spilled")
+
+    assert SYRINGE.keys(at_the_chair) == SYRINGE.keys(of_the_vial) == ()
+    assert SYRINGE.keys(ev.Noted(says="a remark")) == ()
+
+
+def test_a_syringe_held_by_itself_is_released_by_itself():
+    held = ev.VialHeld(vials=(), why="dropped", syringes=(FIRST,))
+    released = ev.VialReleased(vials=(), why="cap on", second="Bryony", syringes=(FIRST,))
+
+    assert whats(syringe(DRAWN, held, released)) == ["hold", "release"]
+
+
+def test_ready_drawn_syringes_carry_the_use_by_they_came_with():
+    came = ev.SyringesArrived(
+        syringes=("S-01",), lot="ZZ-1041", punctured_ms=1, drawn_by="Sorrel", use_by_ms=2
+    )
+
+    state = syringe(came, code="S-01")
+
+    assert (state.vial, state.ready_drawn, state.use_by_ms, state.rows) == (None, True, 2, ())
+
+
+@pytest.mark.parametrize(
+    ("missing", "named"),
+    [
+        ("punctured_ms", "puncture time"),
+        ("drawn_by", "who drew it"),
+        ("use_by_ms", "use-by"),
+    ],
+)
+def test_ready_drawn_syringes_with_a_gap_are_held(missing, named):
+    told = {"punctured_ms": 1, "drawn_by": "Sorrel", "use_by_ms": 2, missing: None}
+    came = ev.SyringesArrived(syringes=("S-01",), lot="ZZ-1041", **told)
+
+    (row,) = syringe(came, code="S-01").rows
+
+    assert (row.what.value, row.why) == ("hold", f"not known: {named}")
+
+
+def test_a_syringe_nobody_spoke_of_before_is_kept():
+    given = ev.DoseGiven(person="DEMO-000001", dose_number=1, lot=None, syringe="CM62T-01")
+
+    state = syringe(given, code="CM62T-01")
+
+    assert (state.vial, state.lot, state.became) == ("CM62T", "?", "given")
