@@ -7,6 +7,7 @@ only asking again with the same id, from a fresh start, tells what happened.
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from threading import Lock
 from uuid import UUID
@@ -63,7 +64,7 @@ class DbLedger:
         self._one_turn = Lock()
         self._idle: list[apsw.Connection] = []
         self._writer: apsw.Connection | None = None
-        self._log_pages = 0
+        self._log_pages = [0]
         self._stopped = False
         with self._reading() as connection:
             schema.check_format(connection)
@@ -179,20 +180,16 @@ class DbLedger:
     def _opened_writer(self) -> apsw.Connection:
         path = self._folder / schema.LEDGER
         opened = connections.writer(path, synchronous=self._synchronous, vfs=self._vfs)
-        opened.set_wal_hook(self._note_pages)
+        opened.set_wal_hook(partial(_note_pages, self._log_pages))
         if (self._folder / SUSPECT).exists():
             # What the log seems to hold may be in memory only, after a sync that failed (0021).
             opened.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_TRUNCATE)
             (self._folder / SUSPECT).unlink()
         return opened
 
-    def _note_pages(self, _connection: apsw.Connection, _name: str, pages: int) -> int:
-        self._log_pages = pages
-        return apsw.SQLITE_OK
-
     def _copy_back(self, connection: apsw.Connection) -> None:
         """Copy a long log back into the file, under the writer's lock; all of it is on disk."""
-        if self._log_pages < self.pages_before_copy:
+        if self._log_pages[0] < self.pages_before_copy:
             return
         try:
             connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_PASSIVE)
@@ -226,6 +223,11 @@ class DbLedger:
 def ask_again(act: Act) -> str:
     """Return how to find out whether an act was recorded: the same words, id and time again."""
     return f"repeat the command with --id {act.id} --at {written(act.occurred.lo)}"
+
+
+def _note_pages(noted: list[int], _connection: apsw.Connection, _name: str, pages: int) -> int:
+    noted[0] = pages
+    return apsw.SQLITE_OK
 
 
 def _unreadable(error: apsw.Error) -> ThawlineError:
