@@ -88,10 +88,10 @@ def _used_up(starts: Sequence[Instant], left: timedelta) -> Instant:
     since, *later = sorted(starts)
     for running, following in enumerate(later, 1):
         if running * (following - since) >= left:
-            return Instant(since + left // running)
+            return Instant(since + left / running)
         left -= running * (following - since)
         since = following
-    return Instant(since + left // len(starts))
+    return Instant(since + left / len(starts))
 
 
 def carried_before(
