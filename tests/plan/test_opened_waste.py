@@ -12,6 +12,14 @@ from thawline.plan.opened_waste import waste_of_bookings, waste_of_stream
 DOSES = st.integers(1, 24)
 
 
+def test_the_worked_example_of_the_background_page():
+    opened = waste_of_bookings(2, 0.5, 3)
+
+    assert opened.expected_wasted == pytest.approx(1.25)
+    assert opened.expected_vials == pytest.approx(0.75)
+    assert opened.waste_share == pytest.approx(0.556, abs=5e-4)
+
+
 @given(st.integers(0, 300), st.floats(0, 1), DOSES)
 def test_bookings_waste_what_the_direct_sum_gives(booked, no_show, doses):
     people = np.arange(booked + 1)
