@@ -1,6 +1,8 @@
 """`thawline plan`: what a person or a program reads, and the exit code. Invented bookings."""
 
+import io
 import json
+from pathlib import Path
 
 import pytest
 
@@ -125,6 +127,21 @@ def test_the_printed_plan_prices_one_vial_more_or_less(capsys, file):
     assert priced[1] == ["as", "planned", "2", "0.0", "%", "0.00", "5.6"]
     assert "Over-thawing is cheap, over-opening is dear" in said.out
     assert max(len(line) for line in lines if line.startswith(("half", "09", "one"))) <= 100
+
+
+def test_the_printed_plan_says_what_is_taken_off_and_what_is_not_known(
+    capsys, monkeypatch, file
+):
+    typed = io.TextIOWrapper(io.BytesIO(Path(file).read_bytes()))
+    monkeypatch.setattr("sys.stdin", typed)
+    words = ["--no-show", "0.1", *HERE, "--ready-doses", "3", "--chilled-vials", "1"]
+
+    _, said = _say(capsys, "thaw", "--bookings", "-", *words)
+
+    assert "Bookings as of ? (not known)." in said.out
+    assert "Taken off: 3 doses ready or open, 1 chilled vial." in said.out
+    assert " 06:15 " not in said.out
+    assert said.out.count(" 06:45 ") == 1
 
 
 def test_a_move_that_is_late_is_a_finding(capsys, file):

@@ -269,6 +269,20 @@ def test_a_typed_time_is_rounded_to_the_second():
     assert read.rows[0].slot == HALF_PAST_NINE
 
 
+@pytest.mark.parametrize("cell", [Decimal(46056), time(9, 30)])
+def test_a_typed_cell_that_is_no_date_makes_a_bad_row(cell):
+    read = _typed(name="Ann", date=cell, time=time(9, 30))
+
+    assert "date of booking" in read.bad[0].reason
+
+
+@pytest.mark.parametrize("cell", [Decimal("0.4"), date(2026, 2, 3)])
+def test_a_typed_cell_that_is_no_time_makes_a_bad_row(cell):
+    read = _typed(name="Ann", date=date(2026, 2, 3), time=cell)
+
+    assert "no time of booking" in read.bad[0].reason
+
+
 @pytest.mark.parametrize("slot", [Decimal("46056.4"), time(9, 30), date(2026, 2, 3)])
 def test_a_typed_cell_that_is_no_moment_makes_a_bad_row(slot):
     assert "no date and time of booking" in _typed(name="Ann", slot=slot).bad[0].reason

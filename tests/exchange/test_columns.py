@@ -5,7 +5,7 @@ import pytest
 from thawline.base.errors import ExchangeError
 from thawline.exchange.column_names import NAMES, Field
 from thawline.exchange.columns import find_layout, folded, read_named, recogniser
-from thawline.exchange.tables import text_table
+from thawline.exchange.tables import Row, Table, text_table
 
 
 def _layout(header, *named, above=""):
@@ -84,6 +84,18 @@ def test_what_cannot_be_told_is_asked_for_by_its_option(header, named, says, opt
         _layout(header, *named)
 
     assert option in caught.value.advice
+
+
+@pytest.mark.parametrize(
+    ("rows", "says"),
+    [
+        ((), "the file has no rows"),
+        ((Row(4, ("Quién", "Cuándo")),), "line 4 has: Quién, Cuándo"),
+    ],
+)
+def test_a_sheet_without_a_known_header_is_refused_with_what_it_has(rows, says):
+    with pytest.raises(ExchangeError, match=says):
+        find_layout(Table(rows, ("sheet 'x'",)), {})
 
 
 @pytest.mark.parametrize("pair", ["name", "=x", "shoe size=x"])

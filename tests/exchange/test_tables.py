@@ -83,10 +83,18 @@ def test_the_delimiter_asked_for_is_taken(asked):
         ("x;y\n1;2\n", {}, "no line with known column names"),
         ("name,time\n", {"delimiter": "§"}, "unknown delimiter"),
         ('name,time\nAnn,"09:30\nBen,09:40\n', {}, "line 2: quotation marks"),
+        ('name,time\n"' + ("x" * 60_000 + "\n") * 3, {}, "line 2: quotation marks"),
         ("name,time\n" + "x" * 70_000 + "\n", {}, "line 2 is longer than"),
         ("name,time\n" + "," * 600 + "x\n", {}, "more than 500 columns"),
     ],
-    ids=["no header", "strange delimiter", "open quote", "long line", "too wide"],
+    ids=[
+        "no header",
+        "strange delimiter",
+        "open quote",
+        "long open quote",
+        "long line",
+        "too wide",
+    ],
 )
 def test_a_file_that_cannot_be_cut_is_refused_with_its_line(text, asked, says):
     with pytest.raises(ExchangeError, match=says):

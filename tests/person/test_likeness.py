@@ -71,6 +71,7 @@ def test_a_register_shows_everybody_alike_in_the_order_they_came():
     register.add("P-000002", Identity("Hazel Rainmoor", BORN))
     register.add("P-000001", HAZEL)
     register.add("P-000003", Identity("Bryony Testwick", BORN))
+    register.add("P-000004", Identity("Hazel Rainmoor", date(1999, 12, 31)))
 
     found = [(alike.person, alike.likeness) for alike in register.alike(HAZEL)]
 

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Annotated
 from zoneinfo import ZoneInfo
 
 from cyclopts import Parameter
@@ -48,7 +49,7 @@ class FromFile:
         Vials in the refrigerator already.
     """
 
-    bookings: str | None = None
+    bookings: Annotated[str | None, Parameter(allow_leading_hyphen=True)] = None
     zone: str | None = None
     protocol: str | None = None
     ready_doses: int = 0
