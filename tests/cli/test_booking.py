@@ -1,5 +1,6 @@
 """`thawline booking`: what a person or a program reads, and the exit code. Invented people."""
 
+import io
 import json
 import shutil
 
@@ -134,6 +135,15 @@ def test_the_same_remark_about_many_lines_is_said_once(capsys, home, file):
 
     assert said.out.count("not a person's code") == 1
     assert "lines 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13 and 8 more:" in said.out
+
+
+def test_a_file_comes_from_standard_input_too(capsys, monkeypatch, home):
+    typed = io.TextIOWrapper(io.BytesIO((HEADER + GOOD).encode()))
+    monkeypatch.setattr("sys.stdin", typed)
+
+    code, answer = _ask(capsys, home, "booking", "load", "-", *BY)
+
+    assert (code, answer["data"]["booked"]) == (0, 2)
 
 
 def test_a_missing_file_exits_5_and_nobody_named_exits_3(capsys, home, file):

@@ -24,7 +24,7 @@ _SHOWN_LINES = 12
 
 @app.command
 def load(
-    file: str,
+    file: Annotated[str, Parameter(allow_leading_hyphen=True)],
     *,
     by: str = "",
     site: str | None = None,
