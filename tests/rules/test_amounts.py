@@ -105,11 +105,30 @@ ALARM = (
     '\n[alarms.warm]\nitem = "A1"\nband = "room"\ndelay = "PT0M"\n'
     'dead_band_c = 0\nsource = "tale"\n'
 )
+DESK = (
+    '\n[stations.desk]\nitem = "W1"\ntitle.en = "Desk"\nroles = []\nleast_s = {}\nmost_s = {}\n'
+    'source = "tale"\n'
+)
 STAY = '\n[observation.usual]\nitem = "O1"\nstays = "PT10M"\nsource = "tale"\n'
 
 
 def test_an_alarm_may_come_without_delay():
     assert examined((PROTOCOL + ALARM).encode()).faults == ()
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "keys"),
+    [
+        (0, 0, []),
+        (45, 60, []),
+        (-1, 60, ["stations.desk.least_s"]),
+        (61, 60, ["stations.desk.least_s"]),
+    ],
+)
+def test_a_station_takes_no_less_than_nothing_and_no_more_than_its_most(least, most, keys):
+    raw = (PROTOCOL + DESK.format(least, most)).encode()
+
+    assert [fault.key for fault in examined(raw).faults] == keys
 
 
 @pytest.mark.parametrize(

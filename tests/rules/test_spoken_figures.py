@@ -68,6 +68,13 @@ def test_a_text_about_a_table_is_held_against_that_table_alone(says):
     assert _found(says) != []
 
 
+def test_each_language_is_held_against_the_same_figures():
+    both = 'Five"\nsays.es = "Un vial abierto tiene {} h.'
+
+    assert _found(both.format(5)) == []
+    assert _found(both.format(6)) == [("text-differs", "stop")]
+
+
 def test_a_text_about_nothing_is_held_against_the_whole_file():
     label = '\n[labels.held]\nsays.en = "Kept for {}"\n'
 
