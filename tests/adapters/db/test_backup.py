@@ -147,9 +147,9 @@ def test_a_key_it_was_not_made_for_does_not_open_it(backup, tmp_path):
 def test_any_flipped_bit_of_a_backup_is_noticed(backup, folder):
     key = backup_key(folder / "keys")
     size = backup.path.stat().st_size
-    front_page = range(1000)
+    front_page = range(0, 1000, 11)
 
-    for at in (*front_page, *range(1000, size, 97)):
+    for at in (*front_page, *range(1000, size, 211)):
         with pytest.raises(RecordError):
             check(spoilt(backup.path, flipped(at)), FOLDS, key)
 

@@ -86,12 +86,15 @@ def nothing_is_wrong(folder, told):
     assert found(folder) == set(ACTS)
 
 
+@pytest.mark.parametrize(
+    "every", [pytest.param(1, marks=pytest.mark.powercuts), 5], ids=["each", "each fifth"]
+)
 @pytest.mark.parametrize("sticky", [False, True], ids=["once", "for good"])
 @pytest.mark.parametrize(("kind", "error"), KINDS, ids=[f"{k} {e.__name__}" for k, e in KINDS])
 def test_whichever_operation_fails_asking_again_settles_it(
-    disk, tmp_path_factory, kind, error, sticky
-):
-    for number in range(1, 200):
+    disk, tmp_path_factory, kind, error, sticky, every
+):  # fmt: skip
+    for number in range(1, 500, every):
         folder = tmp_path_factory.mktemp("site")
         create(folder, SITE)
         plan = Plan(kind, number, error, sticky=sticky)

@@ -1,0 +1,122 @@
+"""What entries add up to, and which of them touched which thing."""
+
+from array import array
+
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.acts import FLAGS, WHERE, Seen, act, corrects, instead, moved, refuses
+from tests.fakes import SITE, FakeLedger
+
+from thawline.base.errors import RefusedError
+from thawline.ledger.chain import NOTHING
+from thawline.ledger.corrections import Correction
+from thawline.ledger.entries import Decision, Kind
+from thawline.ledger.folding import fold_all, keys_of, touches
+from thawline.ledger.stored import entry_of, next_row
+
+VIALS = ("HK47M", "CM62T", "RA93P")
+
+
+def chain_of(*events):
+    """Return entries for events, numbered from 1."""
+    entries, head = [], NOTHING
+    for number, event in enumerate(events, 1):
+        row = next_row(SITE, head, act(number), Decision(event), "ab" * 32)
+        entries.append(entry_of(row))
+        head = row.head
+    return entries
+
+
+def folded(entries, corrections):
+    return fold_all((WHERE,), entries, corrections)["whereabouts"]
+
+
+def test_states_and_touches_follow_the_entries():
+    result = folded(chain_of(moved("HK47M", "CM62T"), moved("HK47M", to="table")), {})
+
+    assert result.states["HK47M"] == Seen(("fridge", "table"), (1, 2))
+    assert result.touched == {"HK47M": array("q", [1, 2]), "CM62T": array("q", [1])}
+
+
+def test_an_entry_that_counts_elsewhere_still_touches_what_it_said():
+    event = corrects(1, **instead(moved("RA93P", "CM62T")))
+
+    result = folded(chain_of(moved("HK47M", "CM62T"), event), {1: Correction(2, event)})
+
+    assert result.states == {"RA93P": Seen(("fridge",), (1,)), "CM62T": Seen(("fridge",), (1,))}
+    assert {key: list(numbers) for key, numbers in result.touched.items()} == {
+        "RA93P": [1],
+        "CM62T": [1],
+        "HK47M": [-1],
+    }
+
+
+def test_an_undone_entry_leaves_no_state():
+    event = corrects(1, undo=True)
+
+    result = folded(chain_of(moved("HK47M"), event), {1: Correction(2, event)})
+
+    assert result.states == {}
+    assert list(result.touched["HK47M"]) == [-1]
+
+
+def test_corrections_and_refusals_touch_nothing_themselves():
+    ledger = FakeLedger((WHERE,))
+    try:
+        ledger.record(act(1, kind=Kind.COMMAND), refuses)
+    except RefusedError:
+        with ledger.view() as view:
+            refusal = next(view.entries())
+    (correction,) = chain_of(corrects(1, undo=True))
+
+    assert keys_of(WHERE, refusal) == keys_of(WHERE, correction) == keys_of(WHERE, None) == ()
+
+
+def test_what_an_entry_touches_says_where_it_counts():
+    written, now = chain_of(moved("HK47M", "CM62T"), moved("CM62T", "RA93P"))
+
+    assert touches(WHERE, written, now) == {"HK47M": False, "CM62T": True, "RA93P": True}
+    assert touches(WHERE, written, None) == {"HK47M": False, "CM62T": False}
+
+
+def test_every_fold_has_its_own_states():
+    result = fold_all((WHERE, FLAGS), chain_of(moved("HK47M")), {})
+
+    assert result["flags"].states == {"HK47M": 1}
+
+
+acts = st.lists(
+    st.tuples(
+        st.sampled_from(["move", "correct", "undo"]),
+        st.integers(1, 12),
+        st.sampled_from(VIALS),
+        st.sampled_from(["fridge", "table"]),
+    ),
+    max_size=12,
+)
+
+
+def event_of(number, how, target, vial, to, before):
+    """Return an event that makes sense at its place: a correction of one that is there."""
+    if how == "move" or number == 1:
+        return moved(vial, to=to)
+    target = 1 + target % (number - 1)
+    if how == "undo" or before[target - 1].__class__.__name__ == "Corrected":
+        return corrects(target, undo=True)
+    return corrects(target, **instead(moved(vial, to=to)))
+
+
+@given(acts)
+def test_folding_step_by_step_is_folding_all_at_once(asked):
+    ledger = FakeLedger((WHERE, FLAGS))
+    events = []
+    for number, (how, target, vial, to) in enumerate(asked, 1):
+        events.append(event_of(number, how, target, vial, to, events))
+        ledger.record(act(number), lambda _, event=events[-1]: Decision(event))
+
+    with ledger.view() as view:
+        written = [entry_of(row) for row in ledger.rows]
+        at_once = fold_all((WHERE, FLAGS), written, view.standing)
+
+    for name in ("whereabouts", "flags"):
+        assert ledger.folded[name].states == at_once[name].states
