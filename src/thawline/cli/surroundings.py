@@ -11,6 +11,6 @@ def set_home(folder: str | None) -> None:
     _HOME[0] = folder
 
 
-def home() -> Path:
-    """Return the folder that holds `sites/` and `keys/`."""
-    return Path(_HOME[0] or os.environ.get("THAWLINE_HOME") or Path.home() / "thawline")
+def home(unnamed: str = "thawline") -> Path:
+    """Return the folder that holds `sites/` and `keys/`; `unnamed` where nothing names it."""
+    return Path(_HOME[0] or os.environ.get("THAWLINE_HOME") or Path.home() / unnamed)
