@@ -55,7 +55,7 @@ class HeldVial:
 
 @dataclass(frozen=True, slots=True)
 class LookedAt:
-    """The open vials as they stood at a moment."""
+    """The vials that were opened and held doses, as they stood at a moment."""
 
     at: Instant
     vials: tuple[Stood, ...]
@@ -221,9 +221,9 @@ class Player:
             now = [
                 each
                 for each in all_stood(view, rules, doing.at)
-                if each.reckoning.state in _SHOWN and each.vial.drawn
+                if each.reckoning.state in _SHOWN and each.vial.left > 0
             ]
         self.seen.looked.append(LookedAt(doing.at, tuple(now)))
 
 
-_SHOWN = {State.OPEN, State.HELD}
+_SHOWN = {State.OPEN, State.HELD}  # nothing else is held in the demo

@@ -102,7 +102,7 @@ def _visit(person: Person, booked_s: int | None, throws: Random) -> Visit:
         late_s = round(throws.gauss(_EARLY_S, _SPREAD_S))
         came_s = booked_s + min(max(late_s, _EARLIEST_S), _LATEST_S)
         desk_s = throws.randint(*_DESK_AND_QUESTIONS_S)
-    start_s = max(came_s, DOORS_OPEN_S - SLOT_S)
+    start_s = max(came_s, DOORS_OPEN_S)
     return Visit(person, booked_s, came_s, start_s + desk_s, _outcome(throws))
 
 

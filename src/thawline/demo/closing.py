@@ -30,10 +30,16 @@ _TO_NEEDLE = timedelta(seconds=40)
 
 @dataclass(frozen=True, slots=True)
 class Closed:
-    """The day's close-out: as it was first run, why it could not be signed, and at the end."""
+    """
+    The day's close-out: first run at `asked`, why it could not be signed, and at the end.
 
+    `answered` is when the people were asked who had been checked with nothing after it.
+    """
+
+    asked: Instant
     first: CloseOut
     refused: tuple[Finding, ...]
+    answered: Instant
     last: CloseOut
 
 
@@ -44,15 +50,18 @@ def close(
     day = local_date(clock.now(), site.zone)
     clock.move(Instant(clock.now() + _COUNTED))
     _count_freezer(site, player, crew)
-    clock.move(Instant(clock.now() + _FIRST_LOOK))
-    first = closing.close_out(site, day, clock.now(), weights())
+    asked = Instant(clock.now() + _FIRST_LOOK)
+    clock.move(asked)
+    first = closing.close_out(site, day, asked, weights())
     refused = _sign(site, player, crew, pins)
-    clock.move(Instant(clock.now() + _ASKED_BY_PHONE))
+    answered = Instant(asked + _ASKED_BY_PHONE)
+    clock.move(answered)
     _answer(site, player, crew, first)
-    clock.move(Instant(clock.now() + _SIGNED))
+    clock.move(Instant(answered + _SIGNED))
     if against := _sign(site, player, crew, pins):
         raise NotAsPlannedError(f"the day could not be closed: {against}")
-    return Closed(first, refused, closing.close_out(site, day, clock.now(), weights()))
+    last = closing.close_out(site, day, clock.now(), weights())
+    return Closed(asked, first, refused, answered, last)
 
 
 def _count_freezer(site: Site, player: Player, crew: Crew) -> None:

@@ -88,10 +88,10 @@ class Chairs:
     def _not_recorded(self, seat: Seat) -> None:
         """Scan, give, record nothing; meanwhile a dose of the same vial leaks at the table."""
         table = self._table(seat)
-        syringe, there_s = table.take(seat.at_s)
+        syringe, there_s = table.take_newest(seat.at_s)
         at_s = max(seat.at_s + _TO_SCAN_S, there_s)
         self._scan(seat, syringe, at_s)
-        table.leak(syringe.vial, at_s + _SCAN_AGAIN_S)
+        table.leak(at_s + _SCAN_AGAIN_S)
 
     def _changes_mind(self, seat: Seat) -> None:
         at_s = self._scan_and_put_back(seat)

@@ -17,6 +17,9 @@ OUT = 3
 """Syringes drawn from it before the hold: one each at chairs 2 and 5, one on the tray."""
 HELD_S = 13 * HOUR_S + 31 * MINUTE_S
 LOOK_S = 13 * HOUR_S + 37 * MINUTE_S
+OPENED_AHEAD_S = 11 * HOUR_S + 24 * MINUTE_S
+"""Table 1 has a vial with this many doses open when its chairs close for lunch."""
+LEFT_OVER_LUNCH = 4
 CHAIR_7_OPENS_S = 14 * HOUR_S + 5 * MINUTE_S
 ASK_AGAIN = 6
 """People who ask for their second dose a day too early."""

@@ -131,6 +131,18 @@ class DrawTable:
             self.draw(at_s + _AHEAD_S)
         return syringe, max(at_s, drawn_s)
 
+    def take_newest(self, at_s: int) -> tuple[Syringe, int]:
+        """Return a syringe of a vial that still has some left, and from when on it is there."""
+        while self.open is None or not self.open.left or not self._is_drawn(self.open.number):
+            self.draw(at_s)
+        syringe, drawn_s = self.tray.pop()
+        return syringe, max(at_s, drawn_s)
+
+    def open_ahead(self, least: int, at_s: int) -> None:
+        """Draw until the open vial has at least so many left: a vial opened too early."""
+        while self.open is None or self.open.left < least:
+            self.draw(at_s)
+
     def draw(self, at_s: int) -> None:
         """Draw a few doses from the open vial; open the next one when it is empty."""
         start_s = max(at_s, self.busy_until_s)
@@ -174,13 +186,13 @@ class DrawTable:
         self._discard(vial, "leftover", at_s, "end of the day" if self.open.left else EMPTY)
         self.open = None
 
-    def leak(self, vial: int, at_s: int) -> None:
-        """Waste a dose of the open vial while drawing, if it is that one and has some left."""
-        if self.open is None or self.open.number != vial or not self.open.left:
+    def leak(self, at_s: int) -> None:
+        """Waste a dose of the open vial while drawing."""
+        if self.open is None or not self.open.left:
             return
         self.open.left -= 1
         self.open.book -= 1
-        self._waste(vial, 1, at_s, "spilled", "leaked while drawing")
+        self._waste(self.open.number, 1, at_s, "spilled", "leaked while drawing")
 
     def finish(self, at_s: int) -> None:
         """End the day at this table: nothing open, drawn or warm stays behind."""
@@ -196,6 +208,9 @@ class DrawTable:
         for vial, _ in self.standing:
             self._discard(vial, "past-thaw", at_s, "on the table over the day")
         self.standing.clear()
+
+    def _is_drawn(self, vial: int) -> bool:
+        return any(syringe.vial == vial for syringe, _ in self.tray)
 
     def _waste(
         self, vial: int, doses: int, at_s: int, cause: str = "short-volume", why: str = ""

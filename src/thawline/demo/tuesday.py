@@ -19,7 +19,9 @@ from thawline.demo.hall import SAME_CHAIR_S, seats
 from thawline.demo.incidents import (
     CHAIR_7_OPENS_S,
     HELD_S,
+    LEFT_OVER_LUNCH,
     LOOK_S,
+    OPENED_AHEAD_S,
     OUT,
     SECOND_VIAL_S,
     WANTED,
@@ -117,6 +119,7 @@ class _Hall:
         planned: list[Round] = [
             *((at_s, self._restock) for at_s in rounds),
             (_FIRST_VIAL_S, self._first_draws),
+            (OPENED_AHEAD_S, self._before_lunch),
             (_TOP_UP_S, self._top_up),
             (SECOND_VIAL_S, self._second_vial),
             (HELD_S, self._hold),
@@ -177,6 +180,9 @@ class _Hall:
     def _first_draws(self, at_s: int) -> None:
         for table in self._tables.values():
             table.draw(at_s)
+
+    def _before_lunch(self, at_s: int) -> None:
+        self._tables[1].open_ahead(LEFT_OVER_LUNCH, at_s)
 
     def _top_up(self, at_s: int) -> None:
         """Thaw more when what is out of the freezer will not do for the afternoon."""
