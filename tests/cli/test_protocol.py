@@ -258,13 +258,17 @@ def test_stories_that_are_none_are_exit_3(capsys, tmp_path, written):
     assert code == 3
 
 
-def test_a_comparison_is_printed_for_people(capsys):
-    main(["protocol", "diff", "example-10-v3", "example-10-v4"])
+def test_a_comparison_is_printed_for_people(capsys, tmp_path):
+    stories = tmp_path / "vials.json"
+    stories.write_text(json.dumps([{"vial": "HK47M", **STORY}]))
+    main(["protocol", "diff", "example-10-v3", "example-10-v4", "--stories", str(stories)])
 
     shown = capsys.readouterr().out
 
     assert "C2    shorter  PT12H   PT10H" in shown
+    assert "HK47M: use by Thu 5 Feb 05:00 (was Thu 5 Feb 07:00), not usable" in shown
     assert "Brief again: preparer (C2, C4); vaccinator (C2, C4)" in shown
+    assert max(map(len, shown.splitlines())) <= 100
 
 
 def test_a_signed_file_is_checked_and_a_changed_byte_is_found(capsys, home, ours):

@@ -2,13 +2,14 @@
 
 from datetime import date
 from decimal import Decimal
+from textwrap import fill
 from typing import Any
 
 from thawline.app.protocols import Checked, Compared, MovedVial
 from thawline.base.durations import Allowance
 from thawline.base.instants import Instant, written
 from thawline.cli.answers import Answer
-from thawline.cli.text import NONE, UNKNOWN, counted, table
+from thawline.cli.text import NONE, UNKNOWN, WIDTH, clock_time, counted, table
 from thawline.rules.both_units import Both
 from thawline.rules.plain import sentences
 from thawline.rules.protocol import ProtocolRef, Source
@@ -27,7 +28,7 @@ def shown_answer(file: RuleFile) -> Answer:
     sources = {name: _source(source) for name, source in file.protocol.sources.items()}
     head = f"{heading.title}\n{heading.id} version {heading.version}, in force from {start}"
     width = max(len(each.item) for each in said)
-    lines = [f"{each.item.ljust(width)}  {each.says} [{each.source}]" for each in said]
+    lines = [_wrapped(f"{e.item.ljust(width)}  {e.says} [{e.source}]", width + 2) for e in said]
     return Answer(
         data={
             "id": heading.id,
@@ -38,10 +39,16 @@ def shown_answer(file: RuleFile) -> Answer:
             "rules": [{"item": e.item, "says": e.says, "source": e.source} for e in said],
             "sources": sources,
         },
-        text="\n".join([head, "", *lines, "", *_source_lines(sources), "", _CAUTION]),
+        text="\n".join(
+            [head, "", *lines, "", *_source_lines(sources), "", _wrapped(_CAUTION, 0)]
+        ),
         protocol=file.ref,
         csv=[["item", "says", "source"], *([e.item, e.says, e.source] for e in said)],
     )
+
+
+def _wrapped(text: str, indent: int) -> str:
+    return fill(text, WIDTH, subsequent_indent=" " * indent)
 
 
 _CAUTION = (
@@ -69,7 +76,7 @@ def _source_lines(sources: dict[str, dict[str, Any]]) -> list[str]:
         parts = [source[key] for key in ("author", "title", "year", "place", "note")]
         read = f"read {source['read_on']}" if source["read_on"] else None
         says = ", ".join(str(part) for part in [*parts, read] if part is not None)
-        lines.append(f"[{name}] {shown}" + (f": {says}" if says else ""))
+        lines.append(_wrapped(f"[{name}] {shown}" + (f": {says}" if says else ""), 2))
     return lines
 
 
@@ -190,19 +197,18 @@ def _compared_text(compared: Compared) -> str:
     ]
     parts.append(table(["item", "kind", "before", "after"], rows) if rows else "No change.")
     if compared.vials:
-        lines = [
-            [
-                v["vial"],
-                v["use_by_after"] or UNKNOWN,
-                "yes" if v["usable_now"] else "no",
-                v["reason"],
-            ]
-            for v in map(_vial, compared.vials)
-        ]
-        parts.append(table(["vial", "use by", "usable", "why"], lines))
+        parts.append("\n".join(_vial_line(vial) for vial in compared.vials))
     if compared.brief_again:
-        parts.append(
-            "Brief again: "
-            + "; ".join(f"{e.role} ({', '.join(e.items)})" for e in compared.brief_again)
-        )
+        brief = "; ".join(f"{e.role} ({', '.join(e.items)})" for e in compared.brief_again)
+        parts.append(_wrapped(f"Brief again: {brief}", 2))
     return "\n\n".join(parts)
+
+
+def _vial_line(vial: MovedVial) -> str:
+    moved = vial.moved
+    before, after = (
+        UNKNOWN if at is None else clock_time(at, vial.zone)
+        for at in (moved.use_by_before, moved.use_by_after)
+    )
+    usable = "may be used" if moved.usable_now else "not usable"
+    return _wrapped(f"{vial.vial}: use by {after} (was {before}), {usable}: {moved.reason}", 2)
