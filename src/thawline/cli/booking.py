@@ -15,7 +15,7 @@ from thawline.cli.acting import doing, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.booking_files import LAYOUT, Layout, read_file
 from thawline.cli.options import Acting
-from thawline.cli.text import clock_time, counted, table
+from thawline.cli.text import clock_time, counted, table, wrapped
 from thawline.exchange.bookings import ReadBookings, Remark
 
 app = App(name="booking", help="Bookings: load a file, list.")
@@ -134,7 +134,7 @@ def _values(each: Listed, zone: ZoneInfo) -> dict[str, Any]:
 def _text(read: ReadBookings, loaded: Loaded) -> str:
     verb = "booked" if loaded.recorded else "would be booked"
     says = [
-        f"{read.read_as[:1].upper()}{read.read_as[1:]}.",
+        wrapped(f"{read.read_as[:1].upper()}{read.read_as[1:]}."),
         f"{loaded.booked:,} {verb}, {loaded.already:,} already there, {len(loaded.bad):,} bad.",
     ]
     if "dose" in read.not_said:
@@ -153,7 +153,7 @@ def _grouped(remarks: Iterable[Remark]) -> list[str]:
     lines: dict[str, list[int]] = defaultdict(list)
     for remark in remarks:
         lines[remark.says].append(remark.line)
-    return [f"{_lines(where)}: {says}" for says, where in lines.items()]
+    return [wrapped(f"{_lines(where)}: {says}") for says, where in lines.items()]
 
 
 def _lines(where: Sequence[int]) -> str:

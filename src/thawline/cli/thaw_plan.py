@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 from thawline.app.plans import Planned
 from thawline.base.durations import spoken
 from thawline.base.instants import Instant, written
-from thawline.cli.text import clock_time, counted, day_name, table
+from thawline.cli.text import clock_time, counted, day_name, table, wrapped
 from thawline.plan.moves import Keeping, cost_in_words
 from thawline.plan.thaw import Between, Need, Outcome
 
@@ -53,32 +53,43 @@ def plan_data(planned: Planned) -> dict[str, Any]:
 
 def plan_text(planned: Planned) -> str:
     """Return the plan for people: what it rests on, the half-hours, and the price of a vial."""
-    plan, day = planned.plan, planned.day
-    vials = plan.vials
-    lines = [
+    rests_on = [*_rests_on(planned), _on_hand(planned)]
+    means = [cost_in_words(planned.keeps), _before_first(planned)]
+    means.append(
+        "Taken for granted: people come in their half-hour, each by themselves. "
+        "Walk-ups are not in it."
+    )
+    return "\n".join(
+        [
+            *(wrapped(line) for line in rests_on if line),
+            table(HEAD, plan_rows(planned), _RIGHT),
+            _one_vial(planned),
+            *(wrapped(line) for line in means if line),
+        ]
+    )
+
+
+def _rests_on(planned: Planned) -> list[str]:
+    plan, day, vials = planned.plan, planned.day, planned.plan.vials
+    return [
         f"Thaw plan for {day_name(day.day)}: {counted(plan.planned_vials, 'vial')} "
         f"(low {vials.low}, likely {vials.likely}, high {vials.high}) "
         f"for {counted(plan.booked, 'booking')}.",
         f"Bookings as of {_as_of(day.as_of, day.zone)}. No-shows: {planned.no_show.says}.",
-        f"Enough at {plan.service:.1%} by the end of each half-hour; short at least once in "
+        f"Enough at {_chance(plan.service)} by the end of each half-hour; short at least once in "
         f"the day: {_chance(plan.chance_short_once)}.",
-        _on_hand(planned),
         "Low, likely, high: people who have come when the half-hour ends. "
         "Straight: from the freezer to the table.",
-        table(HEAD, plan_rows(planned), _RIGHT),
-        _one_vial(planned),
-        cost_in_words(planned.keeps),
     ]
-    if planned.before_first:
-        lines.append(
-            f"{counted(planned.before_first, 'vial')} must be in the fridge before the first "
-            "person is due; where nobody is there at that hour, move them the evening before."
-        )
-    lines.append(
-        "Taken for granted: people come in their half-hour, each by themselves. "
-        "Walk-ups are not in it."
+
+
+def _before_first(planned: Planned) -> str:
+    if not planned.before_first:
+        return ""
+    return (
+        f"{counted(planned.before_first, 'vial')} must be in the fridge before the first "
+        "person is due; where nobody is there at that hour, move them the evening before."
     )
-    return "\n".join(line for line in lines if line)
 
 
 def plan_rows(planned: Planned) -> list[list[str]]:

@@ -36,7 +36,7 @@ class NoShow:
         for group, share in self.shares.items():
             if not (math.isfinite(share) and 0 <= share <= 1):
                 raise RecordError(
-                    f"no-show share of {group!r} is not between 0 and 1: {share}",
+                    f"no-show share of {_who(group)} is not between 0 and 1: {share}",
                     advice="write a share, as in 0.08 for 8 in 100",
                 )
 
@@ -58,7 +58,7 @@ class NoShow:
 
 def by_hand(share: float) -> NoShow:
     """Return the one share that somebody gave for everybody."""
-    return NoShow({EVERYBODY_ELSE: share}, SaidBy.HAND, f"{share:.1%} given by hand")
+    return NoShow({EVERYBODY_ELSE: share}, SaidBy.HAND, f"{_percent(share)} given by hand")
 
 
 def learned(stayed_away: Iterable[bool], days: int) -> NoShow | None:
@@ -74,7 +74,15 @@ def learned(stayed_away: Iterable[bool], days: int) -> NoShow | None:
         return None
     missed = sum(seen)
     says = (
-        f"{missed / len(seen):.1%} learned here: {missed:,} of {len(seen):,} bookings on "
+        f"{_percent(missed / len(seen))} learned here: {missed:,} of {len(seen):,} bookings on "
         f"{days} earlier {'day' if days == 1 else 'days'} had no dose that day"
     )
     return NoShow({EVERYBODY_ELSE: missed / len(seen)}, SaidBy.RECORD, says)
+
+
+def _who(group: str) -> str:
+    return "everybody" if group == EVERYBODY_ELSE else f"group {group!r}"
+
+
+def _percent(share: float) -> str:
+    return f"{share:.1%}".replace("%", " %")
