@@ -76,8 +76,8 @@ def _rests_on(planned: Planned) -> list[str]:
         f"(low {vials.low}, likely {vials.likely}, high {vials.high}) "
         f"for {counted(plan.booked, 'booking')}.",
         f"Bookings as of {_as_of(day.as_of, day.zone)}. No-shows: {planned.no_show.says}.",
-        f"Enough at {_chance(plan.service)} by the end of each half-hour; short at least once in "
-        f"the day: {_chance(plan.chance_short_once)}.",
+        f"Enough at {_chance(plan.service)} by the end of each half-hour; short at least once "
+        f"in the day: {_chance(plan.chance_short_once)}.",
         "Low, likely, high: people who have come when the half-hour ends. "
         "Straight: from the freezer to the table.",
     ]
