@@ -139,8 +139,8 @@ def test_a_local_time_that_the_clocks_show_twice_is_refused():
         ("2026-03-07T12:00:00-06:00", "2026-03-08T12:00:00-05:00"),
         # 25 h of the doubled night: 24 hours of elapsed time come first
         ("2026-10-31T12:00:00-05:00", "2026-11-01T11:00:00-06:00"),
-        # 02:30 does not exist on 8 March: of its two readings the earlier, 01:30
-        ("2026-03-07T02:30:00-06:00", "2026-03-08T01:30:00-06:00"),
+        # 02:30 does not exist on 8 March: the limit ends when the clocks skip it
+        ("2026-03-07T02:30:00-06:00", "2026-03-08T03:00:00-05:00"),
         # 01:30 exists twice on 1 November: the first one
         ("2026-10-31T01:30:00-05:00", "2026-11-01T01:30:00-05:00"),
     ],
@@ -167,12 +167,12 @@ def test_a_day_ends_with_the_next_local_midnight():
     assert midnight_before(date(2026, 8, 31), CHICAGO) == read_instant("2026-08-31T05:00:00Z")
 
 
-def test_where_midnight_is_skipped_the_day_ends_before_the_gap():
+def test_where_midnight_is_skipped_the_day_ends_at_the_change():
     beirut = ZoneInfo("Asia/Beirut")  # 00:00 became 01:00 on 31 March 2024
 
     ends = midnight_after(date(2024, 3, 30), beirut)
 
-    assert ends == read_instant("2024-03-30T21:00:00Z")
+    assert ends == read_instant("2024-03-30T22:00:00Z")
 
 
 def test_a_day_that_a_place_left_out_ends_before_it_would_begin():

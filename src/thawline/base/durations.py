@@ -12,7 +12,7 @@ from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from thawline.base.errors import RuleError
-from thawline.base.instants import Instant, days_later
+from thawline.base.instants import Instant, earliest_days_later
 
 _ISO = re.compile(
     r"P(?:(?P<weeks>\d+)W|(?:(?P<days>\d+)D)?"
@@ -32,7 +32,11 @@ class Allowance:
 
     def end(self, started: Instant, zone: ZoneInfo) -> Instant:
         """Return the instant from which the allowance is used up."""
-        last_day = days_later(started, self.days, zone) if self.days else started
+        return self.earliest_end(started, started, zone)
+
+    def earliest_end(self, lo: Instant, hi: Instant, zone: ZoneInfo) -> Instant:
+        """Return the earliest end it can have when it started between the two instants."""
+        last_day = earliest_days_later(lo, hi, self.days, zone) if self.days else lo
         return Instant(last_day + self.elapsed)
 
     def less(self, used: timedelta) -> "Allowance":

@@ -6,6 +6,7 @@ Hours run on instants, days run on local dates. Everything else in thawline pass
 reading it is refused, and a limit computed from it takes the earlier instant.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import NewType
@@ -168,25 +169,66 @@ def days_later(at: Instant, days: int, zone: ZoneInfo) -> Instant:
     Return the end of a limit in days: the earlier of two readings of it.
 
     One reading is days of 24 hours of elapsed time, the other the same wall-clock time that
-    many calendar days later at the place (the earlier instant if that exists twice or not
-    at all). Source: docs/background/vial-clocks.md, decision 0003.
+    many calendar days later at the place: the earlier instant where that comes twice, the
+    instant of the change where the clocks skip it.
+    Source: docs/background/vial-clocks.md, decision 0003.
     """
     there = at.astimezone(zone)
-    wall = _both(there.date() + timedelta(days=days), there.time(), zone)
-    return min(Instant(at + timedelta(days=days)), *wall)
+    wall = _first(there.date() + timedelta(days=days), there.time(), zone)
+    return min(Instant(at + timedelta(days=days)), wall)
+
+
+def earliest_days_later(lo: Instant, hi: Instant, days: int, zone: ZoneInfo) -> Instant:
+    """Return the earliest end of a limit in days that began between the two instants."""
+    starts = [lo, *_set_back(lo, hi, zone)]
+    return min(days_later(start, days, zone) for start in starts)
 
 
 def midnight_after(day: date, zone: ZoneInfo) -> Instant:
     """Return the first local midnight after the date: the end of that day at the place."""
-    return min(_both(day + timedelta(days=1), time(), zone))
+    return _first(day + timedelta(days=1), time(), zone)
 
 
 def midnight_before(day: date, zone: ZoneInfo) -> Instant:
     """Return the local midnight on which the date begins at the place."""
-    return min(_both(day, time(), zone))
+    return _first(day, time(), zone)
 
 
 def _both(day: date, wall: time, zone: ZoneInfo) -> tuple[Instant, Instant]:
     """Return the two instants a wall time can mean; equal on an ordinary day."""
     moment = datetime.combine(day, wall.replace(fold=0), tzinfo=zone)
     return instant(moment), instant(moment.replace(fold=1))
+
+
+def _first(day: date, wall: time, zone: ZoneInfo) -> Instant:
+    """Return when a wall time first comes; when the clocks change where they skip it."""
+    first, second = _both(day, wall, zone)
+    return first if first <= second else _change(second, first, zone)
+
+
+_WEEK = timedelta(days=7)
+_STEP = timedelta(milliseconds=1)
+
+
+def _set_back(lo: Instant, hi: Instant, zone: ZoneInfo) -> Iterator[Instant]:
+    """Yield the instants between two others at which the clocks at the place are set back."""
+    while lo < hi:
+        until = min(hi, Instant(lo + _WEEK))
+        if _offset(until, zone) < _offset(lo, zone):
+            yield _change(lo, until, zone)
+        lo = until
+
+
+def _change(before: Instant, after: Instant, zone: ZoneInfo) -> Instant:
+    """Return the first instant, to the millisecond, that has the later one's offset."""
+    while after - before > _STEP:
+        middle = Instant(before + (after - before) // 2)
+        if _offset(middle, zone) == _offset(after, zone):
+            after = middle
+        else:
+            before = middle
+    return from_ms(to_ms(after))
+
+
+def _offset(at: Instant, zone: ZoneInfo) -> timedelta:
+    return at.astimezone(zone).utcoffset() or timedelta()

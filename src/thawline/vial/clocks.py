@@ -11,11 +11,11 @@ from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from thawline.base.durations import Allowance
-from thawline.base.instants import Instant, midnight_after
+from thawline.base.instants import Instant, Occurred, midnight_after
 from thawline.rules.protocol import AfterOpening, Clock, Protocol, Starts
 from thawline.vial.carrying import Trip, carried_before, carry_limits
-from thawline.vial.leaving import left_frozen
-from thawline.vial.opening import open_for_certain, opened_at
+from thawline.vial.leaving import first_of, leaving_time
+from thawline.vial.opening import open_for_certain, punctures
 from thawline.vial.stays import Stay, cut, reached, table_stays, used
 from thawline.vial.story import Fact, History, Story
 
@@ -94,14 +94,17 @@ def _clock(case: Case, name: str, clock: Clock) -> Running | None:
     started = _started(case, clock)
     if started is None:
         return None
-    ends = clock.allows.end(started, case.zone)
-    return Running(name, clock.item, started, ends, case.at - started, clock.allows.longest())
+    ends = clock.allows.earliest_end(started.lo, started.hi, case.zone)
+    used_so_far, limit = case.at - started.lo, clock.allows.longest()
+    return Running(name, clock.item, started.lo, ends, used_so_far, limit)
 
 
-def _started(case: Case, clock: Clock) -> Instant | None:
-    begin = opened_at if clock.starts_on is Starts.OPEN else left_frozen
-    started = begin(case.facts)
-    return started if started is None or started <= case.at else None
+def _started(case: Case, clock: Clock) -> Occurred | None:
+    """Return between when the clock started; None while it has not."""
+    if clock.starts_on is Starts.OPEN:
+        return first_of(punctures(case.facts))
+    left = leaving_time(case.facts)
+    return left if left is None or left.lo <= case.at else None
 
 
 def _table_clock(case: Case, name: str, clock: Clock) -> Running | None:
@@ -114,7 +117,7 @@ def _table_clock(case: Case, name: str, clock: Clock) -> Running | None:
 
 
 def _counted(case: Case, clock: Clock) -> list[Stay]:
-    stays = table_stays(case.facts)
+    stays = table_stays(case.facts, case.at)
     if clock.after_open is AfterOpening.STOPS:
         return cut(stays, open_for_certain(case.facts))
     return stays
@@ -148,8 +151,8 @@ def _caps(case: Case) -> Iterator[Running]:
             if clock.starts_on is Starts.TO_TABLE:
                 stays.extend(_counted(case, clock))
                 on_table = True
-            elif (started := _started(case, clock)) is not None:
-                stays.append(Stay(started, None))
+            elif (begun := _started(case, clock)) is not None:
+                stays.append(Stay(begun.lo, None))
         started = min((stay.start for stay in stays), default=None)
         if on_table and case.arrival:
             yield _budgeted(

@@ -1,6 +1,6 @@
 """When a vial left the freezer, whether it went back, and what holds it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 
 from thawline.base.findings import Finding, Level
@@ -24,7 +24,21 @@ def leavings(facts: Sequence[Fact]) -> list[Numbered]:
 
 def left_frozen(facts: Sequence[Fact]) -> Instant | None:
     """Return the earliest that the vial can have left the freezer; None while it has not."""
-    return min((fact.when.lo for _, fact in leavings(facts)), default=None)
+    left = leaving_time(facts)
+    return left.lo if left else None
+
+
+def leaving_time(facts: Sequence[Fact]) -> Occurred | None:
+    """Return between when the vial left the freezer; None while it has not."""
+    return first_of(fact for _, fact in leavings(facts))
+
+
+def first_of(facts: Iterable[Fact]) -> Occurred | None:
+    """Return between when the first of the facts happened; None of no facts."""
+    whens = [fact.when for fact in facts]
+    if not whens:
+        return None
+    return Occurred(min(when.lo for when in whens), min(when.hi for when in whens))
 
 
 def refrozen(facts: Sequence[Fact]) -> bool:

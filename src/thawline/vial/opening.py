@@ -6,7 +6,6 @@ from zoneinfo import ZoneInfo
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, written
 from thawline.rules.protocol import Count, Doses, Thaw
-from thawline.vial.leaving import left_frozen
 from thawline.vial.order import in_order, numbered
 from thawline.vial.story import Fact, What
 from thawline.vial.thawing import Progress, progress
@@ -27,18 +26,10 @@ def open_for_certain(facts: Sequence[Fact]) -> Instant | None:
     return min((fact.when.hi for fact in punctures(facts)), default=None)
 
 
-def before_opening(facts: Sequence[Fact]) -> list[Fact]:
-    """Return the facts in order before the first puncture, as written; all while closed."""
-    first = in_order(numbered(facts, What.OPEN, What.DRAW))[:1]
-    ordered = in_order(enumerate(facts))
-    kept = ordered[: ordered.index(first[0])] if first else ordered
-    return [fact for _, fact in sorted(kept, key=lambda each: each[0])]
-
-
 def progress_at_opening(facts: Sequence[Fact], thaw: Thaw) -> Progress:
     """Return how far the thaw had come for a vial that is open, at its first puncture."""
-    first = punctures(facts)[0]
-    return progress(before_opening(facts), thaw, first.when.hi)
+    first = in_order(numbered(facts, What.OPEN, What.DRAW))[0]
+    return progress(facts, thaw, first[1].when.hi, first)
 
 
 def opening_findings(facts: Sequence[Fact], thaw: Thaw, zone: ZoneInfo) -> Iterator[Finding]:
@@ -48,13 +39,13 @@ def opening_findings(facts: Sequence[Fact], thaw: Thaw, zone: ZoneInfo) -> Itera
         return
     came = progress_at_opening(facts, thaw)
     lo = opened[0].when.lo
-    frozen = left_frozen(before_opening(facts)) is None
     item = thaw.room.item if came.on_table else thaw.refrigerator.item
-    if frozen or came.thawed_at is None or lo < came.thawed_at:
+    if came.thawed_at is None:
         says = f"opened {written(lo, zone)}, before it was thawed"
         yield Finding(Level.STOP, "opened-while-thawing", says, item)
-    elif came.ready_at is not None and lo < came.ready_at:
-        says = f"opened {written(lo, zone)}, before it was ready {written(came.ready_at, zone)}"
+    elif came.ready_at is None or lo < came.ready_at:
+        ready = "nobody knows when" if came.ready_at is None else written(came.ready_at, zone)
+        says = f"opened {written(lo, zone)}, before it was ready: {ready}"
         yield Finding(Level.ACT, "opened-while-warming", says, thaw.refrigerator.item)
     if sum(fact.what is What.OPEN for fact in opened[1:]):
         says = "opened twice; the clock runs from the first time"

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from thawline.base.instants import Instant
 from thawline.vial.story import Fact, What
 
 Numbered = tuple[int, Fact]
@@ -35,3 +36,13 @@ def until_discarded(facts: Sequence[Fact]) -> list[Fact]:
     ends = [n for n, (_, fact) in enumerate(ordered) if fact.what is What.DISCARD][:1]
     kept = ordered[: ends[0] + 1] if ends else ordered
     return [fact for _, fact in sorted(kept, key=lambda each: each[0])]
+
+
+_MILDER = {What.RELEASE, What.FLAG, What.TRANSPORT_END}
+
+
+def happened(facts: Sequence[Fact], at: Instant) -> list[Fact]:
+    """Return the facts that may have happened; of those that make it milder, the certain."""
+    return [
+        fact for fact in facts if (fact.when.hi if fact.what in _MILDER else fact.when.lo) <= at
+    ]

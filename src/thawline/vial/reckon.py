@@ -24,7 +24,7 @@ from thawline.vial.opening import (
     progress_at_opening,
     punctures,
 )
-from thawline.vial.order import numbered, until_discarded
+from thawline.vial.order import happened, numbered, until_discarded
 from thawline.vial.story import Fact, Story, What
 from thawline.vial.thawing import Progress, progress
 
@@ -68,7 +68,7 @@ _NEEDED = {"expiry", "thawed_at", "room_used_min"}
 
 def reckon(story: Story, protocol: Protocol, at: Instant) -> Reckoning:
     """Return what the protocol makes of the story's facts up to the instant."""
-    facts, late = _lived([fact for fact in story.facts if fact.when.lo <= at])
+    facts, late = _lived(happened(story.facts, at))
     case = Case(story, tuple(facts), protocol, at)
     came = _progress(case)
     clocks = running_clocks(case, trips(facts, left_frozen(facts)))
@@ -82,7 +82,7 @@ def reckon(story: Story, protocol: Protocol, at: Instant) -> Reckoning:
     return Reckoning(
         state=state,
         usable=usable,
-        ready_at=came.ready_at if came.certain or opened_at(facts) else None,
+        ready_at=None if state is State.DISCARDED else came.ready_at,
         use_by=use_by.ends if use_by else None,
         set_by=use_by.clock if use_by else None,
         set_by_item=use_by.item if use_by else None,

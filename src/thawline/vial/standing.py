@@ -13,7 +13,7 @@ from thawline.base.findings import Finding, Level, has_stop, worst_first
 from thawline.base.instants import Instant, instant, written
 from thawline.rules.protocol import Protocol
 from thawline.vial.leaving import left_frozen
-from thawline.vial.order import in_order, numbered, until_discarded
+from thawline.vial.order import happened, in_order, numbered, until_discarded
 from thawline.vial.reckon import Reckoning, State, reckon
 from thawline.vial.story import Story, What
 
@@ -46,7 +46,7 @@ def _effective(version: Protocol) -> Instant:
 
 def _marked(story: Story, at: Instant) -> Instant | None:
     """Return since when the vial's flag stands: its last flag, else leaving the freezer."""
-    facts = until_discarded([fact for fact in story.facts if fact.when.lo <= at])
+    facts = until_discarded(happened(story.facts, at))
     flags = in_order(numbered(facts, What.FLAG))
     return flags[-1][1].when.lo if flags else left_frozen(facts)
 

@@ -17,13 +17,14 @@ class Stay:
     end: Instant | None
 
 
-def table_stays(facts: Sequence[Fact]) -> list[Stay]:
+def table_stays(facts: Sequence[Fact], at: Instant) -> list[Stay]:
     """
     Return the stays on the table, each as long as any reading of its times allows.
 
-    A stay ends only with a move to the fridge that certainly came after it began.
+    A stay ends only with a move to the fridge that certainly came after it began, and that
+    certainly has happened by the instant that is asked about.
     """
-    returns = numbered(facts, What.TO_FRIDGE)
+    returns = [back for back in numbered(facts, What.TO_FRIDGE) if back[1].when.hi <= at]
     stays = []
     for put_out in numbered(facts, What.TO_TABLE):
         ends = [back[1].when.hi for back in followers(put_out, returns)]

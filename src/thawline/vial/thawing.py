@@ -5,7 +5,7 @@ A refrigerator thaw needs one unbroken stay; taken out before it is complete, th
 full room thaw from then. A thawed vial stands on the table a while before it is opened.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from thawline.base.instants import Instant
@@ -19,10 +19,10 @@ _PLACING = (What.TO_FREEZER, What.TO_FRIDGE, What.TO_TABLE, What.ARRIVE)
 @dataclass(frozen=True, slots=True)
 class Progress:
     """
-    How far a vial has come: when it is thawed and may be opened, as its last move leaves it.
+    How far a vial has come: when it is thawed and may be opened.
 
-    Both are None while it is in the freezer. `on_table` says where the last move put
-    it; `certain` is False when the order of its last two moves is not known.
+    `thawed_at` is None in the freezer, and where no stay has certainly thawed it. `ready_at`
+    is None as well where the order of its moves is not known; then `certain` is False.
     """
 
     thawed_at: Instant | None = None
@@ -31,65 +31,79 @@ class Progress:
     certain: bool = True
 
 
-def progress(facts: Sequence[Fact], thaw: Thaw, at: Instant) -> Progress:
-    """Return how far the thaw has come by the moves among these facts, looked at `at`."""
-    placed = in_order(numbered(facts, *_PLACING))
-    moves = [each for each in placed if not _in_freezer(each[1])]
-    if not moves or _in_freezer(placed[-1][1]):
+def progress(
+    facts: Sequence[Fact], thaw: Thaw, at: Instant, opened: Numbered | None = None
+) -> Progress:
+    """
+    Return how far the thaw has come by the moves among these facts.
+
+    Args:
+        facts: As written down.
+        thaw: How long it takes.
+        at: The instant that is asked about.
+        opened: The first puncture, None while it is closed; later moves are left out then.
+    """
+    moves = numbered(facts, *_PLACING)
+    if opened is not None:
+        moves = [move for move in moves if not certainly_after(move, opened)]
+    if not moves or _in_freezer(in_order(moves)[-1][1]):
         return Progress()
-    runs = _runs(moves)
-    thawed = _thawed_before(runs, thaw)
-    last = runs[-1].last
-    done = thawed or _done(last, thaw)
-    on_table = last.what is What.TO_TABLE
-    if on_table and not thawed:
-        ready = done
+    until = None if opened is None else opened[1].when.lo
+    thawed = {move: _thawed(move, moves, thaw, until) for move in moves}
+    last = next((move for move in moves if _is_last(move, moves)), None)
+    return Progress(
+        thawed_at=min((done for done in thawed.values() if done), default=None),
+        ready_at=None if last is None else _ready(last, thawed, thaw, at),
+        on_table=_on_table(in_order(moves)[-1][1]),
+        certain=last is not None,
+    )
+
+
+def _is_last(move: Numbered, moves: Sequence[Numbered]) -> bool:
+    return all(certainly_after(move, other) for other in moves if other is not move)
+
+
+def _thawed(
+    move: Numbered, moves: Sequence[Numbered], thaw: Thaw, until: Instant | None
+) -> Instant | None:
+    """Return when the stay that begins with the move thawed the vial; None if it did not."""
+    if _in_freezer(move[1]):
+        return None
+    others = (other for other in moves if other is not move)
+    ends = [other[1].when.lo for other in others if not certainly_after(move, other)]
+    done = _done(move[1], thaw)
+    lasts = all(done <= end for end in ends) or _came_thawed(move[1])
+    return done if lasts and (until is None or done <= until) else None
+
+
+def _ready(
+    last: Numbered, thawed: Mapping[Numbered, Instant | None], thaw: Thaw, at: Instant
+) -> Instant:
+    """Return when the vial may be opened, as its last move leaves it."""
+    before = [done for move, done in thawed.items() if done and move is not last]
+    if not _on_table(last[1]):
+        stood_from = max(min([*before, _done(last[1], thaw)]), at)
+    elif before:
+        stood_from = last[1].when.hi
     else:
-        stood_from = last.when.hi if on_table else max(done, at)
-        ready = Instant(stood_from + thaw.refrigerator.then_room.elapsed)
-    certain = len(moves) == 1 or certainly_after(moves[-1], moves[-2])
-    return Progress(done, ready, on_table, certain)
-
-
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """Moves to one place in a row: the stay before ends with `first`, this begins at `last`."""
-
-    first: Fact
-    last: Fact
-    came_thawed: bool
-
-
-def _runs(moves: Sequence[Numbered]) -> list[_Run]:
-    runs: list[_Run] = []
-    for _, move in moves:
-        came_thawed = move.history is not None and move.history.thawed_at is not None
-        if runs and _on_table(runs[-1].last) == _on_table(move):
-            before = runs.pop()
-            runs.append(_Run(before.first, move, before.came_thawed or came_thawed))
-        else:
-            runs.append(_Run(move, move, came_thawed))
-    return runs
-
-
-def _thawed_before(runs: Sequence[_Run], thaw: Thaw) -> Instant | None:
-    """Return when the thaw was complete before the last of the runs began, if it was."""
-    for run, following in zip(runs, [*runs[1:], None], strict=True):
-        if run.came_thawed:
-            return run.last.when.hi
-        if following is not None and _done(run.last, thaw) <= following.first.when.lo:
-            return _done(run.last, thaw)
-    return None
+        return _done(last[1], thaw)
+    return Instant(stood_from + thaw.refrigerator.then_room.elapsed)
 
 
 def _done(move: Fact, thaw: Thaw) -> Instant:
-    """Return when a vial put there frozen is thawed, if it stays."""
+    """Return when a vial put there is thawed, if it stays."""
+    if _came_thawed(move):
+        return move.when.hi
     takes = thaw.room.takes if _on_table(move) else thaw.refrigerator.takes
     return Instant(move.when.hi + takes.elapsed)
 
 
 def _on_table(move: Fact) -> bool:
     return move.what is What.TO_TABLE
+
+
+def _came_thawed(move: Fact) -> bool:
+    return move.history is not None and move.history.thawed_at is not None
 
 
 def _in_freezer(move: Fact) -> bool:
