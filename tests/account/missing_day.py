@@ -1,8 +1,8 @@
 """The worked example of docs/background/missing-dose.md: a Tuesday with one dose missing."""
 
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+from msgspec.structs import replace
 from tests.account.ledger_entries import balances, entry
 
 from thawline.account.balance import vial_sheets

@@ -53,14 +53,20 @@ def test_a_drawn_syringe_without_an_end_blocks_the_signature():
     (stop,) = _blockers(DISCARDED)
 
     assert (stop.level, stop.code) == (Level.STOP, "syringe-left")
-    assert stop.says.startswith("Syringe HK47M-07 is drawn and neither given nor wasted.")
+    assert stop.says == (
+        "Syringe HK47M-07 is drawn and neither given nor wasted. Record which: "
+        "thawline dose give, or thawline dose waste --syringe HK47M-07"
+    )
 
 
 def test_an_open_vial_with_doses_blocks_the_signature():
     (stop,) = _blockers(SYRINGE_WASTED)
 
     assert (stop.level, stop.code) == (Level.STOP, "open-vial-left")
-    assert stop.says.startswith("Vial HK47M is open with 9 doses left by the book.")
+    assert stop.says == (
+        "Vial HK47M is open with 9 doses left by the book. Discard it: "
+        "thawline vial discard HK47M --cause leftover"
+    )
 
 
 def test_a_vial_opened_and_not_drawn_from_blocks_too():
@@ -88,7 +94,7 @@ def test_a_count_that_differs_blocks_until_it_is_explained(doses, says):
     (stop,) = _blockers(SYRINGE_WASTED, DISCARDED, WHOLE, _counted(doses))
 
     assert (stop.level, stop.code) == (Level.STOP, "count-differs")
-    assert stop.says.startswith(says)
+    assert stop.says == (f"{says} Count again, find them, or record them as not found.")
 
 
 def test_a_count_that_agrees_blocks_nothing():
@@ -111,7 +117,8 @@ def test_the_doses_to_look_for_are_open_syringes_and_counts_too_short():
     entries = [ARRIVED, DRAWN, then(WHOLE, 15, 0), then(_counted(8), 17, 0)]
 
     assert gaps(balances(entries)) == (MISSING, Gap("vial:CM62T", LOT, 2, 8, 10))
-    assert gaps(balances([ARRIVED, then(_counted(12), 17, 0)])) == ()
+    assert gaps(balances([ARRIVED, then(WHOLE, 15, 0), then(_counted(12), 17, 0)])) == ()
+    assert gaps(balances([ARRIVED, then(WHOLE, 15, 0), then(_counted(10), 17, 0)])) == ()
 
 
 def test_the_worked_example_names_the_three_likeliest_places():
@@ -151,7 +158,13 @@ def test_odds_of_all_places_leave_room_for_what_left_no_trace():
     (only,) = places(MISSING, balances(entries), entries, weights())
 
     assert only == Likely("draw table, 13:58", only.reason, Fraction(8, 18), "drawn-not-seen")
-    assert "not a measured" in GUIDE
+
+
+def test_the_odds_are_said_to_be_a_guide_and_nothing_measured():
+    assert GUIDE == (
+        "A guide to where to look first, from weights we have stated ourselves; not a measured "
+        "chance. Look at all of them before a dose is called missing."
+    )
 
 
 @pytest.mark.parametrize(

@@ -203,6 +203,14 @@ def test_a_vial_that_was_never_drawn_from_is_not_short_by_drawing():
     assert _codes(gap=whole, others=(OTHER_VIAL,)) == []
 
 
+def test_a_vial_that_the_book_has_empty_is_not_short_by_drawing():
+    emptied = ev.VialDiscarded(vial="HK47M", lot=LOT, doses=9, cause="leftover")
+    nearly = ev.VialDiscarded(vial="HK47M", lot=LOT, doses=8, cause="leftover")
+
+    assert _codes(then(emptied, 15, 0), gap=VIAL_SHORT) == []
+    assert _codes(then(nearly, 15, 0), gap=VIAL_SHORT) == ["vial-short"]
+
+
 def test_another_vial_of_the_lot_with_too_many_draws_may_have_its_draw():
     over = _drawn("CM62T", 1, extra=1)
 
@@ -227,6 +235,7 @@ def test_a_vial_of_another_lot_or_with_its_own_draws_only_is_no_trace_of_this_on
     ("counted", "book", "found"),
     [
         (69, 96, True),
+        (916, 196, True),
         (169, 196, True),
         (9, 90, True),
         (90, 91, False),
@@ -271,6 +280,17 @@ def test_a_shipment_booked_in_twice_is_named_with_both_times():
 @pytest.mark.parametrize(
     "second", [_shipped(21), _shipped(20, vials=5)], ids=["much later", "another number"]
 )
+def test_one_ready_drawn_syringe_booked_in_twice_is_named():
+    arrived = ev.SyringesArrived(syringes=("XA-1",), lot=LOT)
+    gap = Gap("syringe:XA-1", LOT, 2)
+
+    assert _codes(then(arrived, 12, 5), then(arrived, 12, 6), gap=gap) == ["recorded-twice"]
+
+
+def test_what_leaves_an_account_twice_is_no_reason_why_it_holds_too_much():
+    assert _codes(WASTE, WASTE, gap=VIAL_SHORT) == ["vial-short"]
+
+
 def test_two_shipments_apart_are_two_shipments(second):
     assert traces(_shipped(10), second, gap=CARTONS) == []
 

@@ -143,3 +143,7 @@ def test_a_count_where_no_account_ever_moved_is_held_against_the_book_it_names()
     assert balances([counted])["fridge|ZZ-1041"] == Balance(
         0, count=Counted(1770156000000, 118, -2)
     )
+
+
+def test_the_ledger_knows_this_fold_as_account():
+    assert ACCOUNT.name == "account"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from thawline.account.postings import LOT_NOT_KNOWN, Posting, postings
+from thawline.account.postings import Posting, postings
 from thawline.base.errors import RecordError
 from thawline.ledger import events as ev
 
@@ -103,6 +103,15 @@ def test_an_eleventh_dose_comes_from_extra_and_not_from_the_vial():
     }
 
 
+def test_every_dose_of_a_draw_can_be_extra():
+    drawn = ev.DoseDrawn(vial="HK47M", lot=LOT, syringes=("HK47M-11",), extra=1)
+
+    assert set(postings(drawn)) == {
+        Posting("extra", LOT, -1),
+        Posting("syringe:HK47M-11", LOT, 1),
+    }
+
+
 def test_a_dose_given_from_nowhere_in_the_book_is_extra():
     given = ev.DoseGiven(person="DEMO-000001", dose_number=1, lot=LOT)
 
@@ -112,7 +121,7 @@ def test_a_dose_given_from_nowhere_in_the_book_is_extra():
 def test_a_dose_given_of_a_lot_nobody_knows_leaves_every_lots_book_alone():
     given = ev.DoseGiven(person="DEMO-000001", dose_number=1, lot=None, doses_from="syringe:X")
 
-    assert {p.lot for p in postings(given)} == {LOT_NOT_KNOWN}
+    assert {p.lot for p in postings(given)} == {"?"}
     assert {p.account for p in postings(given)} == {"extra", "given"}
 
 
@@ -132,18 +141,26 @@ def test_nothing_is_posted_when_no_dose_moves(event):
 
 
 def test_doses_below_zero_are_refused_by_their_number():
-    backwards = ev.DoseWasted(place="vial:HK47M", lot=LOT, doses=-2, cause="spilled")
+    backwards = ev.DoseWasted(place="vial:HK47M", lot=LOT, doses=-1, cause="spilled")
 
-    with pytest.raises(RecordError, match="doses below zero: -2 from vial:HK47M"):
+    with pytest.raises(RecordError) as refused:
         postings(backwards)
+
+    assert refused.value.says == "doses below zero: -1 from vial:HK47M to wasted:spilled"
+    assert refused.value.advice == (
+        "count doses from 0 up; correct the wrong entry instead of reversing it"
+    )
 
 
 @pytest.mark.parametrize("extra", [-1, 2], ids=["below zero", "more than were drawn"])
 def test_extra_doses_are_some_of_those_drawn(extra):
     drawn = ev.DoseDrawn(vial="HK47M", lot=LOT, syringes=("HK47M-11",), extra=extra)
 
-    with pytest.raises(RecordError, match=f"{extra} of 1 drawn from HK47M"):
+    with pytest.raises(RecordError) as refused:
         postings(drawn)
+
+    assert refused.value.says == f"extra doses that cannot be: {extra} of 1 drawn from HK47M"
+    assert refused.value.advice == "count only the syringes drawn beyond what the book held"
 
 
 def test_vials_sent_need_the_doses_of_each():
@@ -151,8 +168,11 @@ def test_vials_sent_need_the_doses_of_each():
         vials=("HK47M", "CM62T"), lot=LOT, doses=(10,), to_site="oddmoor", by_mode="vehicle"
     )
 
-    with pytest.raises(RecordError, match="2 vials sent with doses for 1"):
+    with pytest.raises(RecordError) as refused:
         postings(sent)
+
+    assert refused.value.says == "2 vials sent with doses for 1"
+    assert refused.value.advice == "give the doses in each vial, in the vials' order"
 
 
 def test_an_account_name_keeps_clear_of_the_sign_between_account_and_lot():
@@ -160,5 +180,8 @@ def test_an_account_name_keeps_clear_of_the_sign_between_account_and_lot():
         lot=LOT, expiry="2026-08", unit="a|b", vials=1, doses_per_vial=1
     )
 
-    with pytest.raises(RecordError, match=r"stock:a\|b"):
+    with pytest.raises(RecordError) as refused:
         postings(shipment)
+
+    assert refused.value.says == "account with a | in its name: 'stock:a|b'"
+    assert refused.value.advice == "use another name"

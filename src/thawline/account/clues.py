@@ -13,7 +13,7 @@ from typing import TypeVar
 
 from thawline.account.balance import VialSheet, vial_account_of
 from thawline.account.causes import CAUSES, Wastage
-from thawline.account.postings import SYRINGE, VIAL, postings, vial
+from thawline.account.postings import SYRINGE, VIAL, postings
 from thawline.base.instants import local_date, local_time, zone_named
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
@@ -172,12 +172,12 @@ def _other_vial_over(search: Search) -> Iterator[Clue]:
 
 
 def _waste_without_syringe(search: Search) -> Iterator[Clue]:
-    if search.syringe is None or search.vial is None:
+    if search.syringe is None:
         return
     for entry, waste in search.records(ev.DoseWasted):
         cause = CAUSES.get(waste.cause)
         of_open_vial = cause is None or cause.kind is Wastage.OPEN
-        if waste.place == vial(search.vial) and of_open_vial:
+        if waste.place == vial_account_of(search.gap.account) and of_open_vial:
             yield Clue(
                 "waste-without-syringe",
                 search.place(entry),
@@ -218,8 +218,8 @@ def _drawn_not_seen(search: Search) -> Iterator[Clue]:
 
 def _vial_short(search: Search) -> Iterator[Clue]:
     for each in search.vials:
-        drawn_from = each.given + each.in_syringes + each.wasted > 0
-        if not search.syringe and each.vial == search.vial and drawn_from and each.left > 0:
+        drawn_from = 0 < each.left < each.came
+        if not search.syringe and each.vial == search.vial and drawn_from:
             yield Clue(
                 "vial-short",
                 f"vial {each.vial}",

@@ -95,7 +95,7 @@ def transfers(event: ev.Event) -> tuple[Transfer, ...]:
     moves = _MOVES.get(type(event))
     if moves is None:
         return ()
-    return tuple(_checked(moved) for moved in moves(event) if moved.doses)
+    return tuple(moved for moved in map(_checked, moves(event)) if moved.doses)
 
 
 def _checked(moved: Transfer) -> Transfer:
