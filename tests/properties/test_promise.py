@@ -3,7 +3,7 @@
 
 The promise is that of docs/background/vial-clocks.md. A reading puts each fact at one instant
 of its interval. The pinned stories are those on which the sentences of the page, followed to
-the letter, break it; each mark names the sentence, and goes when the sentence is mended.
+the letter, once broke it; the sentences were mended and the stories stay.
 """
 
 from datetime import datetime

@@ -5,6 +5,9 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
+Readable = Annotated[str, Parameter(allow_leading_hyphen=True)]
+"""The path of a file to read; a lone hyphen is standard input."""
+
 
 @Parameter(name="*")
 @dataclass(frozen=True, kw_only=True)

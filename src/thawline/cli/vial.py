@@ -10,7 +10,7 @@ from thawline.base.instants import read_instant
 from thawline.cli import vial_acts, vial_travel
 from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
-from thawline.cli.options import Where
+from thawline.cli.options import Readable, Where
 from thawline.cli.reading import read_json, rules_for
 from thawline.cli.vials import (
     csv_rows,
@@ -33,7 +33,7 @@ NOW = Where()
 
 
 @app.command
-def reckon(story: str, *, at: str, protocol: str | None = None) -> Answer:
+def reckon(story: Readable, *, at: str, protocol: str | None = None) -> Answer:
     """
     Say what the rules make of one vial's handling history; records nothing.
 
