@@ -280,6 +280,10 @@ def test_a_shipment_booked_in_twice_is_named_with_both_times():
 @pytest.mark.parametrize(
     "second", [_shipped(21), _shipped(20, vials=5)], ids=["much later", "another number"]
 )
+def test_two_shipments_apart_are_two_shipments(second):
+    assert traces(_shipped(10), second, gap=CARTONS) == []
+
+
 def test_one_ready_drawn_syringe_booked_in_twice_is_named():
     arrived = ev.SyringesArrived(syringes=("XA-1",), lot=LOT)
     gap = Gap("syringe:XA-1", LOT, 2)
@@ -289,10 +293,6 @@ def test_one_ready_drawn_syringe_booked_in_twice_is_named():
 
 def test_what_leaves_an_account_twice_is_no_reason_why_it_holds_too_much():
     assert _codes(WASTE, WASTE, gap=VIAL_SHORT) == ["vial-short"]
-
-
-def test_two_shipments_apart_are_two_shipments(second):
-    assert traces(_shipped(10), second, gap=CARTONS) == []
 
 
 def test_what_is_booked_in_elsewhere_is_no_double_of_this_account():
