@@ -1,10 +1,10 @@
 """The chain: what is hashed, and what is noticed when something was changed."""
 
 import json
-from dataclasses import replace
 from uuid import UUID
 
 import pytest
+from msgspec.structs import replace
 from tests.reference.ledger_bytes import PUBLISHED
 
 from thawline.ledger.chain import NOTHING, breaks, chained, is_whole, link

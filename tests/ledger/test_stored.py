@@ -1,9 +1,9 @@
 """An entry as bytes and back; most of it is held by the ports' own suite."""
 
-from dataclasses import replace
 from uuid import UUID
 
 import pytest
+from msgspec.structs import replace
 from tests.acts import HELD, act, moved
 from tests.fakes import SITE
 

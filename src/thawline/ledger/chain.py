@@ -5,9 +5,10 @@ What is hashed are the very bytes that are stored. They are compared and never w
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from uuid import UUID
+
+from msgspec import Struct
 
 from thawline.base.findings import Finding, Level
 from thawline.ledger.entries import Head
@@ -18,8 +19,7 @@ NOTHING = Head(epoch=1, seq=0, hash=bytes(_HASH_BYTES))
 """The head of a ledger without entries."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True, gc=False):
     """An entry as it is stored: its place, the bytes of its header and body, and its link."""
 
     seq: int

@@ -7,7 +7,9 @@ put aside counts again.
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+
+from msgspec.structs import replace
 
 from thawline.base.errors import RecordError
 from thawline.base.instants import Occurred, from_ms

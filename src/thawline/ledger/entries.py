@@ -13,6 +13,8 @@ from typing import Protocol as Port
 from typing import TypeVar
 from uuid import UUID
 
+from msgspec import Struct
+
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, Occurred
 from thawline.ledger.events import Event
@@ -56,9 +58,8 @@ class Decision:
     protocol: ProtocolRef | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One event as the ledger holds it."""
+class Entry(Struct, frozen=True, gc=False):
+    """One event as the ledger holds it; a Struct, as a million of them are made at once."""
 
     seq: int
     epoch: int

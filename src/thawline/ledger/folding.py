@@ -14,6 +14,7 @@ from thawline.ledger.entries import Entry, Fold
 from thawline.ledger.events import Corrected, Refused
 
 Folds = Sequence[Fold[Any]]
+_SPEAK_OF_OTHERS = frozenset({Corrected, Refused})
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,19 @@ class Folded:
     states: dict[str, Any] = field(default_factory=dict)
     touched: dict[str, "array[int]"] = field(default_factory=dict)
 
+    def add(self, key: str, state: object, seq: int) -> None:
+        """Take the key's next state, and the number of the entry that it comes from."""
+        self.states[key] = state
+        self.touch(key, seq)
+
+    def touch(self, key: str, number: int) -> None:
+        """Take the number of an entry that touched the key."""
+        numbers = self.touched.get(key)
+        if numbers is None:
+            self.touched[key] = array("q", (number,))
+        else:
+            numbers.append(number)
+
 
 def fold_all(
     folds: Folds, entries: Iterable[Entry], corrections: Standing
@@ -37,8 +51,13 @@ def fold_all(
     pairs = [(fold, folded[fold.name]) for fold in folds]
     for written in entries:
         counts_as = counted(written, corrections)
-        for fold, into in pairs:
-            take_in(fold, into, written, counts_as)
+        if counts_as is not written:
+            for fold, into in pairs:
+                take_in(fold, into, written, counts_as)
+        elif type(written.event) not in _SPEAK_OF_OTHERS:
+            for fold, into in pairs:
+                for key in fold.keys(written.event):
+                    into.add(key, fold.step(key, into.states.get(key), written), written.seq)
     return folded
 
 
@@ -48,16 +67,15 @@ def take_in(fold: Fold[Any], into: Folded, written: Entry, counts_as: Entry | No
     if counts_as is not None:
         keys = keys_of(fold, counts_as)
         for key in keys:
-            into.states[key] = fold.step(key, into.states.get(key), counts_as)
-            into.touched.setdefault(key, array("q")).append(written.seq)
+            into.add(key, fold.step(key, into.states.get(key), counts_as), written.seq)
     if counts_as is not written:
         for key in set(keys_of(fold, written)).difference(keys):
-            into.touched.setdefault(key, array("q")).append(-written.seq)
+            into.touch(key, -written.seq)
 
 
 def keys_of(fold: Fold[Any], entry: Entry | None) -> tuple[str, ...]:
     """Return what an entry touches; one that does not count, or speaks of others, nothing."""
-    if entry is None or isinstance(entry.event, Corrected | Refused):
+    if entry is None or type(entry.event) in _SPEAK_OF_OTHERS:
         return ()
     return fold.keys(entry.event)
 

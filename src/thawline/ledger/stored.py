@@ -23,7 +23,7 @@ from thawline.rules.protocol import ProtocolRef
 _NEWER = "it was written by a newer thawline: install that one to read this ledger"
 
 
-class Header(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Header(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
     """Everything around an event that is hashed with it; `asked` is the act's fingerprint."""
 
     asked: str
