@@ -1,0 +1,190 @@
+"""
+The whole demo, built and closed: the page, the ledger behind it, and another seed.
+
+What the page says is compared with the entries, counted here one by one.
+"""
+
+import io
+import re
+import time
+from collections import Counter
+from contextlib import redirect_stdout
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+
+from thawline.adapters.wiring import open_site
+from thawline.cli import main
+from thawline.cli.demo_tour import tour_data
+from thawline.demo.building import build
+from thawline.demo.district import REAL_ZONE
+from thawline.demo.second_doses import ask_a_day_early
+from thawline.ledger import events as ev
+
+ALL_OF_IT_S = 60
+MEMORY = Path("/dev/shm")  # noqa: S108  nothing here is about power cuts, and it is quicker
+
+
+def _run(home, *words):
+    page = io.StringIO()
+    with redirect_stdout(page):
+        code = main(["demo", "--home", str(home), *words])
+    assert code == 0, page.getvalue()
+    return page.getvalue()
+
+
+@pytest.fixture(name="folder", scope="module")
+def _folder():
+    with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
+        yield Path(folder)
+
+
+@pytest.fixture(name="page", scope="module")
+def _page(folder):
+    started = time.process_time()
+    page = _run(folder / "demo")
+    return page, time.process_time() - started
+
+
+@pytest.fixture(name="entries", scope="module")
+def _entries(folder, page):  # noqa: ARG001  the page was built into the folder
+    with open_site(folder / "demo").ledger.view() as view:
+        return list(view.entries())
+
+
+def _events(entries, kind):
+    return [entry.event for entry in entries if isinstance(entry.event, kind)]
+
+
+def _number(page, pattern):
+    return int(re.search(pattern, page[0]).group(1).replace(",", ""))
+
+
+def test_the_same_seed_gives_the_same_page_and_the_same_head(folder, page):
+    assert _run(folder / "demo") == page[0]
+
+
+def test_it_is_done_within_a_minute(page):
+    assert page[1] < ALL_OF_IT_S
+
+
+def test_the_page_fits_the_terminal_and_says_demo_at_both_ends(page):
+    lines = page[0].splitlines()
+
+    assert max(map(len, lines)) <= 100
+    assert len(lines) <= 120
+    assert "DEMO" in lines[0]
+    assert "DEMO" in lines[-1]
+
+
+def test_every_dose_on_the_page_is_an_entry(page, entries):
+    given = len(_events(entries, ev.DoseGiven))
+
+    assert _number(page, r"([\d,]+) doses from \d\d:\d\d") == given
+    assert _number(page, r"close +([\d,]+)") == given
+    assert _number(page, r"([\d,]+) people are due") == given
+
+
+def test_every_opened_vial_is_an_entry(page, entries):
+    assert _number(page, r"from (\d+) vials") == len(_events(entries, ev.VialPunctured))
+
+
+def test_doses_received_are_given_wasted_or_left(page, entries):
+    received = sum(e.vials * e.doses_per_vial for e in _events(entries, ev.ShipmentArrived))
+    wasted = sum(e.doses for e in _events(entries, ev.DoseWasted | ev.VialDiscarded))
+    given = len(_events(entries, ev.DoseGiven))
+    row = page[0].split("missing  sent  left\n")[1].splitlines()[0].split()
+
+    assert row == [
+        str(n) for n in (received, 0, 0, given, wasted, 0, 0, received - given - wasted)
+    ]
+
+
+def test_the_page_names_entries_and_head_of_the_ledger(page, entries):
+    assert _number(page, r"Journal: ([\d,]+) entries") == len(entries)
+    assert f"head {entries[-1].hash.hex()[:16]}" in page[0]
+
+
+def test_three_scans_are_refused_and_none_of_those_syringes_was_given(entries):
+    checks = [each for each in _events(entries, ev.DoseChecked) if not each.may]
+    given = {each.syringe for each in _events(entries, ev.DoseGiven)}
+    codes = [code for each in checks for code in each.codes]
+    held = {each.syringe for each in checks if "held" in each.codes}
+
+    assert Counter(codes) == {"look-alike-lot": 1, "held": 2}
+    assert not held & given
+
+
+def test_the_hold_reaches_chairs_2_and_5(page, entries):
+    hold = _events(entries, ev.VialHeld)[0]
+    reached = re.findall(rf"({hold.vials[0]}-\d\d)  at (chair \d|table \d)", page[0])
+
+    assert [station for _, station in reached] == ["chair 2", "chair 5", "table 2"]
+
+
+def test_the_close_out_names_chair_3_at_14_02_first_of_three_places(page):
+    places = re.findall(r"^ +(\d)\. (.+?) \(about", page[0], re.MULTILINE)
+
+    assert places == [("1", "chair 3, 14:02"), ("2", "chair 6, 17:50"), ("3", "table 3, 14:02")]
+
+
+def test_the_dose_that_nobody_recorded_is_recorded_when_it_was_given(entries):
+    late = [
+        entry
+        for entry in entries
+        if isinstance(entry.event, ev.DoseGiven) and entry.recorded_at != entry.occurred.lo
+    ]
+
+    assert [entry.station for entry in late] == ["chair 3"]
+    assert late[0].occurred.lo.isoformat().startswith("2026-02-03T20:02")
+
+
+def test_the_day_is_closed_by_two_people_and_nothing_comes_after(entries):
+    closed = entries[-1]
+
+    assert isinstance(closed.event, ev.DayClosed)
+    assert closed.by != closed.event.second
+
+
+def test_everybody_asking_on_day_27_is_told_day_28(page):
+    told = page[0].split("people ask for their second dose")[1]
+
+    assert re.search(r"6\s+are\s+refused", told)
+    assert re.search(r"2026-03-03", told)
+    assert "6 of the 6 may have a place" in told
+
+
+def test_the_ledger_verifies_and_the_site_says_it_is_a_demo(folder, page):  # noqa: ARG001
+    home = folder / "demo"
+    found = open_site(home).ledger.verify(None)
+
+    assert not found.findings
+    assert "demo = true" in (home / "sites" / "harrowmint" / "site.toml").read_text()
+
+
+def test_the_worked_example_of_the_background_page(page):
+    row = page[0].split("missing  sent  left\n")[1].splitlines()[0].split()
+
+    assert row == ["840", "0", "0", "690", "20", "0", "0", "130"]
+    assert "Wastage rate 2.8 %" in page[0]
+
+
+def test_another_seed_gives_another_day_that_balances_too_in_a_real_zone(folder, page):
+    built = build(folder / "other", 7, lambda _done, _total: None, REAL_ZONE)
+    other = tour_data(built)
+
+    assert (other["off"], other["signed"]) == (0, True)
+    assert other["first_places"][0] == "chair 3, 14:02"
+    assert other["head"][:16] not in page[0]
+    assert str(other["doses"]["given"]) not in re.findall(r"([\d,]+) doses from", page[0])
+    assert ask_a_day_early(built).due_next == other["doses"]["given"]
+
+
+@pytest.mark.parametrize("words", [["--seed", "x"], ["--sed", "28"]], ids=["no number", "typo"])
+def test_a_demo_asked_for_wrongly_builds_nothing(folder, words, capsys):
+    home = folder / "nothing"
+
+    assert main(["demo", "--home", str(home), *words]) == 2
+    assert not home.exists()
+    assert capsys.readouterr().err
