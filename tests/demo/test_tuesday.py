@@ -7,6 +7,7 @@ import pytest
 from thawline.demo import script
 from thawline.demo.crew import crew_of
 from thawline.demo.district import TUESDAY, place_named
+from thawline.demo.hall import LUNCH_S
 from thawline.demo.tuesday import Told, tuesday
 
 HALL = place_named("harrowmint")
@@ -72,6 +73,20 @@ def test_every_opened_vial_is_discarded_and_none_gives_eleven_doses(steps):
 
     assert opened <= discarded
     assert max(Counter(syringe.vial for syringe in _drawn(steps)).values()) == 10
+
+
+def test_a_vial_is_drawn_from_between_its_opening_and_its_end(steps):
+    opened = {step.vial: step.at_s for step in _of(steps, script.OpenVial)}
+    ended = {step.vial: step.at_s for step in _of(steps, script.DiscardVial)}
+    draws = _of(steps, script.DrawDoses)
+
+    assert all(opened[step.vial] < step.at_s <= ended[step.vial] for step in draws)
+
+
+def test_over_lunch_nobody_sits_down_at_the_chairs_that_are_closed(steps):
+    noon = [s for s in _of(steps, script.CheckDose) if LUNCH_S[0] + 300 < s.at_s < LUNCH_S[1]]
+
+    assert {step.station for step in noon} == {"chair 2", "chair 3", "chair 5"}
 
 
 def test_nobody_gets_two_doses(steps):

@@ -82,4 +82,6 @@ def test_lines_say_state_times_and_length_with_its_texture(versions):
 
 
 def test_the_shortest_stay_still_shows(versions):
-    assert stay_lines(_stays(versions, "09:00"), CHICAGO)[1].endswith("5 min  /")
+    held = {"at": "2026-02-03T08:59:00-06:00", "what": "hold", "why": "shaken"}
+
+    assert stay_lines(_stays(versions, "09:00", held), CHICAGO)[-1].endswith(" 1 min  #")
