@@ -6,8 +6,30 @@ from thawline.account.causes import CAUSES, Wastage, cause_named, kind_findings
 from thawline.base.errors import RecordError
 from thawline.base.findings import Level
 
-OPEN = ["leftover", "technique", "use-by", "short-volume", "spilled", "contaminated", "needle-stick", "not-taken", "held-open", "looks-wrong-open", "broken-open"]
-CLOSED = ["expired", "too-warm", "too-cold", "broken", "outreach", "past-thaw", "held", "recalled", "looks-wrong"]
+OPEN = [
+    "leftover",
+    "technique",
+    "use-by",
+    "short-volume",
+    "spilled",
+    "contaminated",
+    "needle-stick",
+    "not-taken",
+    "held-open",
+    "looks-wrong-open",
+    "broken-open",
+]
+CLOSED = [
+    "expired",
+    "too-warm",
+    "too-cold",
+    "broken",
+    "outreach",
+    "past-thaw",
+    "held",
+    "recalled",
+    "looks-wrong",
+]
 
 
 def test_each_cause_is_of_one_kind_and_the_list_is_settled():
