@@ -10,11 +10,11 @@ than 1 vial or 10 doses, whichever is greater, drawn up ahead. As the check tabl
 
 import pytest
 
+from thawline.adapters.rule_files import load
 from thawline.app.calculators import vial_yield
 from thawline.prepare import Draw, doses_in_vials, predrawn_findings
-from thawline.rules.protocol import Predrawn
 
-ONE_VIAL_OR_TEN_DOSES = Predrawn(item="D9", most_vials=1, most_doses=10, source="printed")
+ONE_VIAL_OR_TEN_DOSES = load("published-2022").protocol.predrawn
 
 
 def test_what_is_left_in_two_vials_makes_no_dose():
