@@ -8,12 +8,14 @@ are: somebody who leads the site gives PINs out.
 import hashlib
 import json
 import os
+import re
 from hmac import compare_digest
 from pathlib import Path
 
 from thawline.base.errors import RecordError
 
 _FILE = "pins.json"
+_KEPT = re.compile(r"[0-9a-f]{32}:[0-9a-f]{64}")
 _SHORTEST = 6
 _COST = {"n": 1 << 14, "r": 8, "p": 1}
 
@@ -55,16 +57,27 @@ class FilePins:
 
     def _all(self) -> dict[str, str]:
         try:
-            pins: dict[str, str] = json.loads(self._path.read_text())
+            pins = json.loads(self._path.read_text())
         except FileNotFoundError:
             return {}
         except ValueError as error:
-            raise RecordError(f"{_FILE} cannot be read", advice="thawline site pin") from error
+            raise _unreadable() from error
+        if not isinstance(pins, dict) or not all(
+            _KEPT.fullmatch(str(v)) for v in pins.values()
+        ):
+            raise _unreadable()
         return pins
 
 
+def _unreadable() -> RecordError:
+    return RecordError(
+        f"{_FILE} cannot be read",
+        advice="put it back from a copy, or remove it and use thawline site pin",
+    )
+
+
 def _key(name: str) -> str:
-    return name.strip().casefold()
+    return " ".join(name.casefold().split())
 
 
 def _hash(pin: str, salt: bytes) -> str:

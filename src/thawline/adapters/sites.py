@@ -5,6 +5,7 @@ A plain folder that can be copied. Demo and live never share one: the folder say
 """
 
 import re
+import shutil
 import tomllib
 from dataclasses import dataclass, field
 from difflib import get_close_matches
@@ -48,9 +49,13 @@ def folder_of(home: Path, name: str | None) -> Path:
     known = names(home)
     if name is None and len(known) == 1:
         return home / SITES / known[0]
+    if name is None and not known:
+        raise NotFoundError("there is no site here yet", advice="thawline site new NAME")
     if name is None:
-        advice = f"add --site, one of {', '.join(known)}" if known else "thawline site new NAME"
-        raise NotFoundError(f"which site: there are {len(known)} here", advice=advice)
+        raise NotFoundError(
+            f"which site: there are {len(known)} here",
+            advice=f"add --site, one of {', '.join(known)}",
+        )
     if name not in known:
         near = get_close_matches(name, known, 1)
         advice = f"did you mean {near[0]}?" if near else f"thawline site new {name}"
@@ -71,6 +76,8 @@ def read_settings(folder: Path) -> Settings:
     except (OSError, ValueError) as error:
         raise RecordError(f"{SETTINGS} of {folder.name} cannot be read: {error}") from error
     site = tables.get("site", {})
+    if not isinstance(site, dict):
+        raise RecordError(f"{SETTINGS} of {folder.name} has no [site] table")
     zone = str(site.get("zone", ""))
     zone_named(zone)
     return Settings(
@@ -83,19 +90,37 @@ def make_folder(home: Path, settings: Settings) -> Path:
     Make the folder of a new site with its settings; the ledger is made by the caller.
 
     Raises:
-        RecordError: The name has another form, or is taken.
+        RecordError: The name has another form or is taken, or the folder cannot be written.
     """
-    if not _NAME.fullmatch(settings.name):
-        raise RecordError(
-            f"not a name for a site: {settings.name!r}",
-            advice="small letters, digits and hyphens, as in harrowmint",
-        )
-    zone_named(settings.zone)
+    _check(settings)
     folder = home / SITES / settings.name
     if folder.exists():
         raise RecordError(
             f"site {settings.name} is there already", advice="choose another name"
         )
+    try:
+        _lay_out(folder, settings)
+    except OSError as error:
+        shutil.rmtree(folder, ignore_errors=True)
+        raise RecordError(
+            f"cannot make {folder}: {error.strerror}",
+            advice="name a folder that can be written, with --home or THAWLINE_HOME",
+        ) from error
+    return folder
+
+
+def _check(settings: Settings) -> None:
+    if not _NAME.fullmatch(settings.name):
+        raise RecordError(
+            f"not a name for a site: {settings.name!r}",
+            advice="small letters, digits and hyphens, as in harrowmint",
+        )
+    if not settings.title.isprintable():
+        raise RecordError(f"not a title: {settings.title!r}", advice="write it on one line")
+    zone_named(settings.zone)
+
+
+def _lay_out(folder: Path, settings: Settings) -> None:
     for part in (PROTOCOLS, BACKUPS):
         (folder / part).mkdir(parents=True)
     (folder / KEYS).mkdir(mode=0o700)
@@ -104,4 +129,3 @@ def make_folder(home: Path, settings: Settings) -> Path:
         f'[site]\ntitle = "{title}"\nzone = "{settings.zone}"\n'
         f"demo = {str(settings.demo).lower()}\n"
     )
-    return folder

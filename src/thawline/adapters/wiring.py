@@ -8,6 +8,7 @@ keys nor `identity.db`.
 from collections.abc import Mapping, Sequence
 from functools import cached_property, partial
 from pathlib import Path
+from shutil import rmtree
 from typing import Any
 from uuid import UUID
 
@@ -99,7 +100,11 @@ def make_site(home: Path, settings: sites.Settings, site_id: UUID) -> Path:
     from thawline.adapters.db import identity  # noqa: PLC0415  only here
 
     folder = sites.make_folder(home, settings)
-    make_keys(folder / sites.KEYS)
-    schema.create(folder, site_id)
-    identity.create(folder)
+    try:
+        make_keys(folder / sites.KEYS)
+        schema.create(folder, site_id)
+        identity.create(folder)
+    except BaseException:
+        rmtree(folder, ignore_errors=True)  # half a site is no site
+        raise
     return folder
