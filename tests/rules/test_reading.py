@@ -103,7 +103,7 @@ def test_all_faults_are_listed_at_once_in_the_order_of_the_file():
         ('allows = "PT5H"', 'allows = "P1M"', "ambiguous-duration", "clocks.open.allows"),
         ("version = 2", "version = 0", "wrong-value", "protocol.version"),
         ("format = 1", "format = 2", "wrong-value", "format"),
-        ("[transport.by.sledge]", '[transport.by."a b"]', "wrong-type", "transport.by"),
+        ("[transport.by.sledge]", '[transport.by."a b"]', "wrong-type", "transport.by.a b"),
         ("[thaw.room]", "[thaw.rum]", "unknown-key", "thaw.rum"),
     ],
 )
@@ -126,8 +126,7 @@ def test_tables_that_are_none_are_faults(raw):
 def test_a_long_wrong_value_is_shown_shortened():
     (fault,) = examined(changed(("low_c = 3", f'low_c = "{"9" * 90}"'))).faults
 
-    assert "9" * 39 + "…" in fault.says
-    assert len(fault.says) < 100
+    assert fault.says == f"bands.refrigerator.low_c cannot be '{'9' * 38}…"
 
 
 def test_a_misspelt_key_is_answered_with_the_likely_one():

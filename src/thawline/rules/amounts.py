@@ -61,7 +61,8 @@ def _adds_up(leaves: Leaves, table: str) -> bool:
 
 def _number(key: str, number: Decimal) -> Iterator[Fault]:
     if key.startswith("product.") and number <= 0 and key != "product.dead_space_ml.value":
-        yield Fault("wrong-value", key, f"{key} = {number}", "write a number above zero")
+        says = f"{key} = {number} is no amount"
+        yield Fault("wrong-value", key, says, "write a number above zero")
     elif number < 0 and key.rpartition(".")[2] in {*_COUNTS, "value"}:
         yield Fault("wrong-value", key, f"{key} = {number} is below zero", "write 0 or more")
     if key.endswith("_ml.value"):

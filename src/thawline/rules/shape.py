@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from difflib import get_close_matches
+from enum import StrEnum
 from typing import Union, get_args, get_origin
 
 import msgspec
@@ -92,7 +93,8 @@ def _named(value: object, form: object, key: str) -> _Found:
         if _NAME.fullmatch(name):
             yield from _walk(entry, form, f"{key}.{name}")
         else:
-            yield _wrong(key, name, "a name of letters, digits, - and _")
+            says = f"{key} has the name {_shown(name)}"
+            yield Fault("wrong-type", f"{key}.{name}", says, "use letters, digits, - and _")
 
 
 def _listed(value: object, form: object, key: str) -> _Found:
@@ -124,15 +126,15 @@ def _leaf(value: object, form: object, key: str) -> _Found:
         meant = reading_of(str(value))
         advice = f"{meant}; {error.advice}" if meant else error.advice
         yield Fault("ambiguous-duration", key, f"{key}: {error.says}", advice)
-    except msgspec.ValidationError as error:
-        yield _wrong(key, value, _SAID.get(form, ""), str(error))
+    except msgspec.ValidationError:
+        yield _wrong(key, value, _wanted(form))
     else:
         if form is Decimal and isinstance(value, str):
             yield _wrong(key, value, _SAID[Decimal])
         elif isinstance(leaf, int | Decimal) and not _sensible(leaf):
             yield _out_of_range(key, leaf)
         elif isinstance(leaf, datetime) and leaf.utcoffset() is None:
-            yield _wrong(key, leaf.isoformat(), _SAID[datetime])
+            yield _wrong(key, leaf, _SAID[datetime])
         else:
             yield key, leaf
 
@@ -156,21 +158,29 @@ def _under(key: str, name: str) -> str:
     return f"{key}.{name}" if key else name
 
 
+def _wanted(form: object) -> str:
+    if isinstance(form, type) and issubclass(form, StrEnum):
+        return f"one of {', '.join(form)}"
+    return _SAID[form]
+
+
 def _shown(value: object) -> str:
-    text = str(value)
+    """Return a value as the file writes it, shortened where it is long."""
+    if isinstance(value, datetime):
+        return value.isoformat()
+    text = repr(value) if isinstance(value, str) else str(value)
     return text if len(text) <= LONGEST_SHOWN else f"{text[: LONGEST_SHOWN - 1]}…"
 
 
-def _wrong(key: str, value: object, wanted: str, said: str = "") -> Fault:
-    says = f"{key} = {_shown(value)!r}" + (f" is not {wanted}" if wanted else f": {said}")
-    return Fault("wrong-type", key, says, f"write {wanted}" if wanted else "correct the value")
+def _wrong(key: str, value: object, wanted: str) -> Fault:
+    return Fault("wrong-type", key, f"{key} cannot be {_shown(value)}", f"write {wanted}")
 
 
 def _out_of_range(key: str, number: int | Decimal) -> Fault:
     return Fault(
         "wrong-value",
         key,
-        f"{key} = {_shown(number)} cannot be a figure",
+        f"{key} cannot be {_shown(number)}",
         f"write a number up to {LARGEST:,} with at most {MOST_DECIMALS} decimals",
     )
 
