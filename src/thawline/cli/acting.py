@@ -1,10 +1,13 @@
 """Turns the shared options into the site, the moment and the person behind an act."""
 
+import json
 import re
 from datetime import date, datetime, time
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
+
+from msgspec import to_builtins
 
 from thawline.adapters.wiring import open_site
 from thawline.app.acts import Doing, Outcome, second_person
@@ -85,6 +88,7 @@ def recorded(
     values: dict[str, Any] = {
         "recorded": receipt is not None,
         "event": type(outcome.event).__name__,
+        "record": to_builtins(outcome.event),
         "id": None if receipt is None else str(receipt.id),
         "seq": None if receipt is None else receipt.seq,
         "hash": None if receipt is None else receipt.hash,
@@ -92,10 +96,19 @@ def recorded(
         "site": site.name,
         **(data or {}),
     }
-    says = text if receipt else f"Would record: {text}"
+    says = text if receipt else f"Would record: {text}\n{_record(values)}"
     if receipt and receipt.again:
         says = f"Recorded before, nothing new: {text}"
     return Answer(values, says, outcome.findings, protocol=outcome.protocol)
+
+
+def _record(values: dict[str, Any]) -> str:
+    """Return the event as the ledger would hold it, one line a field."""
+    lines = [
+        f"  {name}: {json.dumps(value, ensure_ascii=False)}"
+        for name, value in values["record"].items()
+    ]
+    return "\n".join([values["event"], *lines])
 
 
 def _as_before(site: Site, acting: Acting, asked_before: UUID | None) -> Occurred | None:

@@ -5,11 +5,14 @@ The way in: reads the options that every command shares, runs one command, print
 is asked of the person; a command that lacks something says which option gives it.
 """
 
+import inspect
 import os
 import sys
 import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib import import_module
+from io import TextIOWrapper
 
 from cyclopts import App, CycloptsError
 
@@ -35,6 +38,8 @@ NOUNS = {
     "demo": "Build the invented district's Tuesday and show it.",
     "help": "The glossary: thawline help words.",
 }
+_PROMISE = "One protocol file runs a vaccination site, from frozen carton to second dose."
+_EXAMPLES = "thawline vial list --open --at 13:37\nthawline protocol show example-10"
 _FLAGS = {"--json", "--csv", "--quiet", "--plain", "--exit-zero"}
 
 
@@ -47,18 +52,19 @@ class Asked:
     home: str | None
 
 
-def build_app() -> App:
-    """Return the command tree; nouns are imported when they are used."""
+def build_app(explained: str = "") -> App:
+    """Return the command tree; nouns are imported when they are used, or explained."""
     app = App(
         name="thawline",
-        help="One protocol file runs a vaccination site, from frozen carton to second dose.",
+        help=f"{_PROMISE}\n\n{_EXAMPLES}",
         help_format="plaintext",
         help_formatter="plain",
         version_flags=["--version"],
         end_of_options_delimiter="",
     )
     for noun, says in NOUNS.items():
-        app.command(f"thawline.cli.{noun}:app", name=noun, help=says)
+        shown = "\n".join([says, "", *_examples(noun)]) if noun == explained else says
+        app.command(f"thawline.cli.{noun}:app", name=noun, help=shown)
     return app
 
 
@@ -66,13 +72,17 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     asked = read_shared(sys.argv[1:] if argv is None else argv)
     set_home(asked.home)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # what a terminal cannot show is spelled out
+            stream.reconfigure(errors="backslashreplace")
     style = Style.of(asked.flags, colour=sys.stdout.isatty() and "NO_COLOR" not in os.environ)
+    result = _answer_or_trouble(asked.words)
     try:
-        code = _run(asked, style)
+        _print(result, style)
         sys.stdout.flush()
     except BrokenPipeError:  # whoever read the answer has stopped reading
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+    code = result.exit_code if isinstance(result, Answer | Trouble) else 0
     return 0 if code == 1 and "--exit-zero" in asked.flags else code
 
 
@@ -102,11 +112,11 @@ def _takes_value(word: str) -> bool:
     return word.startswith("--") and "=" not in word
 
 
-def _run(asked: Asked, style: Style) -> int:
-    result = _answer_or_trouble(asked.words)
+def _print(result: object, style: Style) -> None:
     if isinstance(result, Trouble):
-        return print_trouble(result, style)
-    return print_answer(result, style) if isinstance(result, Answer) else 0
+        print_trouble(result, style)
+    elif isinstance(result, Answer):
+        print_answer(result, style)
 
 
 def _answer_or_trouble(words: Sequence[str]) -> object:
@@ -114,6 +124,9 @@ def _answer_or_trouble(words: Sequence[str]) -> object:
         return _answer(words)
     except ThawlineError as error:
         return trouble(error)
+    except OSError as error:
+        says = f"cannot read or write {error.filename or 'a file'}: {error.strerror or error}"
+        return Trouble(3, "file", says, "thawline doctor")
     except KeyboardInterrupt:
         return Trouble(130, "stopped", "stopped; nothing more was recorded")
     except Exception as error:  # noqa: BLE001  the outermost loop: reported, never swallowed
@@ -123,8 +136,9 @@ def _answer_or_trouble(words: Sequence[str]) -> object:
 
 
 def _answer(words: Sequence[str]) -> object:
+    bare = len(words) > 0 and words[0] in NOUNS and set(words[1:]) <= {"--help", "-h"}
     try:
-        command, bound, _ = build_app().parse_args(
+        command, bound, _ = build_app(words[0] if bare else "").parse_args(
             list(words), exit_on_error=False, print_error=False
         )
     except CycloptsError as error:
@@ -132,6 +146,20 @@ def _answer(words: Sequence[str]) -> object:
     return command(*bound.args, **bound.kwargs)
 
 
+def _examples(noun: str) -> list[str]:
+    """Return examples of the first two verbs of a noun, as their own help has them."""
+    app = import_module(f"thawline.cli.{noun}").app
+    verbs = [verb for verb in app if not verb.startswith("-")][:2]
+    told = [inspect.getdoc(app[verb].default_command) or "" for verb in verbs]
+    found = [[line for line in text.splitlines() if _is_example(line)] for text in told]
+    return [line for lines in found for line in lines[: 3 - len(verbs)]]
+
+
+def _is_example(line: str) -> bool:
+    return line.startswith("thawline ")
+
+
 def _usage(error: CycloptsError) -> Trouble:
     says = " ".join(str(error).split())
-    return Trouble(2, "usage", says, "thawline --help, or thawline NOUN --help")
+    named = " ".join(error.command_chain or ())
+    return Trouble(2, "usage", says, f"thawline {named} --help".replace("  ", " "))

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -54,13 +55,14 @@ def print_trouble(what: Trouble, style: Style) -> int:
         print("\n".join(_coloured(what.alerts, style)))  # noqa: T201
         _print_try(what)
     else:
-        print(f"{what.says[:1].upper()}{what.says[1:]}", file=sys.stderr)  # noqa: T201
+        says = without_controls(what.says)
+        print(f"{says[:1].upper()}{says[1:]}", file=sys.stderr)  # noqa: T201
         _print_try(what)
     return what.exit_code
 
 
 def _print_text(answer: Answer, style: Style) -> None:
-    parts = [*_coloured(answer.alerts, style), answer.text.rstrip("\n")]
+    parts = [*_coloured(answer.alerts, style), without_controls(answer.text.rstrip("\n"))]
     print("\n".join(part for part in parts if part))  # noqa: T201
 
 
@@ -74,13 +76,21 @@ def _print_json(value: dict[str, Any]) -> None:
 
 
 def _coloured(alerts: Sequence[Finding], style: Style) -> list[str]:
-    lines = alert_lines(alerts)
+    lines = [without_controls(line) for line in alert_lines(alerts)]
     if not style.colour:
         return lines
     return [
         f"{_COLOURS[alert.level]}{line}{_PLAIN}"
         for alert, line in zip(alerts, lines, strict=True)
     ]
+
+
+_CONTROL = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f]")
+
+
+def without_controls(text: str) -> str:
+    """Return the text with what would steer a terminal spelled out."""
+    return _CONTROL.sub(lambda found: ascii(found.group())[1:-1], text)
 
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\0", "＝", "＋", "－", "＠")  # noqa: RUF001

@@ -9,6 +9,8 @@ from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import mint_with
 from thawline.adapters.time import now
 from thawline.adapters.wiring import make_site, open_site
+from thawline.base.errors import ThawlineError
+from thawline.base.findings import Finding, Level
 from thawline.cli.answers import Answer
 from thawline.cli.surroundings import home
 from thawline.cli.text import table
@@ -59,12 +61,17 @@ def show(*, site: str | None = None) -> Answer:
     site
         The site's name; all of them if left out.
     """
-    chosen = [site] if site else sites.names(home())
-    found = [_site(name) for name in chosen]
-    rows = [[str(one[key] or "-") for key in _COLUMNS] for one in found]
-    none = "No site here yet: thawline site new NAME"
+    found, alerts = [_site(site)] if site else [], []
+    for name in () if site else sites.names(home()):
+        try:
+            found.append(_site(name))
+        except ThawlineError as error:
+            says = f"site {name} cannot be read: {error.says}"
+            alerts.append(Finding(Level.ACT, "site-not-readable", says))
+    rows = [["-" if one[key] is None else str(one[key]) for key in _COLUMNS] for one in found]
+    none = "" if alerts else "No site here yet: thawline site new NAME"
     shown = table(_COLUMNS, rows, right=[3]) if rows else none
-    return Answer(data={"sites": found}, text=shown)
+    return Answer(data={"sites": found}, text=shown, alerts=alerts)
 
 
 _COLUMNS = ("site", "title", "zone", "entries", "protocol")

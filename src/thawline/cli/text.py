@@ -48,12 +48,15 @@ def shortened(text: str, width: int) -> str:
 
 
 def clock_time(at: Instant | None, zone: ZoneInfo, today: date | None = None) -> str:
-    """Return 16:02, with the day in front when it is not today; `-` for none."""
+    """Return 16:02, with the day in front, and the year, where it is another; `-` for none."""
     if at is None:
         return NONE
     day = local_date(at, zone)
     shown = local_time(at, zone).strftime("%H:%M")
-    return shown if day == today else f"{day_name(day)} {shown}"
+    if day == today:
+        return shown
+    year = "" if today is None or today.year == day.year else f" {day.year}"
+    return f"{day_name(day)}{year} {shown}"
 
 
 def day_name(day: date) -> str:

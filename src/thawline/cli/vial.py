@@ -94,7 +94,13 @@ def list_(
             and (not open_ or each.reckoning.state is State.OPEN)
         ]
     last_day = {each.code: story_of(each.vial, None).last_day for each in found}
-    first = next_ones([(each.code, each.reckoning, last_day[each.code]) for each in found])
+    first = next_ones(
+        [
+            (each.code, each.reckoning, last_day[each.code])
+            for each in found
+            if each.vial.left > 0 and each.vial.sent_to is None
+        ]
+    )
     place = {code: number for number, code in enumerate(first)}
     found.sort(key=lambda each: (place.get(each.code, len(place)), each.code))
     return Answer(
@@ -162,6 +168,7 @@ def yield_(
 
 _ACTS: dict[str, Callable[..., Answer]] = {
     "receive": vial_acts.receive,
+    "receive-chilled": vial_acts.receive_chilled,
     "syringes": vial_acts.receive_syringes,
     "to-fridge": vial_acts.to_fridge,
     "to-table": vial_acts.to_table,

@@ -10,7 +10,6 @@ from thawline.app.standings import Stood, in_force, stood
 from thawline.base.instants import Instant, from_ms, local_date, written
 from thawline.cli.text import NONE, UNKNOWN, clock_time, counted, table, time_left
 from thawline.vial.clocks import Running
-from thawline.vial.folds import VIAL
 from thawline.vial.leaving import HELD
 from thawline.vial.reckon import Reckoning, State
 
@@ -86,7 +85,7 @@ def listed(stands: Sequence[Stood], zone: ZoneInfo, at: Instant) -> str:
         for each in stands
     ]
     shown = table(["vial", "lot", "doses", "state", "use by", "time left"], rows, right=[2])
-    usable = [each for each in stands if each.reckoning.usable]
+    usable = [each for each in stands if each.reckoning.usable and each.vial.sent_to is None]
     doses = sum(max(each.vial.left, 0) for each in usable)
     return (
         f"{shown}\n{counted(len(stands), 'vial')}; "
@@ -149,24 +148,31 @@ def csv_rows(stands: Sequence[Stood], zone: ZoneInfo, at: Instant) -> list[list[
 
 
 def flag_lines(
-    site: Site, codes: Sequence[str], at: Instant, what: str
+    site: Site, codes: Sequence[str], at: Instant, what: str, *, recorded: bool
 ) -> tuple[str, dict[str, Any]]:
-    """Return what to write on the flags of these vials: code, use-by, and when it is ready."""
-    today = local_date(at, site.zone)
+    """
+    Return what to write on the flags of these vials: code, use-by, and when it is ready.
+
+    Nothing but the count where the act was only tried out: the vials have not changed.
+    """
+    says = f"{counted(len(codes), 'vial')} {what}"
+    if not recorded:
+        return says, {}
     with site.ledger.view() as view:
         rules = in_force(site, view, at)
-        known = [code for code in codes if view.one(VIAL, code) is not None]
-        stands = [stood(view, rules, code, at) for code in known]
-    rows = [
-        [
-            each.code,
-            each.vial.lot,
-            clock_time(each.reckoning.use_by, site.zone, today),
-            each.reckoning.set_by or UNKNOWN,
-            clock_time(each.reckoning.ready_at, site.zone, today),
-        ]
-        for each in stands
-    ]
+        stands = [stood(view, rules, code, at) for code in codes]
+    today = local_date(at, site.zone)
+    rows = [[each.code, each.vial.lot, *_flag(each, site.zone, today)] for each in stands]
     shown = table(["vial", "lot", "use by", "set by", "ready"], rows)
     data = {"vials": [vial_data(each, site.zone, at) for each in stands]}
-    return f"{counted(len(codes), 'vial')} {what}\n{shown}", data
+    return f"{says}\n{shown}", data
+
+
+def _flag(each: Stood, zone: ZoneInfo, today: date) -> list[str]:
+    found = each.reckoning
+    if found.state is State.HELD:
+        return [HELD, NONE, NONE]
+    if not found.usable:
+        return ["not usable", found.set_by or UNKNOWN, NONE]
+    until = clock_time(found.use_by, zone, today)
+    return [until, found.set_by or UNKNOWN, clock_time(found.ready_at, zone, today)]
