@@ -19,7 +19,7 @@ from tests.cast import (
 )
 
 from thawline.app.holds import hold, hold_lot
-from thawline.app.receiving import Label, Thawed, receive_thawed
+from thawline.app.receiving import Label, Thawed, receive_chilled, receive_thawed
 from thawline.app.sending import send
 from thawline.app.standings import all_stood, in_force, stood
 from thawline.app.vials import discard, draw, flag, move, open_vial, take_out, waste
@@ -65,7 +65,7 @@ def test_a_vial_gets_its_code_when_it_leaves_the_freezer_and_its_clocks_start():
 def test_codes_go_on_counting_and_pass_over_one_that_came_from_elsewhere():
     day = a_day()
     elsewhere = vial_code(1, "harrowmint")
-    came = Thawed(thawed_lo=at("01:00"), thawed_hi=at("01:00"))
+    came = Thawed(thawed_lo=at("01:00"), thawed_hi=at("01:00"), from_site="harrowmint")
     receive_thawed(day.site, day.doing("03:00"), Label(LOT, EXPIRY), (elsewhere,), came)
 
     codes_given = [*day.thaw(2, "04:00"), *day.thaw(1, "04:10")]
@@ -522,3 +522,35 @@ def test_of_two_versions_that_start_together_the_later_adopted_counts():
 
     with day.site.ledger.view() as view:
         assert in_force(day.site, view, at("04:00")).ref == second.ref
+
+
+def test_thawed_vials_from_a_supplier_get_the_next_codes_and_keep_their_history():
+    day = a_day()
+    came = Thawed(
+        thawed_lo=at("01:00"),
+        thawed_hi=at("01:30"),
+        room_used_min=30,
+        transport_used_min=60,
+        trips_used=1,
+    )
+    receive_chilled(day.site, day.doing("03:00"), Label(LOT, EXPIRY), 2, came)
+
+    found = standing_of(day, vial_code(1, "harrowmint"), at("03:00"))
+    assert found.state is State.CHILLED
+    assert found.usable
+    assert day.thaw(1, "04:00") == [vial_code(2, "harrowmint")]
+
+
+def test_thawed_vials_without_their_history_are_held():
+    day = a_day()
+    receive_chilled(day.site, day.doing("03:00"), Label(LOT, EXPIRY), 1, Thawed())
+
+    found = standing_of(day, vial_code(0, "harrowmint"), at("03:00"))
+    assert found.state is State.HELD
+    assert not found.usable
+    assert found.not_known == (
+        "thawed_at",
+        "room_used_min",
+        "transport_used_min",
+        "trips_used",
+    )

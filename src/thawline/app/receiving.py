@@ -1,6 +1,6 @@
 """What comes in: frozen cartons, thawed vials with their history, ready-drawn syringes."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -9,10 +9,12 @@ from msgspec import to_builtins
 from msgspec.structs import replace
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.coding import new_codes
 from thawline.app.ports import Site
 from thawline.app.standings import in_force
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level, has_stop, worst_first
+from thawline.base.ids import VialCode
 from thawline.base.instants import Instant, from_ms, instant, midnight_after, to_ms, written
 from thawline.base.quantities import millicelsius
 from thawline.ledger.entries import Decision, Kind, Plain, View
@@ -104,13 +106,38 @@ def receive_thawed(
     codes = tuple(read_vial_code(code, came.from_site or site.name) for code in vials)
     if len(set(codes)) < len(codes) or not codes:
         raise RecordError("the vials are named twice, or none is", advice="name each once")
+    command = _command("vial arrive", label, vials=list(codes), came=_told(came))
+    return _thawed(site, doing, label, came, (command, lambda _view: codes))
+
+
+def receive_chilled(
+    site: Site, doing: Doing, label: Label, count: int, came: Thawed
+) -> Outcome:
+    """Record thawed vials from a supplier; each gets a code, a gap in the history holds it."""
+
+    def codes(view: View) -> tuple[VialCode, ...]:
+        return new_codes(site, view, count)
+
+    command = _command("vial receive", label, count=count, came=_told(came))
+    return _thawed(site, doing, label, came, (command, codes))
+
+
+def _thawed(
+    site: Site,
+    doing: Doing,
+    label: Label,
+    came: Thawed,
+    asked: tuple[dict[str, Plain], Callable[[View], tuple[VialCode, ...]]],
+) -> Outcome:
+    command, codes_in = asked
     if came.thawed_lo is not None and came.thawed_lo > doing.occurred.hi:
         raise RecordError(
             f"thawed {written(came.thawed_lo, site.zone)}, after they arrived",
-            advice="ask the site that sent them",
+            advice="ask whoever sent them",
         )
 
     def decide(view: View) -> Decision:
+        codes = codes_in(view)
         _none_here(view, codes)
         rules = in_force(site, view, doing.at)
         held = list(carried_findings(came.by_mode, came.carried_min, rules.protocol))
@@ -131,7 +158,6 @@ def receive_thawed(
         )
         return Decision(event, (*held, *_gaps(event)), rules.ref)
 
-    command = _command("vial arrive", label, vials=list(codes), came=_told(came))
     return act(site, doing, command, decide, kind=Kind.FACT)
 
 

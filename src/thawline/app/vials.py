@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
-from itertools import islice
 
 from thawline.account.causes import cause_named
 from thawline.app.acts import Doing, Outcome, act, settle
+from thawline.app.coding import MOST_AT_ONCE, new_codes
 from thawline.app.ports import Site
 from thawline.app.standings import in_force, not_here, stood
 from thawline.base.errors import NotFoundError, RecordError
@@ -22,20 +22,17 @@ from thawline.ledger.events import (
     VialMoved,
     VialPunctured,
 )
-from thawline.ledger.site import KEY, SITE
 from thawline.prepare import predrawn_findings
 from thawline.prepare.opening import draw_refusals, open_findings
 from thawline.rules.protocol import Protocol
 from thawline.thaw.moves import move_findings
-from thawline.vial.codes import CODES, syringe_codes, vial_code
+from thawline.vial.codes import syringe_codes
 from thawline.vial.facts import CartonState, VialState, fact_of, on_table, story_of
 from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
 from thawline.vial.leaving import holds, table_finding
 from thawline.vial.opening import opened_at
 from thawline.vial.reckon import State
 from thawline.vial.syringes import SYRINGE
-
-MOST_AT_ONCE = 500
 
 
 def move(
@@ -98,7 +95,7 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
         found = [*_lot_held(view, lot), *_carton_findings(carton, count, to)]
         soft = carton.rows[-1] if carton.rows else None
         event = VialMoved(
-            vials=_new_codes(site, view, count),
+            vials=new_codes(site, view, count),
             to=to,
             lot=lot,
             expiry=carton.expiry,
@@ -245,17 +242,6 @@ def _carton(view: View, unit: str, lot: str) -> CartonState:
         known = [state.lot for _, state in view.all(CARTON) if state.unit == unit]
         raise not_here(f"carton in {unit} of lot", lot, known)
     return carton
-
-
-def _new_codes(site: Site, view: View, count: int) -> tuple[str, ...]:
-    """Return codes for vials that have none, passing over any that is in use here."""
-    state = view.one(SITE, KEY)
-    first = state.coded if state else 0
-    numbered = (vial_code(first + number, site.name) for number in range(CODES))
-    unused = tuple(islice((c for c in numbered if view.one(VIAL, c) is None), count))
-    if len(unused) < count:
-        raise RecordError(f"no {count} vial codes are left at {site.name}")
-    return unused
 
 
 def _lot_held(view: View, lot: str) -> list[Finding]:

@@ -47,11 +47,20 @@ def read_stories(path: str) -> list[dict[str, Any]]:
 def _json(path: str) -> Any:
     text = _text(path)
     try:
-        return json.loads(text, parse_constant=_no_constant)
+        return json.loads(text, parse_constant=_no_constant, object_pairs_hook=_each_key_once)
     except (ValueError, RecursionError) as error:
         raise RecordError(
             f"{path}: not JSON: {error}", advice="write it as one object"
         ) from error
+
+
+def _each_key_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    told: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in told:
+            raise ValueError(f"{key!r} is written twice")
+        told[key] = value
+    return told
 
 
 def _no_constant(name: str) -> None:

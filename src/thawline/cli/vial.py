@@ -7,7 +7,7 @@ from cyclopts import App
 from thawline.app.calculators import vial_yield
 from thawline.app.standings import all_stood, in_force, stood
 from thawline.base.instants import read_instant
-from thawline.cli import vial_acts, vial_travel
+from thawline.cli import vial_acts, vial_arrivals, vial_travel
 from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Readable, Where
@@ -167,9 +167,9 @@ def yield_(
 
 
 _ACTS: dict[str, Callable[..., Answer]] = {
-    "receive": vial_acts.receive,
-    "receive-chilled": vial_acts.receive_chilled,
-    "syringes": vial_acts.receive_syringes,
+    "receive": vial_arrivals.receive,
+    "receive-chilled": vial_arrivals.receive_chilled,
+    "syringes": vial_arrivals.receive_syringes,
     "to-fridge": vial_acts.to_fridge,
     "to-table": vial_acts.to_table,
     "to-freezer": vial_acts.to_freezer,

@@ -1,146 +1,19 @@
-"""Acts of `thawline vial` on the way of a dose: receive, move, open, draw, waste, discard."""
+"""Acts of `thawline vial` on the way of a dose: move, open, draw, waste, discard."""
 
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated
 
-from cyclopts import Parameter
-
-from thawline.app import receiving, vials
+from thawline.app import vials
 from thawline.app.acts import Outcome
-from thawline.app.ports import Site
 from thawline.base.errors import RecordError
-from thawline.base.instants import to_ms
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
 from thawline.cli.text import counted
-from thawline.cli.vials import flag_lines
+from thawline.cli.vial_arrivals import FREEZER
+from thawline.cli.vials import flagged
 from thawline.ledger import events as ev
-from thawline.receive import Arrival
 
 NOBODY = Acting()
-FREEZER = "freezer-1"
-Yes = Annotated[bool, Parameter(negative="")]
-
-
-@Parameter(name="*")
-@dataclass(frozen=True, kw_only=True)
-class Seen:
-    """
-    The arrival check.
-
-    Parameters
-    ----------
-    unit
-        The freezer they went into.
-    listed
-        How many the packing list says.
-    temp_c
-        The temperature on arrival, in degrees Celsius.
-    dry_ice
-        They came on dry ice.
-    soft
-        Something was soft or partly thawed.
-    damage
-        What was damaged.
-    """
-
-    unit: str = FREEZER
-    listed: int | None = None
-    temp_c: Decimal | None = None
-    dry_ice: Yes = False
-    soft: Yes = False
-    damage: str = ""
-
-
-SEEN = Seen()
-
-
-def receive(
-    lot: str, expiry: str, vials: int, *, seen: Seen = SEEN, acting: Acting = NOBODY
-) -> Answer:
-    """
-    Record frozen cartons that came in, with the arrival check.
-
-    thawline vial receive ZZ-1041 2026-08 120 --listed 120 --temp-c -21.5 --by "Rowan Thistle"
-    thawline vial receive ZZ-1014 2026-08-31 60 --soft --damage "one corner wet" --by Rowan
-
-    Parameters
-    ----------
-    lot
-        The lot as printed.
-    expiry
-        As printed: 2026-08 or 2026-08-31.
-    vials
-        How many vials were counted; they get codes when they leave the freezer.
-    """
-    site = site_named(acting.site)
-    arrival = Arrival(vials, seen.listed, seen.temp_c, seen.dry_ice, seen.damage, seen.soft)
-    label = receiving.Label(lot, expiry)
-    asked = doing(site, acting)
-    outcome = receiving.receive_frozen(site, asked, label, seen.unit, arrival)
-    return recorded(outcome, site, f"{counted(vials, 'vial')} of lot {lot} in {seen.unit}")
-
-
-@Parameter(name="*")
-@dataclass(frozen=True, kw_only=True)
-class Drawn:
-    """
-    What is known of syringes that came ready drawn.
-
-    Parameters
-    ----------
-    expiry
-        The vial's expiry, as printed.
-    punctured
-        When the vial they came from was first punctured.
-    drawn_by
-        Who drew them.
-    use_by
-        Until when they may be used.
-    """
-
-    expiry: str | None = None
-    punctured: str | None = None
-    drawn_by: str | None = None
-    use_by: str | None = None
-
-
-DRAWN = Drawn()
-
-
-def receive_syringes(
-    lot: str, syringes: list[str], *, drawn: Drawn = DRAWN, acting: Acting = NOBODY
-) -> Answer:
-    """
-    Record syringes that came ready drawn; a gap in what is known holds them.
-
-    thawline vial syringes ZZ-1041 S-01 S-02 --punctured 07:10 --drawn-by Hazel --use-by 13:10
-    thawline vial syringes ZZ-1041 S-03 --by Rowan
-
-    Parameters
-    ----------
-    lot
-        The lot as printed.
-    syringes
-        A code for each syringe, as on its label.
-    """
-    site = site_named(acting.site)
-    event = ev.SyringesArrived(
-        syringes=tuple(syringes),
-        lot=lot,
-        expiry=drawn.expiry,
-        punctured_ms=_ms(drawn.punctured, site),
-        drawn_by=drawn.drawn_by,
-        use_by_ms=_ms(drawn.use_by, site),
-    )
-    outcome = receiving.receive_syringes(site, doing(site, acting), event)
-    return recorded(outcome, site, f"{counted(len(syringes), 'syringe')} of lot {lot}")
-
-
-def _ms(text: str | None, site: Site) -> int | None:
-    return None if text is None else to_ms(moment(text, site.now(), site.zone))
 
 
 def to_fridge(
@@ -230,7 +103,7 @@ def open_(vial: str, *, acting: Acting = NOBODY) -> Answer:
     site = site_named(acting.site)
     asked = doing(site, acting)
     outcome = vials.open_vial(site, asked, vial.upper())
-    return recorded(outcome, site, *flag_lines(site, [vial.upper()], asked.at, "opened"))
+    return flagged(outcome, site, [vial.upper()], asked.at, "opened")
 
 
 def draw(vial: str, doses: int = 1, *, acting: Acting = NOBODY) -> Answer:
@@ -317,7 +190,7 @@ def flag(*vial: str, acting: Acting = NOBODY) -> Answer:
     asked = doing(site, acting)
     codes = [code.upper() for code in vial]
     outcome = vials.flag(site, asked, codes)
-    return recorded(outcome, site, *flag_lines(site, codes, asked.at, "flagged"))
+    return flagged(outcome, site, codes, asked.at, "flagged")
 
 
 def _to(
@@ -332,16 +205,15 @@ def _to(
     asked = doing(site, acting)
     if lot is None:
         outcome = vials.move(site, asked, [code.upper() for code in codes], place, room_c)
-    elif codes or count is None:
+    elif codes:
         raise RecordError(
-            "name vials by code, or a lot and a count, not both",
-            advice="add --count, or leave --lot out",
+            "name vials by code, or a lot and a count, not both", advice="leave --lot out"
         )
+    elif count is None:
+        raise RecordError(f"how many of lot {lot}?", advice="add --count")
     else:
         outcome = vials.take_out(site, asked, lot, unit, count, place, room_c)
-    return recorded(
-        outcome, site, *flag_lines(site, _moved(outcome), asked.at, f"to the {place}")
-    )
+    return flagged(outcome, site, _moved(outcome), asked.at, f"to the {place}")
 
 
 def _moved(outcome: Outcome) -> list[str]:

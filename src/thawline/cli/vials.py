@@ -5,9 +5,12 @@ from datetime import date, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from thawline.app.acts import Outcome
 from thawline.app.ports import Site
 from thawline.app.standings import Stood, in_force, stood
 from thawline.base.instants import Instant, from_ms, local_date, written
+from thawline.cli.acting import recorded
+from thawline.cli.answers import Answer
 from thawline.cli.text import NONE, UNKNOWN, clock_time, counted, table, time_left
 from thawline.vial.clocks import Running
 from thawline.vial.leaving import HELD
@@ -148,7 +151,7 @@ def csv_rows(stands: Sequence[Stood], zone: ZoneInfo, at: Instant) -> list[list[
 
 
 def flag_lines(
-    site: Site, codes: Sequence[str], at: Instant, what: str, *, recorded: bool
+    site: Site, codes: Sequence[str], at: Instant, what: str, *, done: bool
 ) -> tuple[str, dict[str, Any]]:
     """
     Return what to write on the flags of these vials: code, use-by, and when it is ready.
@@ -156,7 +159,7 @@ def flag_lines(
     Nothing but the count where the act was only tried out: the vials have not changed.
     """
     says = f"{counted(len(codes), 'vial')} {what}"
-    if not recorded:
+    if not done:
         return says, {}
     with site.ledger.view() as view:
         rules = in_force(site, view, at)
@@ -176,3 +179,9 @@ def _flag(each: Stood, zone: ZoneInfo, today: date) -> list[str]:
         return ["not usable", found.set_by or UNKNOWN, NONE]
     until = clock_time(found.use_by, zone, today)
     return [until, found.set_by or UNKNOWN, clock_time(found.ready_at, zone, today)]
+
+
+def flagged(outcome: Outcome, site: Site, codes: list[str], at: Instant, what: str) -> Answer:
+    """Return the answer of an act on vials: what to write on their flags."""
+    done = outcome.receipt is not None
+    return recorded(outcome, site, *flag_lines(site, codes, at, what, done=done))

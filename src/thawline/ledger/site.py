@@ -4,7 +4,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thawline.ledger.entries import Entry
-from thawline.ledger.events import DayClosed, Event, ProtocolAdopted, VialMoved
+from thawline.ledger.events import DayClosed, Event, ProtocolAdopted, VialMoved, VialsArrived
 from thawline.rules.protocol import ProtocolRef
 
 
@@ -34,8 +34,8 @@ class SiteFold:
 
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the one key for the events that concern the site itself."""
-        coding = isinstance(event, VialMoved) and event.from_unit is not None
-        return (KEY,) if coding or isinstance(event, ProtocolAdopted | DayClosed) else ()
+        concerns = bool(_coded(event)) or isinstance(event, ProtocolAdopted | DayClosed)
+        return (KEY,) if concerns else ()
 
     def step(self, key: str, state: SiteState | None, entry: Entry) -> SiteState:  # noqa: ARG002
         """Return the site's state after the entry."""
@@ -46,8 +46,16 @@ class SiteFold:
             return replace(site, adopted=(*site.adopted, adopted))
         if isinstance(event, DayClosed):
             return replace(site, closed=(*site.closed, event.day))
-        vials = event.vials if isinstance(event, VialMoved) else ()
-        return replace(site, coded=site.coded + len(vials))
+        return replace(site, coded=site.coded + len(_coded(event)))
 
 
 SITE = SiteFold()
+
+
+def _coded(event: Event) -> tuple[str, ...]:
+    """Return the vials that got their code at this site by the event."""
+    if isinstance(event, VialMoved) and event.from_unit is not None:
+        return event.vials
+    if isinstance(event, VialsArrived) and event.from_site is None:
+        return event.vials
+    return ()
