@@ -1,12 +1,15 @@
 """`thawline journal`: what a person or a program reads, and the exit code."""
 
 import json
+import re
+from pathlib import Path
 
 import apsw
 import pytest
 
 from thawline.cli import main
 
+PAGE = Path(__file__).parents[2] / "docs" / "reference" / "journal-answers.md"
 BY = ["--by", "Hazel Rainmoor", "--why", "typed twice"]
 
 
@@ -58,6 +61,15 @@ def test_the_list_is_also_there_for_machines(capsys, home):
     ]
     assert (entry["seq"], entry["event"]) == (3, "EarlierDoseTold")
     assert entry["values"]["person"] == "DEMO-000002"
+
+
+@pytest.mark.parametrize("words", [["list"], ["show", "2"], ["verify"]], ids=lambda w: w[0])
+def test_every_key_of_an_answer_is_on_its_page(capsys, home, words):
+    data = answered(capsys, home, *words)[1]["data"]
+    entries = [*data.get("entries", []), data.get("entry")] if words[0] != "verify" else []
+    keys = {*data, *(key for entry in entries if entry for key in entry)}
+
+    assert keys <= set(re.findall(r"\w+", PAGE.read_text()))
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,183 @@
+"""
+How fast the ledger is on this machine: one run, one table, each figure beside the one to hold.
+
+The disk's own sync stands beside the appends, because no durable write is faster than it. Run
+it on a quiet machine: `make bench`, or `benchmarks/run.py 100000` for a smaller ledger.
+"""
+
+import gc
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from datetime import timedelta
+from pathlib import Path
+from statistics import median, quantiles
+from tempfile import TemporaryDirectory
+from time import perf_counter
+
+from million import SITE, START, act, events, make
+
+from thawline.adapters.db import connections, schema
+from thawline.adapters.db.book import Book
+from thawline.adapters.db.ledger import DbLedger
+from thawline.adapters.db.writer import GroupWriter
+from thawline.adapters.wiring import FOLDS
+from thawline.base.instants import Instant
+from thawline.ledger.entries import Decision
+from thawline.ledger.folding import fold_all
+from thawline.ledger.stored import entry_of
+from thawline.vial.folds import VIAL
+
+ENTRIES = 1_000_000
+SYNCS, SINGLE, GROUPED, TABLETS, ANSWERS = 200, 500, 5_000, 50, 9
+FOLD_S, SAVED_S, CLI_S = 5.0, 0.1, 0.3
+BLOCK = bytes(4096)
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the table; `most_s` is the figure to hold, None where there is none."""
+
+    what: str
+    found: str
+    seconds: float | None = None
+    most_s: float | None = None
+
+    @property
+    def held(self) -> bool:
+        """Say whether the figure is held; true where there is none."""
+        return self.most_s is None or (self.seconds or 0) <= self.most_s
+
+
+def main(entries: int = ENTRIES) -> int:
+    """Measure, print the table, and return 1 if a figure is missed."""
+    rows = [*_disk(), *_appends(), *_folds(entries), *_answers()]
+    print(f"{'what':<46}{'found':<34}{'to hold':<10}")
+    for row in rows:
+        target = "" if row.most_s is None else f"{row.most_s:g} s"
+        print(
+            f"{row.what:<46}{row.found:<34}{target:<10}{'' if row.held else 'MISSED'}".rstrip()
+        )
+    print(
+        f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {sys.version[:6]}"
+    )
+    return int(not all(row.held for row in rows))
+
+
+def _disk() -> Iterator[Row]:
+    with TemporaryDirectory() as scratch, (Path(scratch) / "block").open("wb") as file:
+        times = []
+        for _ in range(SYNCS):
+            file.write(BLOCK)
+            file.flush()
+            times.append(_timed(lambda: os.fdatasync(file.fileno())))
+    yield Row("fdatasync of this disk, 4 KiB appended", _spread(times))
+
+
+def _appends() -> Iterator[Row]:
+    asked = list(events(SINGLE + GROUPED))
+    with TemporaryDirectory() as scratch:
+        schema.create(Path(scratch), SITE)
+        ledger = DbLedger(Path(scratch), FOLDS)
+        times = [_timed(lambda n=n: _record(ledger, n, asked)) for n in range(SINGLE)]
+        yield Row("one act, on the disk when answered", _spread(times))
+        writer = GroupWriter(ledger)
+        numbers = range(SINGLE, SINGLE + GROUPED)
+        with ThreadPoolExecutor(TABLETS) as tablets:
+            took = _timed(
+                lambda: list(tablets.map(lambda n: _record(writer, n, asked), numbers))
+            )
+        writer.close()
+        ledger.close()
+    yield Row(f"acts of {TABLETS} tablets, in groups", f"{GROUPED / took:,.0f} a second")
+    yield Row("the same, one after another", f"{1 / median(times):,.0f} a second")
+
+
+def _record(ledger: DbLedger | GroupWriter, number: int, asked: list) -> None:
+    at = Instant(START + timedelta(seconds=number))
+    ledger.record(act(number + 1, at), lambda _: Decision(asked[number]))
+
+
+def _folds(entries: int) -> Iterator[Row]:
+    with TemporaryDirectory() as scratch:
+        folder = Path(scratch)
+        _talk(f"making a ledger of {entries:,} entries")
+        make(folder, entries)
+        connection = connections.reader(folder / schema.LEDGER)
+        book = Book(connection)
+        took = _timed(lambda: fold_all((VIAL,), map(entry_of, book.rows()), {}))
+        yield Row(
+            f"fold of {entries:,} entries from disk: vials", f"{took:.2f} s", took, FOLD_S
+        )
+        took = _timed(lambda: fold_all(FOLDS, map(entry_of, book.rows()), {}))
+        yield Row(f"the same, all {len(FOLDS)} kinds of things", f"{took:.2f} s")
+        connection.close()
+        _talk("saving the states")
+        ledger = DbLedger(folder, FOLDS)
+        with ledger.view():
+            pass
+        ledger.close()
+        took = _timed(lambda: _one_state(folder))
+        yield Row("the same from saved states", f"{took * 1000:.1f} ms", took, SAVED_S)
+        ledger = DbLedger(folder, FOLDS)
+        times = [_timed(lambda n=n: _late_act(ledger, entries + n)) for n in range(1, 101)]
+        yield Row("one act on top of it", _spread(times))
+        _talk("verifying it")
+        found = ledger.verify(None)
+        took = _timed(lambda: ledger.verify(None))
+        assert not found.findings, found.findings  # noqa: S101 - or the figures mean nothing
+        yield Row("verifying all of it", f"{took:.1f} s")
+        ledger.close()
+
+
+def _one_state(folder: Path) -> None:
+    ledger = DbLedger(folder, FOLDS)
+    with ledger.view() as view:
+        assert view.one(VIAL, "V000001") is not None  # noqa: S101
+    ledger.close()
+
+
+def _late_act(ledger: DbLedger, number: int) -> None:
+    at = Instant(START + timedelta(seconds=number))
+    event = next(iter(events(3)))
+    ledger.record(act(number, at), lambda _: Decision(event))
+
+
+def _answers() -> Iterator[Row]:
+    program = Path(sys.executable).with_name("thawline")
+    with TemporaryDirectory() as home:
+        words = [str(program), "--home", home]
+        _run([*words, "site", "new", "harrowmint", "--zone", "America/Chicago"])
+        _run([*words, "dose", "told", "DEMO-000001", "2026-02-03", "--by", "Rowan Thistle"])
+        for question in (["journal", "list"], ["journal", "verify"], ["second", "due"]):
+            times = [_timed(lambda q=question: _run([*words, *q])) for _ in range(ANSWERS)]
+            took = median(times)
+            yield Row(f"thawline {' '.join(question)}", f"{took:.3f} s", took, CLI_S)
+
+
+def _run(words: list[str]) -> None:
+    subprocess.run(words, check=False, capture_output=True)  # noqa: S603 - our own program
+
+
+def _timed(what: Callable[[], object]) -> float:
+    gc.collect()
+    start = perf_counter()
+    what()
+    return perf_counter() - start
+
+
+def _spread(times: list[float]) -> str:
+    hundredths = quantiles(times, n=100)
+    return f"p50 {hundredths[49] * 1000:.2f} ms, p99 {hundredths[98] * 1000:.2f} ms"
+
+
+def _talk(says: str) -> None:
+    if sys.stderr.isatty():
+        print(f"{says} ...", file=sys.stderr)
+
+
+if __name__ == "__main__":
+    sys.exit(main(*map(int, sys.argv[1:])))
