@@ -72,7 +72,6 @@ class Built:
     planned: Planned
     seen: Seen
     closed: Closed
-    acts: int
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -113,7 +112,7 @@ class _Building:
         self._receive()
         loaded = self._load_bookings()
         planned = self._plan()
-        acts = self._play(planned)
+        self._play(planned)
         closed = close(self._site, self._player, self._clock, self._crew, self._pins)
         return Built(
             home=self._home,
@@ -127,7 +126,6 @@ class _Building:
             planned=planned,
             seen=self._player.seen,
             closed=closed,
-            acts=acts,
         )
 
     def _at(self, at_s: int) -> Instant:
@@ -180,7 +178,7 @@ class _Building:
         now = self._clock.now()
         return plan_for_site(self._site, Ask(now, self._day, SERVICE, by_hand(NO_SHOW)))
 
-    def _play(self, planned: Planned) -> int:
+    def _play(self, planned: Planned) -> None:
         """Play the script; the crew thaws as many vials as the plan says."""
         with self._site.ledger.view() as view:
             rules = in_force(self._site, view, self._at(0)).protocol
@@ -197,4 +195,3 @@ class _Building:
         for number, step in enumerate(steps, 1):
             self._player.play(step)
             self._progress(before + number, before + len(steps))
-        return len(steps)

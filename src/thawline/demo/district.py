@@ -12,7 +12,6 @@ from random import Random
 from thawline.base.errors import NotFoundError
 
 NAME = "Upper Velleny"
-UNIT = "Upper Velleny Health Unit"
 VACCINE = "Example-10 (made up), frozen multi-dose mRNA"
 SEED = 28
 

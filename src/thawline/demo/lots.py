@@ -8,7 +8,7 @@ vials of ZZ-1120 one holds nine doses.
 from dataclasses import dataclass
 from datetime import date
 
-from thawline.demo.district import PLACES, VIALS_SHIPPED, Place, booked_a_day, dice
+from thawline.demo.district import PLACES, VIALS_SHIPPED, Place, dice
 
 ALIKE = ("ZZ-1041", "ZZ-1014")
 EXPIRES_FIRST = "ZZ-1107"
@@ -50,11 +50,6 @@ def doses_in(lot: str, number: int, place: Place, day: date, seed: int) -> int |
     eight, within = divmod(number, SHORT_ONE_OF)
     short = dice(seed, place.name, day, "short", eight).randrange(SHORT_ONE_OF)
     return SHORT_DOSES if within == short else None
-
-
-def need_in_vials(doses_a_vial: int) -> int:
-    """Return the vials that the district needs for one day when none is wasted."""
-    return -(-booked_a_day() // doses_a_vial)
 
 
 def _shared(whole: int, weights: dict[str, int]) -> dict[str, int]:
