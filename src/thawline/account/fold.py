@@ -6,17 +6,20 @@ earlier bound of an interval), so a dose typed in next morning counts on the day
 A vial and a syringe also keep where their doses went, and an account keeps its last count.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import NamedTuple
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.account.postings import Transfer, postings, transfers
-from thawline.base.instants import local_date, to_ms, zone_named
+from thawline.account.postings import Transfer, moves_doses, transfers
+from thawline.base.instants import from_ms, local_date, to_ms, zone_named
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import CountTaken, DoseNotFound, Event
 
 _KEEPS_ITS_WAYS = ("vial:", "syringe:")
+_QUARTER_HOUR_S = 15 * 60  # local midnights fall on quarters of an hour in every zone of today
 
 
 class DayMoves(Struct, frozen=True):
@@ -76,24 +79,23 @@ class AccountFold:
         """Return the keys of the accounts that this event changes or counts."""
         if isinstance(event, CountTaken):
             return (key_of(event.place, event.lot),)
-        return tuple(key_of(moved.account, moved.lot) for moved in postings(event))
+        return tuple(_moved(event).changes) if moves_doses(event) else ()
 
     def step(self, key: str, state: Balance | None, entry: Entry) -> Balance:
         """Return the balance after the entry; unchanged where the entry moves none of it."""
-        account, lot = parts_of(key)
-        last = state or Balance(0)
-        if isinstance(entry.event, CountTaken):
-            return replace(last, count=_counted(last, entry, entry.event))
-        moves = [moved for moved in transfers(entry.event) if moved.lot == lot]
-        change = _into(account, moves) - _out_of(account, moves)
+        last, event = state or Balance(0), entry.event
+        if isinstance(event, CountTaken):
+            return replace(last, count=_counted(last, entry, event))
+        moved = _moved(event)
+        change = moved.changes.get(key, 0)
         if not change:
             return last
-        day = local_date(entry.occurred.lo, zone_named(entry.zone)).isoformat()
+        day = _day(int(entry.occurred.lo.timestamp()) // _QUARTER_HOUR_S, entry.zone)
         return Balance(
-            doses=last.doses + change,
-            days=_with_day(last.days, day, change),
-            ways=_with_ways(last.ways, day, account, moves),
-            count=_told_since(last.count, entry, change),
+            last.doses + change,
+            _with_day(last.days, day, change),
+            _with_ways(last.ways, day, moved.out_of.get(key, ())),
+            last.count and _told_since(last.count, entry, change),
         )
 
 
@@ -112,12 +114,32 @@ def parts_of(key: str) -> tuple[str, str]:
     return account, lot
 
 
-def _into(account: str, moves: Iterable[Transfer]) -> int:
-    return sum(moved.doses for moved in moves if moved.target == account)
+class _Moved(NamedTuple):
+    """What an event changes, by key, and what it takes out of the vials and syringes."""
+
+    changes: Mapping[str, int]
+    out_of: Mapping[str, list[Transfer]]
 
 
-def _out_of(account: str, moves: Iterable[Transfer]) -> int:
-    return sum(moved.doses for moved in moves if moved.source == account)
+@lru_cache(maxsize=16)
+def _moved(event: Event) -> _Moved:
+    """Return the event's movements by key; they are asked for once for each of its keys."""
+    changes: dict[str, int] = {}
+    out_of: dict[str, list[Transfer]] = {}
+    for moved in transfers(event):
+        source, target = key_of(moved.source, moved.lot), key_of(moved.target, moved.lot)
+        changes[source] = changes.get(source, 0) - moved.doses
+        changes[target] = changes.get(target, 0) + moved.doses
+        if source.startswith(_KEEPS_ITS_WAYS):
+            out_of.setdefault(source, []).append(moved)
+    return _Moved({key: doses for key, doses in changes.items() if doses}, out_of)
+
+
+@lru_cache(maxsize=4096)
+def _day(quarter_hour: int, zone: str) -> str:
+    """Return the local date, as ISO text, of a quarter of an hour counted from 1970 in UTC."""
+    at = from_ms(quarter_hour * _QUARTER_HOUR_S * 1000)
+    return local_date(at, zone_named(zone)).isoformat()
 
 
 def _counted(last: Balance, entry: Entry, event: CountTaken) -> Counted:
@@ -126,33 +148,35 @@ def _counted(last: Balance, entry: Entry, event: CountTaken) -> Counted:
     return Counted(to_ms(entry.occurred.hi), event.doses, event.doses - book)
 
 
-def _told_since(count: Counted | None, entry: Entry, change: int) -> Counted | None:
+def _told_since(count: Counted, entry: Entry, change: int) -> Counted:
     """Return the count with what is now known of the time before it."""
-    if count is None:
-        return None
     before = to_ms(entry.occurred.lo) < count.at_ms
     if before or isinstance(entry.event, DoseNotFound):
         return replace(count, off=count.off - change)
     return count
 
 
-def _with_ways(
-    ways: tuple[Way, ...], day: str, account: str, moves: Sequence[Transfer]
-) -> tuple[Way, ...]:
+def _with_ways(ways: tuple[Way, ...], day: str, out: Sequence[Transfer]) -> tuple[Way, ...]:
     """Return where the doses of a vial or syringe went, in the order they first went there."""
-    if not account.startswith(_KEEPS_ITS_WAYS):
-        return ()
-    sums = {(way.day, way.account): way.doses for way in ways}
-    for moved in moves:
-        if moved.source == account:
-            sums[day, moved.target] = sums.get((day, moved.target), 0) + moved.doses
-    return tuple(Way(when, target, doses) for (when, target), doses in sums.items())
+    for moved in out:
+        ways = _with_way(ways, Way(day, moved.target, moved.doses))
+    return ways
+
+
+def _with_way(ways: tuple[Way, ...], new: Way) -> tuple[Way, ...]:
+    for place, way in enumerate(ways):
+        if way.account == new.account and way.day == new.day:
+            more = Way(new.day, new.account, way.doses + new.doses)
+            return (*ways[:place], more, *ways[place + 1 :])
+    return (*ways, new)
 
 
 def _with_day(days: tuple[DayMoves, ...], day: str, change: int) -> tuple[DayMoves, ...]:
     """Return the days with one more movement; nearly always it belongs to the last of them."""
     came, went = max(change, 0), max(-change, 0)
-    if days and days[-1].day == day:
+    if not days or days[-1].day < day:
+        return (*days, DayMoves(day, came, went))
+    if days[-1].day == day:
         last = days[-1]
         return (*days[:-1], DayMoves(day, last.came + came, last.went + went))
     known = {moves.day: moves for moves in days}

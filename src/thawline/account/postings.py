@@ -85,6 +85,11 @@ def postings(event: ev.Event) -> tuple[Posting, ...]:
     )
 
 
+def moves_doses(event: ev.Event) -> bool:
+    """Say whether this kind of event can move doses at all."""
+    return type(event) in _MOVES
+
+
 def transfers(event: ev.Event) -> tuple[Transfer, ...]:
     """
     Return the doses the event moves, one transfer for each pair of accounts.
