@@ -143,6 +143,26 @@ def told(site: Site, doing: Doing, card: EarlierDoseTold) -> Outcome:
     return act(site, doing, command, decide, kind=Kind.FACT)
 
 
+def entry_of_dose(site: Site, person: str, dose_number: int) -> str:
+    """
+    Return the id of the entry that a person's dose stands on, the newest if there are several.
+
+    Raises:
+        NotFoundError: No such dose is on record here.
+    """
+    with site.ledger.view() as view:
+        state = view.one(PERSON, person)
+    if state is None:
+        raise _no_person(person)
+    entries = [had.entry for had in state.doses if had.dose_number == dose_number]
+    if not entries:
+        raise NotFoundError(
+            f"no dose {dose_number} of {person} is on record here",
+            advice=f"thawline dose find {person}",
+        )
+    return entries[-1]
+
+
 @dataclass(frozen=True, slots=True)
 class Unrecorded:
     """A person who was checked and has neither a dose nor "none given" on record."""

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any
 from zoneinfo import ZoneInfo
 
 from cyclopts import App, Parameter
@@ -13,6 +13,7 @@ from thawline.app.in_hand import Needle
 from thawline.base.errors import RecordError, RefusedError
 from thawline.base.instants import Instant, from_ms, local_date, read_date, written
 from thawline.base.quantities import microlitres
+from thawline.cli import journal
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
@@ -165,6 +166,36 @@ def told(
     card = EarlierDoseTold(person=person, given_on=given_on, lot=lot, product=product)
     outcome = doses.told(site, doing(site, acting), card)
     return recorded(outcome, site, f"{person} had a dose on {read_date(given_on).isoformat()}")
+
+
+@app.command
+def correct(
+    person: str,
+    *,
+    dose: int = 1,
+    set_: Annotated[list[str] | None, Parameter(name="--set")] = None,
+    acting: Acting = NOBODY,
+) -> Answer:
+    """
+    Correct the record of a dose; what was written stays too.
+
+    thawline dose correct DEMO-004217 --set arm=right --why "asked again" --by "Hazel Rainmoor"
+    thawline dose correct DEMO-004217 --dose 2 --set at=10:14 --why "typed late" --by Hazel
+
+    Fields are those of `thawline journal show`; --set at=… says when it happened.
+
+    Parameters
+    ----------
+    person
+        The person's code.
+    dose
+        Which dose, 1 or 2.
+    set_
+        A field and its right value, as arm=right; may be given several times.
+    """
+    site = site_named(acting.site)
+    entry = doses.entry_of_dose(site, person, dose)
+    return journal.correct(entry, set_=set_, acting=acting)
 
 
 @app.command
