@@ -1,7 +1,9 @@
 """Balances by account and lot, as the ledger's entries leave them, with invented doses."""
 
-from datetime import UTC, datetime
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
+import pytest
 from tests.account.ledger_entries import balances, day_of, entry
 
 from thawline.account.fold import (
@@ -13,7 +15,7 @@ from thawline.account.fold import (
     key_of,
     parts_of,
 )
-from thawline.base.instants import instant
+from thawline.base.instants import Instant, instant
 from thawline.ledger import events as ev
 
 LOT = "ZZ-1041"
@@ -142,6 +144,58 @@ def test_a_count_where_no_account_ever_moved_is_held_against_the_book_it_names()
 
     assert balances([counted])["fridge|ZZ-1041"] == Balance(
         0, count=Counted(1770156000000, 118, -2)
+    )
+
+
+def _on(day: int, hour: int, minute: int = 0):
+    return instant(datetime(2026, 2, day, hour, minute, tzinfo=UTC))
+
+
+def test_several_movements_of_a_day_are_one_line_of_it_in_whatever_order_they_are_typed():
+    entries = [
+        entry(ARRIVED, _on(3, 15)),
+        entry(_wasted(1), _on(3, 16)),
+        entry(_wasted(2), _on(5, 16)),
+        entry(_wasted(1), _on(4, 16)),
+        entry(_wasted(3), _on(4, 17)),
+        entry(_wasted(1), _on(3, 17)),
+    ]
+
+    assert balances(entries)["vial:HK47M|ZZ-1041"].days == (
+        DayMoves("2026-02-03", 10, 2),
+        DayMoves("2026-02-04", 0, 4),
+        DayMoves("2026-02-05", 0, 2),
+    )
+
+
+@pytest.mark.parametrize(
+    ("zone", "midnight"),
+    [
+        ("America/Chicago", (4, 6, 0)),
+        ("Asia/Kathmandu", (3, 18, 15)),
+        ("America/St_Johns", (4, 3, 30)),
+    ],
+)
+def test_a_day_ends_at_local_midnight_to_the_minute(zone, midnight):
+    after = _on(*midnight)
+    before = Instant(after - timedelta(minutes=1))
+    entries = [replace(entry(ARRIVED, at), zone=zone) for at in (before, after)]
+
+    days = balances(entries)["vial:HK47M|ZZ-1041"].days
+
+    assert [moves.day for moves in days] == ["2026-02-03", "2026-02-04"]
+
+
+def test_a_way_taken_again_is_added_to_in_its_place():
+    drawn = ev.DoseDrawn(vial="HK47M", lot=LOT, syringes=("HK47M-01",))
+    last = ev.VialDiscarded(vial="HK47M", lot=LOT, doses=2, cause="leftover")
+
+    vial = balances(day_of(ARRIVED, _wasted(1), drawn, last, _wasted(2)))["vial:HK47M|ZZ-1041"]
+
+    assert vial.ways == (
+        Way("2026-02-03", "wasted:spilled", 3),
+        Way("2026-02-03", "syringe:HK47M-01", 1),
+        Way("2026-02-03", "wasted:leftover", 2),
     )
 
 
