@@ -1,9 +1,9 @@
 """Balances by account and lot, as the ledger's entries leave them, with invented doses."""
 
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from msgspec.structs import replace
 from tests.account.ledger_entries import balances, day_of, entry
 
 from thawline.account.fold import (
