@@ -1,5 +1,5 @@
 """
-thawline: one protocol file runs a temporary vaccination site, from frozen carton to second dose.
+thawline: one protocol file runs a vaccination site, from frozen carton to second dose.
 
 The folders tell the dose's journey; `docs/decisions/` says why they are as they are.
 """

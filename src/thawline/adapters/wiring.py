@@ -87,6 +87,7 @@ def open_site(
         pins=FilePins(folder / sites.KEYS),
         now=now,
         mint=mint or mint_with(now),
+        demo=settings.demo,
     )
 
 

@@ -93,3 +93,4 @@ class Site:
     pins: Pins
     now: Now
     mint: Mint
+    demo: bool = False  # everything at this site is invented

@@ -1,6 +1,6 @@
 """What the ledger and the rules in force say about a vial at a moment."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
@@ -10,7 +10,7 @@ from thawline.base.instants import Instant, from_ms
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE, Adopted
 from thawline.rules.protocol import Protocol, ProtocolRef
-from thawline.vial.facts import VialState, story_of
+from thawline.vial.facts import VialState, as_of, story_of
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import Reckoning
 from thawline.vial.standing import standing
@@ -93,6 +93,14 @@ def all_stood(view: View, rules: InForce, at: Instant) -> Iterator[Stood]:
     """Yield every vial that has a code, with what the rules make of it."""
     for code, vial in view.all(VIAL):
         yield Stood(code, vial, _reckoned(view, rules, vial, at))
+
+
+def seen_at(stands: Iterable[Stood], at: Instant) -> Iterator[Stood]:
+    """Yield the vials as they were at a moment, without those that nobody had seen yet."""
+    for each in stands:
+        vial = as_of(each.vial, at)
+        if vial is not None:
+            yield replace(each, vial=vial)
 
 
 def _reckoned(view: View, rules: InForce, vial: VialState, at: Instant) -> Reckoning:

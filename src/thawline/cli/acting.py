@@ -24,7 +24,7 @@ from thawline.base.instants import (
 )
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
-from thawline.cli.surroundings import home
+from thawline.cli.surroundings import home, note_demo
 
 _WALL = re.compile(r"(\d{1,2}):(\d{2})", re.ASCII)
 _NOON = time(12)
@@ -32,7 +32,9 @@ _NOON = time(12)
 
 def site_named(name: str | None) -> Site:
     """Return the site of that name, or the only one there is."""
-    return open_site(home(), name)
+    site = open_site(home(), name)
+    note_demo(is_demo=site.demo)
+    return site
 
 
 def moment(text: str | None, now: Instant, zone: ZoneInfo) -> Instant:

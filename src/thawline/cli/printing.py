@@ -16,6 +16,7 @@ from thawline.cli.answers import (
     envelope,
     trouble_envelope,
 )
+from thawline.cli.surroundings import speaks_of_demo
 
 _COLOURS = {Level.STOP: "\x1b[1;97;41m", Level.ACT: "\x1b[1;30;43m", Level.CHECK: "\x1b[36m"}
 _PLAIN = "\x1b[0m"
@@ -39,7 +40,7 @@ class Style:
 def print_answer(answer: Answer, style: Style) -> int:
     """Print an answer and return its exit code."""
     if style.form == "json":
-        _print_json(envelope(answer))
+        _print_json(_marked(envelope(answer)))
     elif style.form == "csv" and answer.csv is not None:
         csv.writer(sys.stdout, lineterminator="\n").writerows(map(_safe_row, answer.csv))
     elif not style.quiet:
@@ -50,7 +51,7 @@ def print_answer(answer: Answer, style: Style) -> int:
 def print_trouble(what: Trouble, style: Style) -> int:
     """Print why there is no answer and return its exit code."""
     if style.form == "json":
-        _print_json(trouble_envelope(what))
+        _print_json(_marked(trouble_envelope(what)))
     elif what.alerts:
         print("\n".join(_coloured(what.alerts, style)))  # noqa: T201
         _print_try(what)
@@ -61,8 +62,21 @@ def print_trouble(what: Trouble, style: Style) -> int:
     return what.exit_code
 
 
+DEMO = "DEMO: everything at this site is invented"
+
+
+def _marked(whole: dict[str, Any]) -> dict[str, Any]:
+    """Return the object with a mark where it speaks of an invented site."""
+    return {**whole, "demo": True} if speaks_of_demo() else whole
+
+
 def _print_text(answer: Answer, style: Style) -> None:
-    parts = [*_coloured(answer.alerts, style), without_controls(answer.text.rstrip("\n"))]
+    mark = [DEMO] if speaks_of_demo() else []
+    parts = [
+        *mark,
+        *_coloured(answer.alerts, style),
+        without_controls(answer.text.rstrip("\n")),
+    ]
     print("\n".join(part for part in parts if part))  # noqa: T201
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from cyclopts import App
 
 from thawline.app.calculators import vial_yield
-from thawline.app.standings import all_stood, in_force, stood
+from thawline.app.standings import all_stood, in_force, seen_at, stood
 from thawline.base.instants import read_instant
 from thawline.cli import vial_acts, vial_arrivals, vial_travel
 from thawline.cli.acting import moment, site_named
@@ -21,7 +21,7 @@ from thawline.cli.vials import (
     vial_text,
 )
 from thawline.prepare.opening import next_ones
-from thawline.vial.facts import story_of
+from thawline.vial.facts import story_of, was_opened
 from thawline.vial.reckon import State
 from thawline.vial.reckon import reckon as reckoning_of
 from thawline.vial.story import read_story
@@ -88,10 +88,10 @@ def list_(
         rules = in_force(site, view, at)
         found = [
             each
-            for each in all_stood(view, rules, at)
+            for each in seen_at(all_stood(view, rules, at), at)
             if (lot is None or each.vial.lot == lot)
             and (everything or each.reckoning.state is not State.DISCARDED)
-            and (not open_ or each.reckoning.state is State.OPEN)
+            and (not open_ or was_opened(each.vial))
         ]
     last_day = {each.code: story_of(each.vial, None).last_day for each in found}
     first = next_ones(
@@ -128,7 +128,8 @@ def show(vial: str, *, where: Where = NOW) -> Answer:
     at = moment(where.at, site.now(), site.zone)
     with site.ledger.view() as view:
         rules = in_force(site, view, at)
-        each = stood(view, rules, vial.upper(), at)
+        now = stood(view, rules, vial.upper(), at)
+    each = next(seen_at([now], at), now)
     return Answer(
         data=vial_data(each, site.zone, at),
         text=vial_text(each, site.zone, at),

@@ -88,12 +88,16 @@ def listed(stands: Sequence[Stood], zone: ZoneInfo, at: Instant) -> str:
         for each in stands
     ]
     shown = table(["vial", "lot", "doses", "state", "use by", "time left"], rows, right=[2])
-    usable = [each for each in stands if each.reckoning.usable and each.vial.sent_to is None]
+    usable = [each for each in stands if _may_be_used(each)]
     doses = sum(max(each.vial.left, 0) for each in usable)
     return (
         f"{shown}\n{counted(len(stands), 'vial')}; "
         f"{counted(doses, 'dose')} in {counted(len(usable), 'vial')} that may be used"
     )
+
+
+def _may_be_used(each: Stood) -> bool:
+    return each.reckoning.usable and each.vial.left > 0 and each.vial.sent_to is None
 
 
 def _until(each: Stood, zone: ZoneInfo, today: date) -> str:

@@ -18,6 +18,7 @@ from thawline.rebook.series import (
     awaited,
     dose_days,
     has_undated_dose,
+    judged_next,
 )
 
 __all__ = [

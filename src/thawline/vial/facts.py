@@ -5,12 +5,14 @@ A row is a fact of a story with the sequence number of its entry, so that the fa
 and of its lot can be put back into the order in which they were written down.
 """
 
+from collections.abc import Sequence
 from datetime import timedelta
 from decimal import Decimal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from thawline.base.instants import Occurred, from_ms, zone_named
+from thawline.base.instants import Instant, Occurred, from_ms, to_ms, zone_named
 from thawline.vial.expiry import read_expiry
 from thawline.vial.story import Fact, History, Story, What
 
@@ -32,10 +34,18 @@ class Row(Struct, frozen=True, omit_defaults=True):
     room_used_min: int | None = None
     transport_used_min: int | None = None
     trips_used: int | None = None
+    extra: int = 0  # of the doses drawn, those that the book did not hold
+
+
+class Waste(Struct, frozen=True):
+    """Doses wasted out of a vial, or not found in it, and when."""
+
+    lo_ms: int
+    doses: int
 
 
 class VialState(Struct, frozen=True, omit_defaults=True):
-    """A vial that has a code. `doses` is what it held by the book when it got it."""
+    """A vial that has a code. `doses` is what it held by the book at first, and extra ones."""
 
     lot: str
     expiry: str | None
@@ -44,14 +54,14 @@ class VialState(Struct, frozen=True, omit_defaults=True):
     rows: tuple[Row, ...]
     drawn: int = 0
     syringes: int = 0
-    wasted: int = 0
+    wastes: tuple[Waste, ...] = ()
     station: str = ""
     sent_to: str | None = None
 
     @property
     def left(self) -> int:
         """Doses it still holds by the book; below zero after an extra dose."""
-        return self.doses - self.drawn - self.wasted
+        return self.doses - self.drawn - sum(waste.doses for waste in self.wastes)
 
 
 class LotState(Struct, frozen=True, omit_defaults=True):
@@ -136,3 +146,30 @@ def on_table(vial: VialState) -> bool:
 
 
 _PLACES = {What.TO_TABLE, What.TO_FRIDGE, What.TO_FREEZER, What.ARRIVE}
+
+
+def as_of(vial: VialState, at: Instant) -> VialState | None:
+    """Return the vial as it was at an earlier moment; None before anything is known of it."""
+    moment = to_ms(at)
+    rows = tuple(row for row in vial.rows if row.lo_ms <= moment)
+    if not rows:
+        return None
+    later = [row for row in vial.rows if row.lo_ms > moment and row.what is What.DRAW]
+    return replace(
+        vial,
+        rows=rows,
+        doses=vial.doses - sum(row.extra for row in later),
+        drawn=vial.drawn - sum(row.doses for row in later),
+        wastes=tuple(waste for waste in vial.wastes if waste.lo_ms <= moment),
+        sent_to=vial.sent_to if _sent(rows) else None,
+    )
+
+
+def _sent(rows: Sequence[Row]) -> bool:
+    carried = [row.what for row in rows if row.what in (What.TRANSPORT_START, What.ARRIVE)]
+    return bool(carried) and carried[-1] is What.TRANSPORT_START
+
+
+def was_opened(vial: VialState) -> bool:
+    """Say whether a needle has been in the vial, held or not."""
+    return any(row.what in (What.OPEN, What.DRAW) for row in vial.rows)

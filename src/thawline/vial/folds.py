@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
-from thawline.vial.facts import CartonState, LotState, Row, VialState
+from thawline.vial.facts import CartonState, LotState, Row, VialState, Waste
 from thawline.vial.story import What
 
 _MOVES = {"fridge": What.TO_FRIDGE, "table": What.TO_TABLE, "freezer": What.TO_FREEZER}
@@ -137,7 +137,7 @@ def _drawn(vial: VialState, entry: Entry, event: ev.DoseDrawn, _key: str) -> Via
     count = len(event.syringes)
     return replace(
         vial,
-        rows=(*vial.rows, row(entry, What.DRAW, doses=count)),
+        rows=(*vial.rows, row(entry, What.DRAW, doses=count, extra=event.extra)),
         doses=vial.doses + event.extra,
         drawn=vial.drawn + count,
         syringes=vial.syringes + count,
@@ -151,13 +151,18 @@ def _given(vial: VialState, entry: Entry, _event: ev.DoseGiven, _key: str) -> Vi
     return replace(vial, rows=rows, drawn=vial.drawn + 1)
 
 
-def _wasted(vial: VialState, _entry: Entry, event: Any, _key: str) -> VialState:
-    return replace(vial, wasted=vial.wasted + event.doses)
+def _wasted(vial: VialState, entry: Entry, event: Any, _key: str) -> VialState:
+    return replace(vial, wastes=(*vial.wastes, _waste(entry, event.doses)))
+
+
+def _waste(entry: Entry, doses: int) -> Waste:
+    return Waste(to_ms(entry.occurred.lo), doses)
 
 
 def _discarded(vial: VialState, entry: Entry, event: ev.VialDiscarded, _key: str) -> VialState:
     ended = row(entry, What.DISCARD, why=event.cause)
-    return replace(vial, rows=(*vial.rows, ended), wasted=vial.wasted + event.doses)
+    wastes = (*vial.wastes, _waste(entry, event.doses))
+    return replace(vial, rows=(*vial.rows, ended), wastes=wastes)
 
 
 def _sent(vial: VialState, entry: Entry, event: ev.VialSent, _key: str) -> VialState:
