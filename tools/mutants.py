@@ -1,8 +1,8 @@
 """
 Breaks the deciding code in many places, one at a time, and counts the breaks a test notices.
 
-Run by `make mutants`; writes docs/evidence/mutants.md. Fails when a room is below the share that
-is promised. `mutmut show NAME` prints a break that nobody noticed.
+Run by `make mutants`; writes docs/evidence/mutants.md and fails where a room has less than is
+promised. `mutmut show NAME` prints a break that nobody noticed.
 """
 
 import os
@@ -68,8 +68,8 @@ def _page(counts: dict[str, Counter[str]], shares: dict[str, float], processes: 
             "# Breaks that the tests notice",
             "",
             f"`make mutants`, {datetime.now(UTC).date().isoformat()}, {processes} cores, "
-            f"Python {platform.python_version()}; every break mutmut makes in these rooms, none "
-            "left out. No seed: the breaks are the same each time.",
+            f"Python {platform.python_version()}; every break that mutmut makes there, none left "
+            "out. No seed: the breaks are the same each time.",
             "",
             "| room | breaks | noticed | share |",
             "|---|---|---|---|",
