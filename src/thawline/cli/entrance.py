@@ -20,6 +20,7 @@ from thawline.base.errors import ThawlineError
 from thawline.cli.answers import Answer, Trouble, trouble
 from thawline.cli.printing import Style, print_answer, print_trouble
 from thawline.cli.surroundings import set_home
+from thawline.cli.text import WIDTH
 
 NOUNS = {
     "protocol": "The rules: show, check, compare, sign, adopt.",
@@ -136,9 +137,8 @@ def _answer_or_trouble(words: Sequence[str]) -> object:
 
 
 def _answer(words: Sequence[str]) -> object:
-    bare = len(words) > 0 and words[0] in NOUNS and set(words[1:]) <= {"--help", "-h"}
     try:
-        command, bound, _ = build_app(words[0] if bare else "").parse_args(
+        command, bound, _ = _app_for(words).parse_args(
             list(words), exit_on_error=False, print_error=False
         )
     except CycloptsError as error:
@@ -146,11 +146,24 @@ def _answer(words: Sequence[str]) -> object:
     return command(*bound.args, **bound.kwargs)
 
 
+def _app_for(words: Sequence[str]) -> App:
+    """Return the command tree; where help is asked for, with what help needs."""
+    if not {"--help", "-h"} & set(words) and len(words) > 1:
+        return build_app()
+    from rich.console import Console  # noqa: PLC0415  only where help is printed
+
+    bare = len(words) > 0 and words[0] in NOUNS and set(words[1:]) <= {"--help", "-h"}
+    app = build_app(words[0] if bare else "")
+    if not sys.stdout.isatty():
+        app.console = Console(width=WIDTH)
+    return app
+
+
 def _examples(noun: str) -> list[str]:
     """Return examples of the first two verbs of a noun, as their own help has them."""
     app = import_module(f"thawline.cli.{noun}").app
-    verbs = [verb for verb in app if not verb.startswith("-")][:2]
-    told = [inspect.getdoc(app[verb].default_command) or "" for verb in verbs]
+    verbs = [app[verb] for verb in app if not verb.startswith("-")][:2] or [app]
+    told = [inspect.getdoc(verb.default_command) or "" for verb in verbs]
     found = [[line for line in text.splitlines() if _is_example(line)] for text in told]
     return [line for lines in found for line in lines[: 3 - len(verbs)]]
 

@@ -7,11 +7,7 @@ from thawline.cli.answers import Answer
 from thawline.plan.opened_waste import waste_of_bookings, waste_of_stream
 
 app = App(name="plan", help="What to thaw and when; what an opened vial wastes.")
-app.command(
-    "thawline.cli.plan_thaw:thaw",
-    name="thaw",
-    help="Say how many vials to move by which half-hour, and what one more or less costs.",
-)
+app.command("thawline.cli.plan_thaw:thaw", name="thaw")
 
 
 @app.command
