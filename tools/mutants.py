@@ -68,7 +68,7 @@ def _page(counts: dict[str, Counter[str]], shares: dict[str, float], processes: 
             "# Breaks that the tests notice",
             "",
             f"`make mutants`, {datetime.now(UTC).date().isoformat()}, {processes} cores, "
-            f"Python {platform.python_version()}; every break that mutmut makes there, none left "
+            f"Python {platform.python_version()}; every break that mutmut makes, none left "
             "out. No seed: the breaks are the same each time.",
             "",
             "| room | breaks | noticed | share |",
