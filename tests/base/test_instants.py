@@ -15,6 +15,7 @@ from thawline.base.errors import LocalTimeError, NaiveTimeError, RecordError, Un
 from thawline.base.instants import (
     Occurred,
     days_later,
+    earliest_days_later,
     exactly,
     from_ms,
     instant,
@@ -191,3 +192,18 @@ def test_what_is_no_date_is_refused(text):
         read_date(text)
 
     assert repr(text) in str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("until", "end"),
+    [
+        ("2026-11-01T01:55:00-05:00", "2027-03-31T01:50:00-05:00"),
+        ("2026-11-01T01:20:00-06:00", "2027-03-31T01:00:00-05:00"),
+    ],
+    ids=["before the clocks go back", "after they went back to 01:00"],
+)
+def test_of_an_uncertain_start_the_one_that_ends_first_counts(until, end):
+    """150 days from 01:50 or later: 01:00 came a second time, ten minutes after 01:50."""
+    began = read_instant("2026-11-01T01:50:00-05:00")
+
+    assert earliest_days_later(began, read_instant(until), 150, CHICAGO) == read_instant(end)

@@ -1,12 +1,12 @@
 """What the ledger's entries leave behind of a vial, a lot and a sealed carton."""
 
 import pytest
-from tests.cast import at
-from tests.vial.entries import CODE, folded, taken_out, whats
+from tests.cast import MINUTE, at
+from tests.vial.entries import CODE, NOON, folded, taken_out, whats
 
 from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
-from thawline.vial.facts import fact_of, on_table, story_of
+from thawline.vial.facts import as_of, fact_of, on_table, story_of, was_opened
 from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
 from thawline.vial.story import History, What
 
@@ -229,3 +229,54 @@ def test_the_temperature_of_a_table_is_kept_to_the_thousandth():
     )
 
     assert str(fact_of(vial(taken_out(), moved).rows[1]).room_c) == "21.567"
+
+
+SENT = ev.VialSent(
+    vials=(CODE,), lot=LOT_NUMBER, doses=(6,), to_site="quillbeck", by_mode="cart"
+)
+
+
+@pytest.mark.parametrize(
+    ("minute", "doses", "left", "rows", "sent_to"),
+    [
+        (0, 8, 8, 1, None),
+        (1, 8, 8, 2, None),
+        (2, 9, 6, 3, None),
+        (3, 9, 4, 3, None),
+        (4, 9, 4, 4, "quillbeck"),
+    ],
+)
+def test_a_vial_is_shown_as_it_was_at_an_earlier_moment(minute, doses, left, rows, sent_to):
+    state = vial(
+        taken_out(),
+        ev.VialPunctured(vial=CODE),
+        ev.DoseDrawn(
+            vial=CODE, lot=LOT_NUMBER, syringes=("HK47M-01", "HK47M-02", "HK47M-03"), extra=1
+        ),
+        ev.DoseWasted(place=f"vial:{CODE}", lot=LOT_NUMBER, doses=2, cause="spilled"),
+        SENT,
+    )
+
+    then = as_of(state, NOON + minute * MINUTE)
+
+    assert (then.doses, then.left, len(then.rows), then.sent_to) == (doses, left, rows, sent_to)
+
+
+def test_before_anything_was_known_of_it_there_is_no_vial():
+    assert as_of(vial(taken_out()), NOON - MINUTE) is None
+
+
+def test_a_vial_that_came_here_was_not_away():
+    assert as_of(vial(CAME), NOON).sent_to is None
+
+
+@pytest.mark.parametrize(
+    ("event", "opened"),
+    [
+        (ev.VialPunctured(vial=CODE), True),
+        (ev.DoseDrawn(vial=CODE, lot=LOT_NUMBER, syringes=("HK47M-01",)), True),
+        (ev.VialHeld(vials=(CODE,), why="shaken"), False),
+    ],
+)
+def test_a_vial_was_opened_once_a_needle_was_in_it(event, opened):
+    assert was_opened(vial(taken_out(), event)) is opened
