@@ -13,7 +13,8 @@ from tests.acts import FLAGS, WHERE, act, moved, says
 from tests.fakes import SITE
 from tests.harness.disks import FailingDisk, Plan, RecordingDisk, after_the_cut
 
-from thawline.adapters.db.ledger import SUSPECT, DbLedger
+from thawline.adapters.db.ledger import DbLedger
+from thawline.adapters.db.pen import SUSPECT
 from thawline.adapters.db.schema import LEDGER, create
 from thawline.base.errors import BusyError, IndeterminateError, RecordError, ThawlineError
 

@@ -13,6 +13,7 @@ from thawline.adapters.db.book import Book
 from thawline.adapters.db.heads import Checker
 from thawline.adapters.db.place import place_findings
 from thawline.adapters.db.verify import verify
+from thawline.adapters.db.witness import noted
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, from_ms, written
 from thawline.ledger.folding import Folds
@@ -40,7 +41,7 @@ def _ledger(
     connection = connections.reader(folder / schema.LEDGER)
     try:
         connection.execute("BEGIN")
-        verified = verify(connection, folds, is_signed)
+        verified = verify(connection, folds, is_signed, noted(folder))
         clock = () if verified.findings else _clock(Book(connection), now)
     finally:
         connection.close()

@@ -5,17 +5,21 @@ The newest entry is read again and looked at, whatever was written meanwhile is 
 each act is decided, written and folded. Nothing read here outlives the turn.
 """
 
+from dataclasses import replace
+
 import apsw
 
 from thawline.adapters.db.book import Book
 from thawline.adapters.db.heads import SignedHeads, Signer
 from thawline.adapters.db.projections import Projections
 from thawline.adapters.db.view import DbView
+from thawline.adapters.db.witness import lost
 from thawline.base.errors import RecordError
+from thawline.base.findings import Finding
 from thawline.base.instants import Instant, from_ms
-from thawline.ledger.chain import Row
+from thawline.ledger.chain import NOTHING, Row
 from thawline.ledger.corrections import check_correction
-from thawline.ledger.entries import Act, Decide, Decision
+from thawline.ledger.entries import Act, Decide, Decision, Head
 from thawline.ledger.events import Corrected
 from thawline.ledger.folding import Folds
 from thawline.ledger.heads import Statement
@@ -38,9 +42,16 @@ class Turn:
     """One transaction of the writer, from its first read to its commit."""
 
     def __init__(
-        self, connection: apsw.Connection, folds: Folds, signer: Signer | None
+        self,
+        connection: apsw.Connection,
+        folds: Folds,
+        signer: Signer | None,
+        acknowledged: Head | None,
     ) -> None:
         self._connection = connection
+        self._acknowledged = acknowledged
+        self._lost: tuple[Finding, ...] = ()
+        self._began = NOTHING
         self._book = Book(connection)
         self._projections = Projections(connection, self._book, folds)
         self._heads = SignedHeads(connection, self._book)
@@ -54,6 +65,9 @@ class Turn:
             RecordError: The newest entry is not as it was written.
         """
         self._connection.execute("BEGIN IMMEDIATE")
+        self._began = self._book.head()
+        gone = lost(self._book, self._acknowledged)
+        self._lost = () if gone is None else (gone,)
         self._projections.catch_up()
 
     def settle(self, act: Act, decide: Decide) -> Answer:
@@ -63,6 +77,7 @@ class Turn:
             return self._again(act, before)
         asked = fingerprint(act)
         act, decision = decided(act, decide, DbView(self._book, self._projections))
+        decision = replace(decision, findings=(*decision.findings, *self._lost))
         if isinstance(decision.event, Corrected):
             self._check(decision.event)
         return self._write(*timed(act, decision, self._last_time()), asked=asked)
@@ -90,12 +105,14 @@ class Turn:
         self._heads.sign(self._signer)
         return self._heads.newest()
 
-    def commit(self) -> None:
-        """Note how far the states go, and put everything on the disk."""
+    def commit(self) -> Head | None:
+        """Put everything on the disk; return the newest entry, None if none was written."""
         self._projections.settle()
         if self._signer is not None:
             self._heads.sign_if_due(self._signer)
+        head = self._book.head()
         self._connection.execute("COMMIT")
+        return None if head == self._began else head
 
     def _write(self, act: Act, decision: Decision, asked: str) -> Answer:
         row = next_row(self._book.site, self._book.head(), act, decision, asked)

@@ -17,6 +17,7 @@ from thawline.adapters.db import schema
 from thawline.adapters.db.book import Book
 from thawline.adapters.db.fold_tables import FoldTable, state_bytes
 from thawline.adapters.db.heads import Checker, SignedHeads
+from thawline.adapters.db.witness import lost
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.ledger.chain import NOTHING, breaks
@@ -48,7 +49,12 @@ class Verified:
     findings: tuple[Finding, ...]
 
 
-def verify(connection: apsw.Connection, folds: Folds, is_signed: Checker | None) -> Verified:
+def verify(
+    connection: apsw.Connection,
+    folds: Folds,
+    is_signed: Checker | None,
+    acknowledged: Head | None,
+) -> Verified:
     """
     Look at the whole ledger, within a transaction that the caller has begun.
 
@@ -56,6 +62,7 @@ def verify(connection: apsw.Connection, folds: Folds, is_signed: Checker | None)
         connection: Reads only.
         folds: Those whose states are kept.
         is_signed: None where the site's public key is not at hand; no signature is looked at.
+        acknowledged: The newest entry that is noted beside the ledger, None if none is.
     """
     book = Book(connection)
     heads = SignedHeads(connection, book)
@@ -64,6 +71,7 @@ def verify(connection: apsw.Connection, folds: Folds, is_signed: Checker | None)
         *_first(lambda: _entries(connection, book)),
         *_first(lambda: _corrections(connection, book)),
         *_first(lambda: _heads(book, heads, is_signed)),
+        *_first(lambda: _acknowledged(book, acknowledged)),
     ]
     if not found:
         found = _first(lambda: _states(connection, book, folds))
@@ -142,6 +150,12 @@ def _heads(book: Book, heads: SignedHeads, is_signed: Checker | None) -> Found:
         now = (str(book.site), row.epoch, row.seq, row.hash.hex(), kinds)
         if (said.site, said.epoch, said.seq, said.hash, said.counts) != now:
             yield _stop("head", f"entry {seq} is not the one whose hash was signed")
+
+
+def _acknowledged(book: Book, acknowledged: Head | None) -> Found:
+    gone = lost(book, acknowledged)
+    if gone is not None:
+        yield gone
 
 
 def _states(connection: apsw.Connection, book: Book, folds: Folds) -> Found:
