@@ -29,9 +29,9 @@ class Clinic:
         self._monkeypatch = monkeypatch
         self.clock("12:00")
 
-    def clock(self, wall: str, day: int = 3) -> None:
+    def clock(self, wall: str, day: int = 3, month: int = 2) -> None:
         """Set the machine's clock for the commands that follow."""
-        stand_at(self._monkeypatch, at(wall, day))
+        stand_at(self._monkeypatch, at(wall, day, month))
 
     def run(self, *words: str) -> tuple[int, str, str]:
         """Return the exit code, what was said on stdout and what on stderr."""

@@ -1,9 +1,38 @@
 """Options that many commands share, as flattened groups."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Annotated
+from decimal import Decimal, InvalidOperation
+from typing import Annotated, Any
 
 from cyclopts import Parameter
+from cyclopts import Token as Typed
+
+_COLDEST_C, _WARMEST_C = Decimal(-100), Decimal(60)
+
+
+def _number(_kind: Any, typed: Sequence[Typed]) -> Decimal:
+    try:
+        value = Decimal(typed[0].value)
+    except InvalidOperation:
+        value = Decimal("NaN")
+    if not value.is_finite():
+        raise ValueError(f"not a number: {typed[0].value!r}")
+    return value
+
+
+def _degrees(kind: Any, typed: Sequence[Typed]) -> Decimal:
+    value = _number(kind, typed)
+    if not _COLDEST_C <= value <= _WARMEST_C:
+        raise ValueError(f"not between minus 100 and 60 °C: {typed[0].value!r}")
+    return value
+
+
+Number = Annotated[Decimal | None, Parameter(converter=_number)]
+"""A number with its decimals as they were typed."""
+
+Celsius = Annotated[Decimal | None, Parameter(converter=_degrees)]
+"""A temperature in degrees Celsius."""
 
 Readable = Annotated[str, Parameter(allow_leading_hyphen=True)]
 """The path of a file to read; a lone hyphen is standard input."""

@@ -7,7 +7,7 @@ from thawline.app.acts import Outcome
 from thawline.base.errors import RecordError
 from thawline.cli.acting import doing, recorded, site_named
 from thawline.cli.answers import Answer
-from thawline.cli.options import Acting
+from thawline.cli.options import Acting, Celsius
 from thawline.cli.text import counted
 from thawline.cli.vial_arrivals import FREEZER
 from thawline.cli.vials import flagged
@@ -48,7 +48,7 @@ def to_table(
     lot: str | None = None,
     count: int | None = None,
     unit: str = FREEZER,
-    room_c: Decimal | None = None,
+    room_c: Celsius = None,
     acting: Acting = NOBODY,
 ) -> Answer:
     """

@@ -1,7 +1,6 @@
 """Commands of `thawline vial` for what comes in: cartons, thawed vials, drawn syringes."""
 
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Annotated
 
 from cyclopts import Parameter
@@ -11,7 +10,7 @@ from thawline.app.ports import Site
 from thawline.base.instants import from_ms, to_ms
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
-from thawline.cli.options import Acting
+from thawline.cli.options import Acting, Celsius
 from thawline.cli.text import counted
 from thawline.cli.vials import flagged
 from thawline.ledger import events as ev
@@ -46,7 +45,7 @@ class Seen:
 
     unit: str = FREEZER
     listed: int | None = None
-    temp_c: Decimal | None = None
+    temp_c: Celsius = None
     dry_ice: Yes = False
     soft: Yes = False
     damage: str = ""

@@ -1,0 +1,5 @@
+"""The same clinic as for the commands."""
+
+from tests.cli.conftest import clinic, harrowmint
+
+__all__ = ["clinic", "harrowmint"]
