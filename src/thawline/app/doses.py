@@ -2,18 +2,26 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NoReturn
 
-from thawline.app.acts import Doing, Outcome, act
+from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.in_hand import Gathered, Needle, gathered, rule_on
 from thawline.app.ports import Name, Site
+from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms, local_date, read_date
-from thawline.give import SetAside, dose_findings, given_findings, standing_stops
+from thawline.give import (
+    SetAside,
+    dose_findings,
+    given_findings,
+    lacks_second_person,
+    standing_stops,
+)
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import DoseChecked, DoseGiven, DoseNotGiven, EarlierDoseTold
 from thawline.person.fold import PERSON, PersonState, open_checks
-from thawline.rebook import dose_days, judged
+from thawline.rebook import dose_days, judged_next
 from thawline.rules.protocol import ProtocolRef
 from thawline.vial.folds import VIAL
 from thawline.vial.syringes import SYRINGE
@@ -40,15 +48,13 @@ def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
     Check a dose before the needle and note that it was checked.
 
     Raises:
-        RefusedError: The rules forbid it; the note is kept.
+        RefusedError: The rules forbid it; with a second person missing, SecondPersonError.
+            The note is kept.
     """
-    answers: list[Checked] = []
 
     def decide(view: View) -> Decision:
         known = gathered(site, view, needle, doing.station, doing.at)
-        second = doing.second.name if doing.second and doing.second.by_own_entry else None
-        answer = _checked(known, SetAside(doing.why, second))
-        answers.append(answer)
+        answer = _checked(known, _offered(doing))
         event = DoseChecked(
             person=needle.person,
             syringe=needle.syringe,
@@ -62,8 +68,22 @@ def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
 
     outcome = act(site, doing, _command("dose check", needle), decide, kind=Kind.NOTE)
     if isinstance(outcome.event, DoseChecked) and not outcome.event.may:
-        raise RefusedError(outcome.findings)
+        _refuse(site, doing, outcome.findings)
     return outcome
+
+
+def _offered(doing: Doing) -> SetAside:
+    second = doing.second.name if doing.second and doing.second.by_own_entry else None
+    return SetAside(doing.why, second)
+
+
+def _refuse(site: Site, doing: Doing, findings: Sequence[Finding]) -> NoReturn:
+    """Raise for a check that was refused; says so where only a second person is missing."""
+    with site.ledger.view() as view:
+        overrides = in_force(site, view, doing.at).protocol.overrides
+    if lacks_second_person(findings, overrides, _offered(doing)):
+        needs_second(doing, "setting this refusal aside")
+    raise RefusedError(findings)
 
 
 def _checked(known: Gathered, offered: SetAside | None) -> Checked:
@@ -77,7 +97,7 @@ def give(site: Site, doing: Doing, needle: Needle) -> Outcome:
     """Record a dose that was given; never refused, with everything the rules say to it."""
 
     def decide(view: View) -> Decision:
-        known = gathered(site, view, needle, doing.station, doing.at)
+        known = gathered(site, view, needle, "", doing.at)
         found = _given_findings(site, view, known, doing)
         event = DoseGiven(
             person=needle.person,
@@ -104,11 +124,10 @@ def _given_findings(
 ) -> tuple[Finding, ...]:
     """Return what the rules of that day say to a dose that was given."""
     rule = known.rules.protocol.schedule.dose_2
-    interval: Sequence[Finding] = ()
-    had = dose_days(known.state) if known.state else ()
     day = local_date(doing.occurred.lo, site.zone)
-    if had and had[0].latest <= day:
-        interval = judged(had[0].latest, day, rule_on(site, view, day)).findings
+    had = dose_days(known.state) if known.state else ()
+    judgement = judged_next(had, day, lambda on: rule_on(site, view, on))
+    interval = judgement.findings if judgement else ()
     return given_findings(known.person, known.dose, known.chair, rule, interval)
 
 
@@ -130,7 +149,13 @@ def told(site: Site, doing: Doing, card: EarlierDoseTold) -> Outcome:
     if day > local_date(doing.recorded_at, site.zone):
         raise RecordError(f"a dose on {card.given_on}, which has not come yet")
 
-    def decide(_view: View) -> Decision:
+    def decide(view: View) -> Decision:
+        had = dose_days(view.one(PERSON, card.person) or PersonState())
+        if any(dose.earliest <= day <= dose.latest for dose in had):
+            raise RecordError(
+                f"a dose of {card.person} on {card.given_on} is on record already",
+                advice=f"thawline dose find {card.person}",
+            )
         return Decision(card)
 
     command: dict[str, Plain] = {

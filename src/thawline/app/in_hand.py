@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from thawline.app.ports import Site
-from thawline.app.standings import InForce, in_force, stood, stood_for_syringes
+from thawline.app.standings import InForce, Stood, in_force, stood, stood_for_syringes
 from thawline.base.errors import RecordError
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms, local_date, midnight_after
 from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
 from thawline.person.fold import PERSON, PersonState, open_checks
+from thawline.prepare.opening import draw_refusals
 from thawline.rebook import awaited, dose_days, has_undated_dose
 from thawline.rules.protocol import SecondDose
 from thawline.vial.facts import Row, SyringeState, fact_of, story_of
@@ -18,7 +20,9 @@ from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds
 from thawline.vial.opening import opened_at
 from thawline.vial.reckon import State
-from thawline.vial.syringes import SYRINGE
+from thawline.vial.syringes import NEVER_DRAWN, SYRINGE
+
+_DOSES = (1, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,11 @@ class Needle:
             raise RecordError(
                 "a dose comes from one syringe, or from one vial",
                 advice="scan the syringe, or name the vial when it is drawn at the chair",
+            )
+        if self.dose_number is not None and self.dose_number not in _DOSES:
+            raise RecordError(
+                f"dose must be 1 or 2: {self.dose_number}",
+                advice="leave it out for the dose that is due by the record",
             )
 
     @property
@@ -83,7 +92,7 @@ def rule_on(site: Site, view: View, day: date) -> SecondDose:
 def _person(
     site: Site, view: View, needle: Needle, state: PersonState | None, at: Instant
 ) -> PersonFacts:
-    if state is None:
+    if state is None or not (state.bookings or state.doses or state.told):
         return PersonFacts(
             code=needle.person,
             known=False,
@@ -121,7 +130,7 @@ def _dose(view: View, rules: InForce, needle: Needle, at: Instant) -> DoseFacts:
         return _from_vial(view, rules, needle.vial, needle.vial, at)
     code = needle.code
     syringe = view.one(SYRINGE, code)
-    if syringe is None:
+    if syringe is None or syringe.became == NEVER_DRAWN:
         return DoseFacts(code=code, known=False)
     if syringe.vial is None or syringe.ready_drawn:
         return _ready_drawn(view, rules, code, syringe)
@@ -173,8 +182,18 @@ def _from_vial(
         opened=opened_at(story_of(now.vial, None).facts),
         held=_held(syringe.rows, rules) if syringe else None,
         discarded=discarded,
-        handling=now.reckoning.findings,
+        handling=(*now.reckoning.findings, *(_drawing(now, rules) if syringe is None else ())),
     )
+
+
+def _drawing(now: Stood, rules: InForce) -> list[Finding]:
+    """Return what else speaks against drawing one dose from the vial at the chair."""
+    vial = now.vial
+    if vial.sent_to is not None:
+        return [Finding(Level.STOP, "not-here", f"{now.code} was sent to {vial.sent_to}")]
+    known = {finding.code for finding in now.reckoning.findings}
+    against = draw_refusals(now.code, now.reckoning, vial.left, vial.drawn, 1, rules.protocol)
+    return [finding for finding in against if finding.code not in known]
 
 
 def _chair(site: Site, view: View, needle: Needle, station: str, at: Instant) -> ChairFacts:
@@ -189,6 +208,10 @@ def _unanswered(view: View, station: str, but: str, at: Instant) -> Iterator[Una
     for code, person in view.all(PERSON):
         if code == but:
             continue
-        for check in open_checks(person):
-            if check.station == station and check.may and from_ms(check.at_ms) <= at:
-                yield Unanswered(code, from_ms(check.at_ms))
+        here = [
+            from_ms(check.at_ms)
+            for check in open_checks(person)
+            if check.station == station and check.may and from_ms(check.at_ms) <= at
+        ]
+        if here:
+            yield Unanswered(code, min(here))

@@ -37,7 +37,9 @@ def vial_findings(dose: DoseFacts, said: Collection[str]) -> Iterator[Finding]:
     """Yield what the rules say of its vial, less the codes said of the dose itself."""
     for finding in dose.handling:
         if finding.code not in said:
-            says = f"Vial {dose.vial or dose.code}: {finding.says}"
+            vial = dose.vial or dose.code
+            named = finding.says.startswith(vial)
+            says = f"Vial {finding.says}" if named else f"Vial {vial}: {finding.says}"
             yield Finding(finding.level, finding.code, says, finding.item)
 
 

@@ -13,6 +13,9 @@ from thawline.vial.facts import SyringeState
 from thawline.vial.folds import row
 from thawline.vial.story import What
 
+NEVER_DRAWN = "never-drawn"
+"""What a code is whose drawing nobody recorded: somebody scanned it, and that is all."""
+
 
 class SyringeFold:
     """Entries to `SyringeState`, keyed by the syringe's code."""
@@ -43,11 +46,30 @@ def _new(key: str, entry: Entry) -> SyringeState:
         drawn_hi_ms=to_ms(entry.occurred.hi),
         by=entry.by,
         station=entry.station,
+        became="drawn" if isinstance(entry.event, _COMES_FROM) else NEVER_DRAWN,
     )
 
 
-def _drawn(syringe: SyringeState, _entry: Entry, _event: ev.DoseDrawn) -> SyringeState:
-    return syringe
+_COMES_FROM = (ev.DoseDrawn, ev.SyringesArrived)
+
+
+def _drawn(syringe: SyringeState, entry: Entry, event: ev.DoseDrawn) -> SyringeState:
+    return _begun(syringe, entry, event.lot)
+
+
+def _begun(syringe: SyringeState, entry: Entry, lot: str) -> SyringeState:
+    """Return the syringe; one whose code was scanned before begins with this entry."""
+    if syringe.became != NEVER_DRAWN:
+        return syringe
+    return replace(
+        syringe,
+        lot=lot,
+        drawn_lo_ms=to_ms(entry.occurred.lo),
+        drawn_hi_ms=to_ms(entry.occurred.hi),
+        by=entry.by,
+        station=entry.station,
+        became="drawn",
+    )
 
 
 def _arrived(syringe: SyringeState, entry: Entry, event: ev.SyringesArrived) -> SyringeState:
@@ -58,7 +80,8 @@ def _arrived(syringe: SyringeState, entry: Entry, event: ev.SyringesArrived) -> 
     }
     missing = [name for name, value in needed.items() if value is None]
     held = (row(entry, What.HOLD, why=f"not known: {', '.join(missing)}"),) if missing else ()
-    return replace(syringe, ready_drawn=True, use_by_ms=event.use_by_ms, rows=held)
+    came = _begun(syringe, entry, event.lot)
+    return replace(came, ready_drawn=True, use_by_ms=event.use_by_ms, rows=held)
 
 
 def _checked(syringe: SyringeState, entry: Entry, _event: ev.DoseChecked) -> SyringeState:
