@@ -26,7 +26,7 @@ from thawline.app.receiving import (
 )
 from thawline.app.sending import send
 from thawline.app.standings import in_force, stood
-from thawline.base.errors import RecordError, ReusedIdError
+from thawline.base.errors import RecordError, RefusedError, ReusedIdError
 from thawline.base.findings import Level
 from thawline.base.instants import from_ms, to_ms
 from thawline.ledger.events import SyringesArrived
@@ -108,6 +108,29 @@ def test_a_lot_is_what_is_printed_at_most_twenty_characters(lot):
 def test_a_label_has_an_expiry_that_can_be_read():
     with pytest.raises(RecordError, match="not an expiry: 'August'"):
         Label(LOT, "August")
+
+
+def test_what_is_past_its_label_is_said_on_arrival_and_stays_in_the_freezer():
+    day = a_day(vials=0)
+    doing = day.doing("01:00", by=SORREL)
+
+    past = Label(LOT, "2026-02-02")
+    outcome = receive_frozen(day.site, doing, past, FREEZER, Arrival(5, 5, Decimal(-20)))
+
+    assert codes(outcome.findings) == ["expired"]
+    with pytest.raises(RefusedError, match="past the expiry on its label"):
+        day.thaw(1, "04:00")
+    assert day.one(CARTON, carton_key(FREEZER, LOT)).rows == ()
+
+
+def test_thawed_vials_past_their_label_are_said_on_arrival():
+    day = a_day(small(TRANSPORT))
+    doing = day.doing("05:00", by=SORREL)
+
+    outcome = receive_thawed(day.site, doing, Label(LOT, "2026-01"), (FOREIGN,), CAME)
+
+    assert codes(outcome.findings) == ["expired"]
+    assert standing_of(day, FOREIGN, "05:30").usable is False
 
 
 def test_the_same_delivery_with_other_figures_is_another_act():

@@ -1,12 +1,13 @@
 """The arrival check, with the small made-up protocol: frozen is minus 50 to minus 15 °C."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
-from tests.cast import TRANSPORT, codes, small
+from tests.cast import MS, TRANSPORT, at, codes, small
 
 from thawline.base.findings import Level
-from thawline.receive import Arrival, arrival_findings, carried_findings
+from thawline.receive import Arrival, arrival_findings, carried_findings, label_findings
 
 RULES = small().protocol
 ON_DRY_ICE = small('[handling.dry_ice]\nitem = "H2"\nmay = true\nsource = "demo"\n').protocol
@@ -89,3 +90,14 @@ def test_how_thawed_vials_were_carried_here_is_checked_on_arrival(mode, minutes,
 
 def test_where_the_protocol_names_no_way_to_carry_thawed_vials_none_is_allowed():
     assert codes(carried_findings("cart", 1, RULES)) == ["mode-not-allowed"]
+
+
+@pytest.mark.parametrize(
+    ("late", "found"),
+    [(-MS, []), (timedelta(0), ["expired"]), (MS, ["expired"])],
+    ids=["the last moment of the last day", "midnight", "after"],
+)
+def test_a_label_is_over_when_its_last_day_is(late, found):
+    ends = at("00:00")
+
+    assert codes(label_findings("ZZ-1041", ends, ends + late)) == found

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from msgspec import to_builtins
 from msgspec.structs import replace
@@ -19,7 +20,12 @@ from thawline.base.instants import Instant, from_ms, instant, midnight_after, to
 from thawline.base.quantities import millicelsius
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import ShipmentArrived, SyringesArrived, VialsArrived
-from thawline.receive.inspection import Arrival, arrival_findings, carried_findings
+from thawline.receive.inspection import (
+    Arrival,
+    arrival_findings,
+    carried_findings,
+    label_findings,
+)
 from thawline.rules.protocol import Protocol, Starts
 from thawline.vial.codes import read_vial_code
 from thawline.vial.expiry import read_expiry
@@ -40,6 +46,10 @@ class Label:
     def __post_init__(self) -> None:
         _check_lot(self.lot)
         read_expiry(self.expiry)
+
+    def ends(self, zone: ZoneInfo) -> Instant:
+        """Return when the last day on the label is over at the place."""
+        return midnight_after(read_expiry(self.expiry), zone)
 
 
 def _check_lot(lot: str) -> None:
@@ -69,7 +79,8 @@ def receive_frozen(
             damage=arrival.damage,
             soft=has_stop(found),
         )
-        return Decision(event, worst_first(found), rules.ref)
+        expired = label_findings(label.lot, label.ends(site.zone), doing.at)
+        return Decision(event, worst_first([*found, *expired]), rules.ref)
 
     seen = {**asdict(arrival), "temperature_c": _written(arrival.temperature_c)}
     command = _command("vial receive", label, unit=unit, seen=seen)
@@ -156,7 +167,8 @@ def _thawed(
             trips_used=came.trips_used,
             held="; ".join(finding.says for finding in held),
         )
-        return Decision(event, (*held, *_gaps(event)), rules.ref)
+        expired = label_findings(label.lot, label.ends(site.zone), doing.at)
+        return Decision(event, (*held, *_gaps(event), *expired), rules.ref)
 
     return act(site, doing, command, decide, kind=Kind.FACT)
 

@@ -12,6 +12,7 @@ from thawline.app.standings import in_force, not_here, stood
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.ids import VialCode
+from thawline.base.instants import midnight_after
 from thawline.base.quantities import millicelsius
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import (
@@ -24,9 +25,11 @@ from thawline.ledger.events import (
 )
 from thawline.prepare import predrawn_findings
 from thawline.prepare.opening import draw_refusals, open_findings
+from thawline.receive import label_findings
 from thawline.rules.protocol import Protocol
 from thawline.thaw.moves import move_findings
 from thawline.vial.codes import syringe_codes
+from thawline.vial.expiry import read_expiry
 from thawline.vial.facts import CartonState, VialState, fact_of, on_table, story_of
 from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
 from thawline.vial.leaving import holds, table_finding
@@ -93,6 +96,8 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
         rules = in_force(site, view, doing.at)
         carton = _carton(view, unit, lot)
         found = [*_lot_held(view, lot), *_carton_findings(carton, count, to)]
+        label_ends = midnight_after(read_expiry(carton.expiry), site.zone)
+        found += label_findings(lot, label_ends, doing.at)
         soft = carton.rows[-1] if carton.rows else None
         event = VialMoved(
             vials=new_codes(site, view, count),

@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from thawline.base.durations import spoken
 from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant
 from thawline.rules.protocol import Protocol
 
 
@@ -41,6 +42,13 @@ def arrival_findings(arrival: Arrival, protocol: Protocol) -> Iterator[Finding]:
         yield Finding(Level.STOP, "dry-ice", says, protocol.bands["frozen"].item)
     if arrival.damage:
         yield Finding(Level.ACT, "damaged", f"damaged: {arrival.damage}; look at every vial")
+
+
+def label_findings(lot: str, ended: Instant, at: Instant) -> Iterator[Finding]:
+    """Yield a stop when the last day on the label was over at the moment; `ended` is its end."""
+    if at >= ended:
+        says = f"lot {lot} is past the expiry on its label: do not use; set apart and call"
+        yield Finding(Level.STOP, "expired", says)
 
 
 def _listed(arrival: Arrival) -> Iterator[Finding]:
