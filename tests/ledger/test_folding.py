@@ -2,9 +2,10 @@
 
 from array import array
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.acts import FLAGS, WHERE, Seen, act, corrects, instead, moved, refuses
+from tests.acts import FLAGS, WHERE, Seen, act, corrects, instead, moved, refuses, says
 from tests.fakes import SITE, FakeLedger
 
 from thawline.base.errors import RefusedError
@@ -70,6 +71,32 @@ def test_corrections_and_refusals_touch_nothing_themselves():
     (correction,) = chain_of(corrects(1, undo=True))
 
     assert keys_of(WHERE, refusal) == keys_of(WHERE, correction) == keys_of(WHERE, None) == ()
+
+
+class Everything:
+    """A fold that would take in any event at all."""
+
+    name = "everything"
+    state_type = int
+
+    def keys(self, event):  # noqa: ARG002, D102
+        return ("all",)
+
+    def step(self, key, state, entry):  # noqa: ARG002, D102
+        return (state or 0) + 1
+
+
+def test_no_fold_ever_sees_a_correction_or_a_refusal():
+    ledger = FakeLedger((Everything(),))
+    ledger.record(act(1), says(moved("HK47M")))
+    with pytest.raises(RefusedError):
+        ledger.record(act(2, kind=Kind.COMMAND), refuses)
+    ledger.record(act(3), says(corrects(1, **instead(moved("CM62T")))))
+    written = [entry_of(row) for row in ledger.rows]
+
+    at_once = fold_all((Everything(),), written, {})["everything"].states
+
+    assert at_once == ledger.folded["everything"].states == {"all": 1}
 
 
 def test_what_an_entry_touches_says_where_it_counts():
