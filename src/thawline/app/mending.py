@@ -201,9 +201,9 @@ def _corrected(site: Site, view: View, doing: Doing, correction: Corrected) -> D
 
 def _buys_time(site: Site, view: View, doing: Doing, correction: Corrected) -> bool:
     supposed = supposing(view, correction, VIAL)
-    for now, then in supposed.changed.values():
-        if now is not None and lifts_a_hold(now.event, then.event if then else None):
-            return True
+    pairs = supposed.changed.values()
+    if any(lifts_a_hold(_event(now), _event(then)) for now, then in pairs):
+        return True
     known = [
         code
         for code in sorted(supposed.keys)
@@ -221,6 +221,10 @@ def _buys_time(site: Site, view: View, doing: Doing, correction: Corrected) -> b
         )
         for code in known
     )
+
+
+def _event(entry: Entry | None) -> Event | None:
+    return None if entry is None else entry.event
 
 
 def _refused(code: str, says: str, advice: str) -> RefusedError:

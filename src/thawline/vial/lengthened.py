@@ -5,8 +5,19 @@ When in doubt it does: a hold that would be gone, a use-by that would be later, 
 could be opened sooner or used again.
 """
 
-from thawline.ledger.events import Event, LotHeld, SyringesArrived, VialHeld
+from thawline.ledger.events import (
+    Event,
+    LotHeld,
+    LotReleased,
+    ShipmentArrived,
+    SyringesArrived,
+    VialHeld,
+    VialReleased,
+)
 from thawline.vial.reckon import Reckoning
+
+_HOLDS = (LotHeld, SyringesArrived, VialHeld)
+"""What they say holds something or limits it, and no reckoning of a vial would show it."""
 
 
 def lengthens(before: Reckoning, after: Reckoning) -> bool:
@@ -21,9 +32,13 @@ def lengthens(before: Reckoning, after: Reckoning) -> bool:
     return sooner or after.use_by > before.use_by
 
 
-def lifts_a_hold(before: Event, after: Event | None) -> bool:
-    """Say whether an entry that held something would hold less, or for another reason."""
-    if isinstance(before, VialHeld | LotHeld | SyringesArrived):
-        return after != before
-    held = {name: getattr(before, name, None) for name in ("held", "soft")}
-    return any(value and value != getattr(after, name, None) for name, value in held.items())
+def lifts_a_hold(before: Event | None, after: Event | None) -> bool:
+    """Say whether something would be held or limited less, or released that was not."""
+    if after == before:
+        return False
+    if isinstance(before, _HOLDS) or isinstance(after, VialReleased | LotReleased):
+        return True
+    if isinstance(before, ShipmentArrived) and isinstance(after, ShipmentArrived):
+        return (before.soft and not after.soft) or before.expiry != after.expiry
+    was, would_be = (getattr(event, "held", "") for event in (before, after))
+    return bool(was) and was != would_be
