@@ -225,7 +225,7 @@ class Day:
             return view.one(fold, key)
 
 
-def a_day(file: RuleFile | None = None, vials: int = 40) -> Day:
+def a_day(file: RuleFile | None = None, vials: int = 40, since: Instant | None = None) -> Day:
     """Return Harrowmint Hall on its Tuesday, a protocol in force and vials in the freezer."""
     numbers = iter(range(1, 10_000))
     rules = FakeRules()
@@ -239,7 +239,7 @@ def a_day(file: RuleFile | None = None, vials: int = 40) -> Day:
         now=lambda: day.now,
         mint=lambda: UUID(int=next(numbers)),
     )
-    day = Day(site, rules, at("00:00"))
+    day = Day(site, rules, since or at("00:00"))
     day.adopt(file or small(), by=ROWAN)
     if vials:
         day.receive(vials)

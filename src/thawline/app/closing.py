@@ -9,6 +9,7 @@ from thawline.account.closeout import blockers, gaps, places
 from thawline.account.clues import Gap
 from thawline.account.fold import ACCOUNT, key_of
 from thawline.account.likeliest import Likely
+from thawline.account.postings import STOCK, SYRINGE, VIAL
 from thawline.account.traces import Weights
 from thawline.account.wastage import WasteSheet, waste_sheet
 from thawline.app.acts import Doing, Outcome, act, needs_second
@@ -49,6 +50,16 @@ class CloseOut:
     signed: bool
     entries: int
     head: Head
+
+    @property
+    def people(self) -> tuple[Finding, ...]:
+        """Return what has to be answered about people who were checked."""
+        names = ", ".join(dict.fromkeys(each.person for each in self.unrecorded))
+        says = (
+            f"Checked, and nothing is recorded after it: {names}. Ask, and record the dose or "
+            "that none was given: thawline dose give, or thawline dose none"
+        )
+        return (Finding(Level.ACT, "dose-not-recorded", says),) if names else ()
 
 
 def count(site: Site, doing: Doing, place: str, lot: str, doses: int) -> Outcome:
@@ -142,6 +153,11 @@ def sign(site: Site, doing: Doing, day: date, weights: Weights) -> Outcome:
         RefusedError: What still has to be answered, all of it.
         SecondPersonError: There is no second person by their own entry.
     """
+    today = local_date(doing.at, site.zone)
+    if day > today:
+        raise RecordError(
+            f"{day} has not come yet; it is {today}", advice="leave --on out for today"
+        )
     second = needs_second(doing, "closing a day")
 
     def decide(view: View) -> Decision:
@@ -160,7 +176,7 @@ def sign(site: Site, doing: Doing, day: date, weights: Weights) -> Outcome:
             left=run.today.left,
             head=run.head.hash.hex(),
         )
-        return Decision(event, protocol=in_force(site, view, doing.at).ref)
+        return Decision(event, run.people, in_force(site, view, doing.at).ref)
 
     command: dict[str, Plain] = {"command": "closeout sign", "day": day.isoformat()}
     return act(site, doing, command, decide)
@@ -189,12 +205,27 @@ def _on(entry: Entry, day: date, site: Site) -> bool:
     return local_date(entry.occurred.lo, site.zone) == day
 
 
+_HOLD_DOSES = {STOCK, VIAL, SYRINGE}
+
+
 def _book(view: View, place: str, lot: str) -> int:
-    """Return the doses of a lot in an account by the book."""
+    """
+    Return the doses of a lot in an account by the book.
+
+    Raises:
+        RecordError: Doses that were given, wasted or sent are not lying anywhere.
+        NotFoundError: There is no such account.
+    """
+    if place.partition(":")[0] not in _HOLD_DOSES:
+        raise RecordError(
+            f"no doses lie in {place!r}",
+            advice="name a stock:UNIT, vial:CODE or syringe:CODE of thawline stock show",
+        )
     balance = view.one(ACCOUNT, key_of(place, lot))
     if balance is None:
         near = sorted(key for key, _ in view.all(ACCOUNT) if key.endswith(f"|{lot}"))
-        known = ", ".join(key.partition("|")[0] for key in near[:3])
+        holding = [key for key in near if key.partition(":")[0] in _HOLD_DOSES]
+        known = ", ".join(key.partition("|")[0] for key in holding[:3])
         raise NotFoundError(
             f"no account {place} with lot {lot} here",
             advice=f"of that lot there are {known}" if known else "thawline stock show",

@@ -2,7 +2,10 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
+from thawline.account.balance import lots
+from thawline.account.fold import ACCOUNT
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force, not_here, stood_for_syringes
@@ -13,7 +16,7 @@ from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import LotHeld, LotReleased, VialHeld, VialReleased
 from thawline.person.fold import PERSON
 from thawline.vial.facts import SyringeState, fact_of
-from thawline.vial.folds import CARTON, LOT, VIAL
+from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds
 from thawline.vial.syringes import SYRINGE
 
@@ -130,12 +133,28 @@ def hold_lot(site: Site, doing: Doing, lot: str, notice: str) -> tuple[Outcome, 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
         event = LotHeld(lot=lot, why=doing.why, notice=notice)
-        return Decision(event, _hold_findings([f"lot {lot}"]), rules.ref)
+        found = (*_hold_findings([f"lot {lot}"]), *_never_here(view, lot))
+        return Decision(event, found, rules.ref)
 
     command: dict[str, Plain] = {"command": "lot hold", "lot": lot, "notice": notice}
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     with site.ledger.view() as view:
         return outcome, _out_of(view, lambda _, drawn: drawn.lot == lot)
+
+
+def _never_here(view: View, lot: str) -> tuple[Finding, ...]:
+    """Return a finding for a lot that never was here: a typing slip would hold nothing."""
+    known = _lots(view)
+    if lot in known:
+        return ()
+    near = get_close_matches(lot, known, 1)
+    meant = f": was {near[0]} meant?" if near else "."
+    says = f"nothing of lot {lot} ever was here{meant} Read the number as it is printed"
+    return (Finding(Level.ACT, "lot-not-here", says),)
+
+
+def _lots(view: View) -> tuple[str, ...]:
+    return lots(dict(view.all(ACCOUNT)))
 
 
 def release_lot(site: Site, doing: Doing, lot: str, notice: str) -> Outcome:
@@ -180,7 +199,7 @@ def people_of_lot(site: Site, lot: str) -> list[Had]:
             for dose in person.doses
             if dose.lot == lot
         ]
-        here = view.one(LOT, lot) or any(c.lot == lot for _, c in view.all(CARTON))
+        here = lot in _lots(view)
     if not had and not here:
         raise NotFoundError(f"no lot {lot} here", advice="enter the lot as printed")
     named = [

@@ -45,7 +45,7 @@ def run(*, on: str | None = None, site: str | None = None, at: str | None = None
     return Answer(
         data=close_out_data(found, place, when),
         text=close_out_text(found, place),
-        alerts=found.blockers,
+        alerts=[*found.blockers, *found.people],
     )
 
 

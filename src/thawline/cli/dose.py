@@ -1,9 +1,7 @@
 """`thawline dose`: check before the needle, record after it, waste, find, needle length."""
 
 from dataclasses import dataclass
-from decimal import Decimal
-from typing import Annotated, Any
-from zoneinfo import ZoneInfo
+from typing import Annotated
 
 from cyclopts import App, Parameter
 
@@ -11,14 +9,14 @@ from thawline.app import doses, vials
 from thawline.app.calculators import needle_length
 from thawline.app.in_hand import Needle
 from thawline.base.errors import RecordError, RefusedError
-from thawline.base.instants import Instant, from_ms, local_date, read_date, written
+from thawline.base.instants import local_date, read_date
 from thawline.base.quantities import microlitres
-from thawline.cli import journal
+from thawline.cli import dose_pages, journal
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
-from thawline.cli.options import Acting
+from thawline.cli.options import Acting, Number
 from thawline.cli.reading import rules_for
-from thawline.cli.text import NONE, clock_time, counted, table
+from thawline.cli.text import counted, table
 from thawline.ledger.events import DoseGiven, EarlierDoseTold
 
 app = App(name="dose", help="Doses: check before the needle, record, correct, find.")
@@ -78,7 +76,7 @@ def check(*, hand: Hand, acting: Acting = NOBODY) -> Answer:
     if acting.by:
         outcome = doses.check(site, doing(site, acting), needle)
         return recorded(outcome, site, f"{hand.person} may have the dose {needle.code}")
-    at = moment(acting.at, site.now(), site.zone)
+    at = moment(acting.until or acting.at, site.now(), site.zone)
     answer = doses.question(site, needle, acting.station, at)
     says = f"{hand.person} may have dose {answer.dose_number} from {needle.code}"
     data = {"may": answer.may, "dose_number": answer.dose_number, "recorded": False}
@@ -93,7 +91,7 @@ def give(
     hand: Hand,
     arm: str | None = None,
     route: str = "IM",
-    volume_ml: Decimal | None = None,
+    volume_ml: Number = None,
     acting: Acting = NOBODY,
 ) -> Answer:
     """
@@ -236,24 +234,13 @@ def find(text: str | None = None, *, site: str | None = None) -> Answer:
     """
     place = site_named(site)
     if text is None:
-        return _unrecorded(place)
+        return dose_pages.unrecorded(place)
     found = doses.find(place, text)
     today = local_date(place.now(), place.zone)
-    rows = [
-        [
-            each.person,
-            each.name.called if each.name else "?",
-            str(dose.dose_number),
-            clock_time(from_ms(dose.lo_ms), place.zone, today),
-            dose.lot or "?",
-            dose.syringe or dose.vial or "?",
-        ]
-        for each in found
-        for dose in each.state.doses
-    ]
+    rows = [row for each in found for row in dose_pages.rows(each, place.zone, today)]
     shown = table(["person", "name", "dose", "given", "lot", "from"], rows)
     return Answer(
-        data={"people": [_person(each, place.zone) for each in found]},
+        data={"people": [dose_pages.person(each, place.zone) for each in found]},
         text=shown if rows else f"{counted(len(found), 'person', 'people')}, no dose on record",
     )
 
@@ -262,8 +249,8 @@ def find(text: str | None = None, *, site: str | None = None) -> Answer:
 def needle(
     *,
     sex: str,
-    weight_lb: Decimal | None = None,
-    weight_kg: Decimal | None = None,
+    weight_lb: Number = None,
+    weight_kg: Number = None,
     protocol: str | None = None,
 ) -> Answer:
     """
@@ -300,57 +287,6 @@ def needle(
         text=f"{length}{condition}, item {row.item}",
         protocol=rules.ref,
     )
-
-
-def _unrecorded(place: Any) -> Answer:
-    waiting = doses.unrecorded(place)
-    today = local_date(place.now(), place.zone)
-    rows = [
-        [e.person, clock_time(e.at, place.zone, today), e.station or NONE, e.syringe or NONE]
-        for e in waiting
-    ]
-    shown = table(["person", "checked", "station", "syringe"], rows)
-    data = [
-        {
-            "person": e.person,
-            "checked_at": written(e.at, place.zone),
-            "station": e.station or None,
-            "syringe": e.syringe,
-        }
-        for e in waiting
-    ]
-    none_left = "Everybody who was checked has a dose, or none, on record"
-    return Answer({"unrecorded": data}, shown if rows else none_left, found=bool(rows))
-
-
-def _person(each: doses.Found, zone: ZoneInfo) -> dict[str, Any]:
-    return {
-        "person": each.person,
-        "name": each.name.called if each.name else None,
-        "born": each.name.born if each.name else None,
-        "doses": [
-            {
-                "dose_number": dose.dose_number,
-                "given_from": _iso(from_ms(dose.lo_ms), zone),
-                "given_to": _iso(from_ms(dose.hi_ms), zone),
-                "lot": dose.lot,
-                "syringe": dose.syringe,
-                "vial": dose.vial,
-                "arm": dose.arm,
-                "codes": list(dose.codes),
-                "entry": dose.entry,
-            }
-            for dose in each.state.doses
-        ],
-        "told": [
-            {"given_on": told.given_on, "lot": told.lot, "product": told.product}
-            for told in each.state.told
-        ],
-    }
-
-
-def _iso(at: Instant, zone: ZoneInfo) -> str:
-    return written(at, zone)
 
 
 def _needle(
