@@ -217,6 +217,14 @@ def test_a_version_is_not_adopted_again_with_other_bytes():
     assert "new version number" in error.value.advice
 
 
+def test_a_version_older_than_the_one_in_use_is_not_adopted():
+    day = a_day(small(version=2), vials=0)
+    older = small(version=1, effective_from="2026-01-05T06:00:00-06:00")
+
+    with pytest.raises(RecordError, match="version 1 is older than version 2, which is in use"):
+        day.adopt(older)
+
+
 def test_an_adoption_says_whether_a_second_person_was_there():
     day = a_day(vials=0)
     second = small(version=2, open="PT4H")

@@ -461,6 +461,28 @@ def test_a_longer_limit_waits_for_the_new_flag_and_counts_from_then():
     assert (before, standing_of(day, vial, at("09:31")).use_by) == (at("12:00"), at("14:00"))
 
 
+def test_a_longer_limit_adopted_after_its_date_waits_for_the_new_flag_as_well():
+    day = a_day()
+    vial = day.opened("07:00")
+    day.now = at("09:00")
+    day.adopt(small(version=2, effective_from="2026-02-03T00:00:00-06:00", open="PT7H"))
+
+    before = standing_of(day, vial, at("09:30")).use_by
+    flag(day.site, day.doing("10:00"), [vial])
+
+    assert (before, standing_of(day, vial, at("10:01")).use_by) == (at("12:00"), at("14:00"))
+
+
+def test_a_shorter_limit_adopted_after_its_date_counts_from_its_adoption():
+    day = a_day()
+    vial = day.opened("07:00")
+    day.now = at("09:00")
+    day.adopt(small(version=2, effective_from="2026-02-03T00:00:00-06:00", open="PT3H"))
+
+    assert standing_of(day, vial, at("09:00") - MS).use_by == at("12:00")
+    assert standing_of(day, vial, at("09:00")).use_by == at("10:00")
+
+
 def test_a_shorter_limit_counts_at_once():
     day = a_day()
     vial = day.opened("07:00")

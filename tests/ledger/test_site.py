@@ -1,7 +1,8 @@
 """What the ledger keeps of the site itself: protocols, codes given out, days closed."""
 
-from tests.vial.entries import folded, taken_out
+from tests.vial.entries import NOON, folded, taken_out
 
+from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.ledger.site import KEY, SITE, Adopted, SiteState
 from thawline.rules.protocol import ProtocolRef
@@ -31,13 +32,14 @@ def test_a_site_nobody_touched_has_no_state():
 
 
 def test_adopted_versions_are_kept_in_the_order_they_were_adopted():
+    tomorrow = to_ms(NOON) + 86_400_000
     second = ev.ProtocolAdopted(
-        protocol_id="small", version=2, sha256="cd" * 32, effective_from_ms=9
+        protocol_id="small", version=2, sha256="cd" * 32, effective_from_ms=tomorrow
     )
 
     assert state(ADOPTED, second).adopted == (
-        Adopted(ProtocolRef("small", 1, "ab" * 32), 5),
-        Adopted(ProtocolRef("small", 2, "cd" * 32), 9),
+        Adopted(ProtocolRef("small", 1, "ab" * 32), 5, to_ms(NOON)),
+        Adopted(ProtocolRef("small", 2, "cd" * 32), tomorrow, tomorrow),
     )
 
 

@@ -12,10 +12,13 @@ from thawline.rules.reading import RuleFile
 
 def adopt(site: Site, doing: Doing, file: RuleFile) -> Outcome:
     """
-    Take a protocol into use from its effective date on; its bytes are kept before.
+    Take a protocol into use from its effective date on; for vials never from before now.
+
+    Its bytes are kept before.
 
     Raises:
-        RecordError: The site uses another protocol, or has this version with other bytes.
+        RecordError: The site uses another protocol or a later version, or has this version
+            with other bytes.
     """
     start = instant(file.protocol.protocol.effective_from)
 
@@ -31,6 +34,12 @@ def adopt(site: Site, doing: Doing, file: RuleFile) -> Outcome:
                 raise RecordError(
                     f"version {file.ref.version} was adopted with other bytes",
                     advice="give the changed file a new version number",
+                )
+            if to_ms(start) < adopted.effective_from_ms <= to_ms(doing.recorded_at):
+                raise RecordError(
+                    f"version {file.ref.version} is older than version {adopted.ref.version},"
+                    " which is in use",
+                    advice="give it a later effective_from and a new version number",
                 )
         event = ProtocolAdopted(
             protocol_id=file.ref.id,

@@ -1,8 +1,10 @@
 """What the ledger and the rules in force say about a vial at a moment."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+
+from msgspec.structs import replace as changed
 
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError, RuleError
@@ -19,7 +21,12 @@ from thawline.vial.story import Story, What
 
 @dataclass(frozen=True, slots=True)
 class InForce:
-    """The site's protocol at a moment: the version in force, and all versions adopted."""
+    """
+    The site's protocol at a moment: the version in force, and all versions adopted.
+
+    `versions` start for vials when they were adopted, where that was after the file's date:
+    a flag that was written before cannot have been written under them.
+    """
 
     ref: ProtocolRef
     protocol: Protocol
@@ -43,21 +50,31 @@ def in_force(site: Site, view: View, at: Instant) -> InForce:
         RuleError: The site has adopted no protocol.
     """
     state = view.one(SITE, KEY)
-    adopted = _newest_of_each(state.adopted if state else ())
-    if not adopted:
+    all_adopted = state.adopted if state else ()
+    if not all_adopted:
         raise RuleError(
             f"no protocol is adopted at {site.name}", advice="thawline protocol adopt FILE"
         )
-    begun = [each for each in adopted if from_ms(each.effective_from_ms) <= at]
-    ref = (begun[-1] if begun else adopted[0]).ref
-    versions = tuple(site.rules.protocol(each.ref) for each in adopted)
+    by_file = _newest_of_each(all_adopted, lambda each: each.effective_from_ms)
+    begun = [each for each in by_file if from_ms(each.effective_from_ms) <= at]
+    ref = (begun[-1] if begun else by_file[0]).ref
+    here = _newest_of_each(all_adopted, lambda each: each.counts_from_ms)
+    versions = tuple(_dated(site.rules.protocol(each.ref), each) for each in here)
     return InForce(ref, site.rules.protocol(ref), versions)
 
 
-def _newest_of_each(adopted: tuple[Adopted, ...]) -> list[Adopted]:
+def _dated(protocol: Protocol, adopted: Adopted) -> Protocol:
+    """Return the version as one that counts for vials from when it was adopted, or later."""
+    heading = changed(protocol.protocol, effective_from=from_ms(adopted.counts_from_ms))
+    return changed(protocol, protocol=heading)
+
+
+def _newest_of_each(
+    adopted: Iterable[Adopted], start: Callable[[Adopted], int]
+) -> list[Adopted]:
     """Return the versions by when they count; of two that start together, the later adopted."""
-    by_start = {each.effective_from_ms: each for each in adopted}
-    return [by_start[start] for start in sorted(by_start)]
+    by_start = {start(each): each for each in adopted}
+    return [by_start[each] for each in sorted(by_start)]
 
 
 def stood(view: View, rules: InForce, code: str, at: Instant) -> Stood:

@@ -3,16 +3,22 @@
 from msgspec import Struct
 from msgspec.structs import replace
 
+from thawline.base.instants import to_ms
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DayClosed, Event, ProtocolAdopted, VialMoved, VialsArrived
 from thawline.rules.protocol import ProtocolRef
 
 
 class Adopted(Struct, frozen=True):
-    """A protocol version the site took into use, and from when the file says it counts."""
+    """
+    A protocol version the site took into use, and from when the file says it counts.
+
+    `counts_from_ms`: from when it counts here, never before it was adopted.
+    """
 
     ref: ProtocolRef
     effective_from_ms: int
+    counts_from_ms: int
 
 
 class SiteState(Struct, frozen=True):
@@ -42,7 +48,8 @@ class SiteFold:
         site, event = state or SiteState(), entry.event
         if isinstance(event, ProtocolAdopted):
             ref = ProtocolRef(event.protocol_id, event.version, event.sha256)
-            adopted = Adopted(ref, event.effective_from_ms)
+            says = event.effective_from_ms
+            adopted = Adopted(ref, says, max(says, to_ms(entry.recorded_at)))
             return replace(site, adopted=(*site.adopted, adopted))
         if isinstance(event, DayClosed):
             return replace(site, closed=(*site.closed, event.day))

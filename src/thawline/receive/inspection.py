@@ -45,7 +45,7 @@ def arrival_findings(arrival: Arrival, protocol: Protocol) -> Iterator[Finding]:
 
 
 def label_findings(lot: str, ended: Instant, at: Instant) -> Iterator[Finding]:
-    """Yield a stop when the last day on the label was over at the moment; `ended` is its end."""
+    """Yield a stop when the last day on the label was over by then; `ended` is its end."""
     if at >= ended:
         says = f"lot {lot} is past the expiry on its label: do not use; set apart and call"
         yield Finding(Level.STOP, "expired", says)
