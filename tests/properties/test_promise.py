@@ -15,11 +15,15 @@ from tests.reference.histories import History, history
 from tests.reference.made_up_rules import (
     FIRST_FORM,
     allows,
+    at_room,
     effective,
+    from_open,
     leaves_frozen,
     protocol,
 )
 from tests.reference.readings import exact_readings, is_exact
+
+from thawline.rules.protocol import AfterOpening
 
 SEED = 1789
 READINGS = 16
@@ -44,13 +48,15 @@ def asked(at, *events, versions=(FIRST_FORM,), zone="America/Chicago"):
 
 
 def broken(vague):
-    """Yield the readings that the answer to the vague story promises too much for."""
+    """Yield the readings for which the answer to a vague story promises too much."""
     promised = product_answer(vague)
+    if not promised["usable"]:
+        return
     for story in exact_readings(vague.story, Dice(1), READINGS):
         told = product_answer(vague._replace(story=story))
-        if promised["usable"] and not told["usable"]:
+        if not told["usable"]:
             yield "usable", story
-        if _is_later(promised["use_by"], told["use_by"]) and promised["usable"]:
+        if _is_later(promised["use_by"], told["use_by"]):
             yield "use-by", story
         if _is_later(told["ready_at"], promised["ready_at"]):
             yield "ready", story
@@ -60,11 +66,20 @@ def _is_later(one, other):
     return one is not None and other is not None and one > other
 
 
-# --- stories on which an earlier wording of the page broke the promise -------------------
+# --- stories on which a wording of the page breaks the promise, or an earlier one did --------
+
+NAMED = "'By: named on the end': the end of an hour that overlaps the start is not asked"
+STOPPED = "'counts only once it has certainly happened' does not list the opening"
 
 FRIDGE = fact("to-fridge", "04:00")
 SHORT = protocol(clocks={"chilled": leaves_frozen(allows(hours=3))})
 LONG = protocol(clocks={"chilled": leaves_frozen(allows(hours=30))})
+STOPS_AT_OPENING = protocol(
+    clocks={
+        "room": at_room(allows(hours=6), AfterOpening.STOPS),
+        "open": from_open(allows(hours=6)),
+    }
+)
 MIDNIGHT = datetime.fromisoformat("2026-02-03T00:00-06:00")
 SIX = datetime.fromisoformat("2026-02-03T06:00-06:00")
 
@@ -96,6 +111,16 @@ PINNED = [
     ),
     pytest.param(
         asked(
+            "09:40",
+            FRIDGE,
+            fact("transport-start", "09:00", "09:20"),
+            fact("transport-end", "09:10", "09:30") | {"by": "helicopter"},
+        ),
+        marks=pytest.mark.xfail(reason=NAMED),
+        id="carried by what is not allowed, at times not certain",
+    ),
+    pytest.param(
+        asked(
             "12:00",
             {
                 "what": "to-fridge",
@@ -105,10 +130,6 @@ PINNED = [
         ),
         id="35 days that end on the night the clocks change",
     ),
-]
-
-
-KEPT = [
     pytest.param(
         asked("10:00", FRIDGE, fact("open", "07:00", "08:00")),
         id="opened in the fridge some time in an hour",
@@ -121,48 +142,63 @@ KEPT = [
         asked("10:00", FRIDGE, fact("to-table", "07:00"), fact("open", "07:10", "07:20")),
         id="opened some time in ten minutes",
     ),
+    pytest.param(
+        asked(
+            "11:00",
+            FRIDGE,
+            fact("to-table", "06:35"),
+            fact("open", "10:00", "12:00"),
+            versions=(STOPS_AT_OPENING,),
+        ),
+        marks=pytest.mark.xfail(reason=STOPPED),
+        id="an opening, which stops a clock, that may not have come yet",
+    ),
 ]
 
 
-@pytest.mark.parametrize("vague", PINNED + KEPT)
+@pytest.mark.parametrize("vague", PINNED)
 def test_no_reading_of_a_vial_called_usable_says_otherwise(vague):
     assert not list(broken(vague))
 
 
-# --- random stories without those -------------------------------------------------------
+# --- random stories -----------------------------------------------------------------------
 
 
-def vague_story(number):
-    """A story with intervals that leaves out what the pinned ones show."""
-    drawn = history(SEED, number)
-    return drawn._replace(story=drawn.story | {"zone": "UTC"}, at=_after_all(drawn))
+def _shows_a_pinned_fault(asked_about):
+    """Whether what the marks above name can show: a trip or opening at a time in doubt."""
+    doubtful = {"transport-start", "transport-end"}
+    doubtful |= {"open", "draw"} if _some_clock_stops(asked_about.versions) else set()
+    events = asked_about.story["events"]
+    return any(event["what"] in doubtful and isinstance(event["at"], dict) for event in events)
 
 
-def _after_all(drawn):
-    ends = [event["at"] for event in drawn.story["events"]]
-    latest = [end["to"] if isinstance(end, dict) else end for end in ends]
-    return max(drawn.at, *map(datetime.fromisoformat, latest))
-
-
-def _moves_in_doubt(story):
-    moves = {"to-fridge", "to-table", "to-freezer", "arrive", "warmed", "open", "draw"}
-    spans = [_span(event["at"]) for event in story["events"] if event["what"] in moves]
-    return any(
-        one is not other and one[0] <= other[0] <= one[1] for one in spans for other in spans
-    )
-
-
-def _span(at):
-    ends = (at["from"], at["to"]) if isinstance(at, dict) else (at, at)
-    return tuple(map(datetime.fromisoformat, ends))
+def _some_clock_stops(versions):
+    clocks = [clock for version in versions for clock in version.clocks.values()]
+    return any(clock.after_open == AfterOpening.STOPS for clock in clocks)
 
 
 def broken_in(numbers):
-    """Try the stories of these numbers whose moves are not in doubt, a few hundred or more."""
-    stories = [vague_story(number) for number in numbers]
-    tried = [v for v in stories if not is_exact(v.story) and not _moves_in_doubt(v.story)]
+    """
+    Try the stories of these numbers that have more than one reading.
+
+    Ready is compared once all has happened: until then a move still to come may make a vial
+    ready sooner than staying where it is.
+    """
+    stories = [history(SEED, number) for number in numbers]
+    tried = [v for v in stories if not is_exact(v.story) and not _shows_a_pinned_fault(v)]
     assert len(tried) > 20
-    return [(vague, found) for vague in tried for found in broken(vague)]
+    return [
+        (vague, what, reading)
+        for vague in tried
+        for what, reading in broken(vague)
+        if what != "ready" or _all_has_happened(vague)
+    ]
+
+
+def _all_has_happened(vague):
+    ends = [event["at"] for event in vague.story["events"]]
+    latest = [end["to"] if isinstance(end, dict) else end for end in ends]
+    return vague.at >= max(map(datetime.fromisoformat, latest))
 
 
 @pytest.mark.parametrize("first", range(0, 2_000, 250))

@@ -116,6 +116,20 @@ def test_a_limit_in_days_started_later_never_ends_earlier_where_clocks_never_cha
     assert earlier < later
 
 
+@settings(max_examples=MANY)
+@given(minutes, st.integers(1, 600))
+def test_thirty_days_that_end_as_the_clocks_skip_an_hour_end_in_the_order_they_began(
+    first, delay
+):
+    """A start in the hour that comes twice in autumn may end sooner: the page says so."""
+    start = FROM - timedelta(days=29) + timedelta(minutes=first)
+
+    earlier = clock_end(FIRST_FORM, "chilled", start)
+    later = clock_end(FIRST_FORM, "chilled", start + timedelta(minutes=delay))
+
+    assert earlier <= later
+
+
 # --- knowing less -----------------------------------------------------------------------
 
 

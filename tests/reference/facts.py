@@ -71,8 +71,8 @@ class Handling:
         return [fact for fact in self.facts if fact.what == what]
 
     def released(self, fact: Fact) -> bool:
-        """Say whether a release came certainly after the fact."""
-        return any(release.certainly_after(fact) for release in self.all_of("release"))
+        """Say whether a release came certainly after the fact, and has certainly come."""
+        return any(r.certainly_after(fact) for r in self.all_of("release") if r.hi <= self.at)
 
     def surely_open(self, instant: int) -> bool:
         """Say whether the first open has certainly happened by then."""
@@ -102,8 +102,17 @@ class Handling:
     @cached_property
     def left(self) -> int | None:
         """The earlier bound of leaving frozen; of a thaw start not known, the arrival's."""
-        spans = [_leaving(fact) or (fact.lo, fact.hi) for fact in self.leavings]
-        return min((lo for lo, _ in spans), default=None)
+        return min((lo for lo, _ in self.left_spans), default=None)
+
+    @cached_property
+    def left_spans(self) -> list[tuple[int, int]]:
+        """When each leaving happened; of a thaw start not known, when the vial arrived."""
+        return [_leaving(fact) for fact in self.leavings]
+
+    @cached_property
+    def opened_spans(self) -> list[tuple[int, int]]:
+        """When each open, or draw, happened."""
+        return [(fact.lo, fact.hi) for fact in self.facts if fact.what in OPENS]
 
     @cached_property
     def thaw_start_unknown(self) -> bool:
@@ -116,18 +125,14 @@ class Handling:
         return next((fact for fact in self.facts if fact.what in OPENS), None)
 
     @cached_property
-    def before_open(self) -> Sequence[Fact]:
-        """The facts strictly before the first open in order."""
-        return self.facts[: self.facts.index(self.first_open)]
+    def moves(self) -> list[Fact]:
+        """Moves to the fridge, the table or the freezer, arrivals among them, in order."""
+        return [fact for fact in self.facts if fact.place is not None]
 
-    @cached_property
-    def order_unknown(self) -> bool:
-        """Whether the last two moves may have been the other way round."""
-        moves = [fact for fact in self.facts if fact.place in {"fridge", "table"}]
-        last_place = next((f.place for f in reversed(self.facts) if f.place), "freezer")
-        if self.first_open is not None or len(moves) < 2 or last_place == "freezer":
-            return False
-        return not moves[-1].certainly_after(moves[-2])
+    @property
+    def where(self) -> str:
+        """Where the vial is: by its last move in order."""
+        return self.moves[-1].place if self.moves else "freezer"
 
     @cached_property
     def opened(self) -> int | None:
@@ -142,7 +147,7 @@ class Handling:
     @cached_property
     def stays(self) -> list[tuple[int, int]]:
         """Each to-table's `lo` to the smallest `hi` of the to-fridges certainly after it."""
-        backs = self.all_of("to-fridge")
+        backs = [back for back in self.all_of("to-fridge") if back.hi <= self.at]
         return [
             (
                 table.lo,
@@ -167,19 +172,14 @@ class Handling:
         return any(room_c is not None and room_c <= 0 for room_c in rooms)
 
 
-def _leaving(fact: Fact) -> tuple[int, int] | None:
-    """When a leaving happened: a chilled arrival's at its `thawed_at`, None where unknown."""
-    if not fact.is_chilled_arrival:
-        return fact.lo, fact.hi
-    thawed_at = fact.more.get("thawed_at")
-    return None if thawed_at is None else interval(thawed_at)
+def _leaving(fact: Fact) -> tuple[int, int]:
+    """When a leaving happened: a chilled arrival's at its `thawed_at`, if it says so."""
+    return interval(fact.more["thawed_at"]) if fact.arrived_thawed else (fact.lo, fact.hi)
 
 
 def _left_after(leaving: Fact, freezer: Fact) -> bool:
-    span = _leaving(leaving)
-    if span is None:
-        return False
-    return Fact(*span, leaving.row, leaving.what, {}).certainly_after(freezer)
+    left = Fact(*_leaving(leaving), leaving.row, leaving.what, {})
+    return left.certainly_after(freezer)
 
 
 def interval(at: Any) -> tuple[int, int]:

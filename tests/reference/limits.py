@@ -5,7 +5,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from tests.reference.facts import Handling
-from tests.reference.wall_clock import days_on, end_of_label, length
+from tests.reference.wall_clock import DAY, MINUTE, days_on, end_of_label, length, offset
 
 from thawline.rules.protocol import AfterOpening, Clock, Protocol, Starts
 
@@ -71,12 +71,26 @@ def clocks(handling: Handling, protocol: Protocol) -> list[Limit]:
 def _clock(handling: Handling, name: str, clock: Clock) -> Limit | None:
     if clock.starts_on == Starts.TO_TABLE:
         return _adding_up(handling, name, clock.item, [clock], length(clock.allows.elapsed))
-    started = handling.left if clock.starts_on == Starts.LEAVES_FROZEN else handling.opened
-    if started is None:
+    left = clock.starts_on == Starts.LEAVES_FROZEN
+    spans = handling.left_spans if left else handling.opened_spans
+    if not spans:
         return None
-    days, elapsed = clock.allows.days, length(clock.allows.elapsed)
-    ends = (days_on(started, days, handling.zone) if days else started) + elapsed
+    started = min(lo for lo, _ in spans)
+    ends = _days_end(handling, clock, started, min(hi for _, hi in spans))
     return Limit(name, clock.item, started, ends, handling.at - started, ends - started)
+
+
+def _days_end(handling: Handling, clock: Clock, earliest: int, latest: int) -> int:
+    """Return the earliest end that any start between the two has, tried minute by minute."""
+    days, elapsed = clock.allows.days, length(clock.allows.elapsed)
+    if not days:
+        return earliest + elapsed
+    starts = [earliest]
+    near = [t + n * DAY for t in (earliest, latest) for n in (-1, 1, days - 1, days + 1)]
+    if len({offset(instant, handling.zone) for instant in near}) > 1:
+        whole = range(earliest - earliest % MINUTE + MINUTE, latest + 1, MINUTE)
+        starts = [earliest, *whole, latest]
+    return min(days_on(start, days, handling.zone) for start in starts) + elapsed
 
 
 def caps(handling: Handling, protocol: Protocol) -> list[Limit]:

@@ -1,7 +1,6 @@
-"""When a vial is thawed and when it is ready, from its moves in order."""
+"""When a vial is thawed and when it is ready, from moves whose order may not be certain."""
 
 from collections.abc import Sequence
-from itertools import groupby
 from typing import NamedTuple
 
 from tests.reference.facts import Fact, Handling
@@ -13,74 +12,90 @@ _NEVER = 2**62
 
 
 class Thaw(NamedTuple):
-    """When the vial is thawed, when it is ready (None: never, as things stand), and where."""
+    """When the vial is thawed and ready (None: never, or not known, as things stand)."""
 
     thawed: int | None
     ready: int | None
-    where: str
+
+
+class Stay(NamedTuple):
+    """A stay that begins with a move, for as long as it certainly lasts."""
+
+    move: Fact
+    begins: int
+    ends: int
+    until: int | None  # the opening, where the stay does not go on
 
 
 def thaw_now(handling: Handling, protocol: Protocol) -> Thaw:
     """Return the thaw as it stands, or as it stood for the first open."""
     first = handling.first_open
-    if first is not None:
-        return thaw_of(handling.before_open, protocol, first.hi)
-    thaw = thaw_of(handling.facts, protocol, handling.at)
-    return thaw._replace(ready=None) if handling.order_unknown else thaw
+    if first is None:
+        return _thaw(stays_of(handling.moves, _NEVER), protocol, handling.at)
+    moves = [move for move in handling.moves if not move.certainly_after(first)]
+    return _thaw(stays_of(moves, first.lo), protocol, first.hi)
 
 
-def thaw_of(facts: Sequence[Fact], protocol: Protocol, at: int) -> Thaw:
-    """Return thawed, ready and where, looking at the moves in order."""
-    where = next((fact.place for fact in reversed(facts) if fact.place), "freezer")
-    stays = runs(facts)
-    thawed, thawed_in = _thawed(stays, protocol)
-    if where == "freezer" or thawed is None:
-        return Thaw(thawed, None, where)
+def stays_of(moves: Sequence[Fact], until: int) -> list[Stay]:
+    """
+    Return each move's stay: to the smallest `lo` of the others not certainly before it.
+
+    What comes after `until` (the opening) is not counted, except of the stay that goes on.
+    """
+    stays = []
+    for move in moves:
+        away = [o.lo for o in moves if o != move and not move.certainly_after(o)]
+        ends = min([until, *away]) if away else _NEVER
+        stays.append(Stay(move, move.hi, ends, until if away else None))
+    return stays
+
+
+def last_of(moves: Sequence[Fact]) -> Fact | None:
+    """Return the move that all others are certainly before, where there is one."""
+    for move in moves:
+        if all(move.certainly_after(other) for other in moves if other != move):
+            return move
+    return None
+
+
+def _thaw(stays: Sequence[Stay], protocol: Protocol, at: int) -> Thaw:
+    by_stay = [(stay.move, _thawed_by(stay, protocol)) for stay in stays]
+    thawed = min((done for _, done in by_stay if done is not None), default=None)
+    last = last_of([stay.move for stay in stays])
+    if stays and stays[-1].move.place == "freezer":
+        return Thaw(None, None)
+    if last is None or thawed is None:
+        return Thaw(thawed, None)
     then_room = length(protocol.thaw.refrigerator.then_room.elapsed)
-    if where == "fridge":
-        return Thaw(thawed, max(thawed, at) + then_room, where)
-    in_this_stay = thawed_in is stays[-1]
-    return Thaw(thawed, thawed if in_this_stay else stays[-1][-1].hi + then_room, where)
+    if last.place == "fridge":
+        return Thaw(thawed, max(thawed, at) + then_room)
+    thawed_before = any(done is not None for move, done in by_stay if move != last)
+    return Thaw(thawed, last.hi + then_room if thawed_before else thawed)
 
 
-def runs(facts: Sequence[Fact]) -> list[list[Fact]]:
-    """Return the moves between fridge and table, those to the same place as one stay."""
-    moves = [fact for fact in facts if fact.place in {"fridge", "table"}]
-    return [list(run) for _, run in groupby(moves, key=lambda fact: fact.place)]
-
-
-def _thawed(
-    stays: Sequence[list[Fact]], protocol: Protocol
-) -> tuple[int, list[Fact]] | tuple[None, None]:
-    """
-    Return when the vial is thawed, and the first stay that does it.
-
-    A stay begins with the last of its moves and ends with the first of the next.
-    """
-    takes = {
-        "fridge": length(protocol.thaw.refrigerator.takes.elapsed),
-        "table": length(protocol.thaw.room.takes.elapsed),
-    }
-    moves_away = [next_stay[0].lo for next_stay in stays[1:]] + [_NEVER]
-    for stay, moved_away in zip(stays, moves_away, strict=False):
-        if any(fact.arrived_thawed for fact in stay):
-            return stay[-1].hi, stay
-        completes = stay[-1].hi + takes[stay[-1].place]
-        if completes <= moved_away:
-            return completes, stay
-    return None, None
+def _thawed_by(stay: Stay, protocol: Protocol) -> int | None:
+    """Return when a stay has thawed the vial, if it certainly lasts that long."""
+    if stay.move.arrived_thawed and (stay.until is None or stay.move.hi <= stay.until):
+        return stay.move.hi
+    if stay.move.place == "freezer":
+        return None
+    fridge, room = protocol.thaw.refrigerator.takes, protocol.thaw.room.takes
+    takes = fridge if stay.move.place == "fridge" else room
+    thawed = stay.begins + length(takes.elapsed)
+    return thawed if thawed <= stay.ends else None
 
 
 def opening_findings(handling: Handling, protocol: Protocol) -> set[str]:
     """Return what is wrong with the opening, or what keeps ready from being known."""
     first = handling.first_open
     if first is None:
-        return {"order-not-known"} if handling.order_unknown else set()
+        unclear = handling.where != "freezer" and last_of(handling.moves) is None
+        return {"order-not-known"} if unclear else set()
     twice = [f for f in handling.facts if f.what == "open" and f != first]
     codes = {"opened-twice"} if twice else set()
     thaw = thaw_now(handling, protocol)
-    if thaw.thawed is None or thaw.ready is None or first.lo < thaw.thawed:
+    if thaw.thawed is None or first.lo < thaw.thawed:
         return codes | {"opened-while-thawing"}
-    if first.lo < thaw.ready:
+    if thaw.ready is None or first.lo < thaw.ready:
         return codes | {"opened-while-warming"}
     return codes

@@ -64,7 +64,7 @@ def standing(
 
 def _marked(handling: Handling) -> int:
     """Marked by the last flag (its lo); without one, by leaving frozen."""
-    flags = [flag.lo for flag in handling.all_of("flag")]
+    flags = [flag.lo for flag in handling.all_of("flag") if flag.hi <= handling.at]
     if flags:
         return max(flags)
     return handling.at if handling.left is None else handling.left
@@ -86,7 +86,7 @@ def _told(handling: Handling, answers: list[Answer]) -> dict[str, Any]:
     codes = set().union(*(answer.codes for answer in answers))
     codes |= {"past-use-by"} if first and handling.at >= first.ends else set()
     held = any(answer.held for answer in answers)
-    readies = [answer.thaw.ready for answer in answers]
+    readies = [None if handling.discarded else answer.thaw.ready for answer in answers]
     return {
         "state": _state(handling, answers[-1].thaw, held=held),
         "usable": bool(first) and not held and not handling.discarded and not codes & STOPS,
@@ -177,9 +177,9 @@ def _state(handling: Handling, thaw: Thaw, *, held: bool) -> str:
         "discarded": handling.discarded,
         "held": held,
         "open": handling.first_open is not None,
-        "frozen": thaw.where == "freezer" and not handling.leavings,
-        "thawing": thaw.where == "freezer" or not _is_past(handling, thaw.thawed),
-        "chilled": thaw.where == "fridge",
+        "frozen": handling.where == "freezer" and not handling.leavings,
+        "thawing": handling.where == "freezer" or not _is_past(handling, thaw.thawed),
+        "chilled": handling.where == "fridge",
         "warming": not _is_past(handling, thaw.ready),
         "ready": True,
     }

@@ -45,18 +45,27 @@ def shown(instant: int, zone: ZoneInfo) -> datetime:
 
 def readings(wall: datetime, zone: ZoneInfo) -> list[int]:
     """
-    Return the instants that a wall time at the place can mean, earliest first.
+    Return the instants at which the place shows a wall time, earliest first.
 
-    Two on the night it is shown twice. A time that is skipped is read with the offset before
-    and with the offset after: two readings again, neither of them ever shown.
+    Two on the night it is shown twice; of a time that the clocks skip, the instant of the
+    change.
     """
-    if wall.tzinfo is not None:
-        raise ValueError(f"a wall time has no zone: {wall}")
     as_if_utc = micros(wall.replace(tzinfo=UTC))
-    nearby = range(as_if_utc - 2 * DAY, as_if_utc + 2 * DAY + 1, 12 * HOUR)
-    offsets = {offset(instant, zone) for instant in nearby}
+    offsets = {offset(as_if_utc + days * DAY, zone) for days in (-2, 2)}
     tried = sorted(as_if_utc - used for used in offsets)
-    return [instant for instant in tried if shown(instant, zone) == wall] or tried
+    shows_it = [instant for instant in tried if shown(instant, zone) == wall]
+    return shows_it or [_first_after(wall, zone, tried[0], tried[-1])]
+
+
+def _first_after(wall: datetime, zone: ZoneInfo, before: int, after: int) -> int:
+    """Return the first instant between two that shows a time after the skipped one."""
+    while after - before > 1:
+        middle = (before + after) // 2
+        if shown(middle, zone) > wall:
+            after = middle
+        else:
+            before = middle
+    return after
 
 
 def offset(instant: int, zone: ZoneInfo) -> int:
@@ -64,6 +73,7 @@ def offset(instant: int, zone: ZoneInfo) -> int:
     return length(moment(instant).astimezone(zone).utcoffset() or timedelta(0))
 
 
+@lru_cache(maxsize=8192)
 def days_on(instant: int, days: int, zone: ZoneInfo) -> int:
     """Return the earlier of N x 24 hours on, and the same wall time N calendar days on."""
     same_wall_time = shown(instant, zone) + timedelta(days=days)
