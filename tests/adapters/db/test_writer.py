@@ -12,7 +12,7 @@ from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.db.schema import create
 from thawline.adapters.db.writer import GroupWriter
 from thawline.base.errors import BusyError, RecordError, RefusedError, ReusedIdError
-from thawline.ledger.entries import Kind
+from thawline.ledger.entries import Kind, Receipt
 
 FOLDS = (WHERE, FLAGS)
 
@@ -87,16 +87,38 @@ def test_a_later_act_of_a_group_sees_the_earlier_one(ledger):
     assert seen == [None, 1, 2]
 
 
-def test_a_state_that_an_act_took_back_is_read_again(ledger):
-    def writes_then_breaks(view):
-        view.one(FLAGS, "HK47M")
-        raise RecordError("broken")
+class Picky:
+    """A fold that cannot make sense of a vial on the floor."""
 
-    moves = says(moved("HK47M"))
-    ledger.record_all([(act(1), moves), (act(2), writes_then_breaks), (act(3), moves)])
+    name = "picky"
+    state_type = int
 
+    def keys(self, event):  # noqa: D102
+        return event.vials
+
+    def step(self, key, state, entry):  # noqa: ARG002, D102
+        if entry.event.to == "floor":
+            raise RecordError("a vial on the floor")
+        return 1
+
+
+def test_what_an_act_had_changed_before_it_went_wrong_is_forgotten(tmp_path):
+    create(tmp_path, SITE)
+    ledger = DbLedger(tmp_path, (FLAGS, Picky()))
+
+    outcomes = ledger.record_all(
+        [
+            (act(1), says(moved("HK47M"))),
+            (act(2), says(moved("HK47M", to="floor"))),
+            (act(3), says(moved("HK47M"))),
+        ]
+    )
+
+    assert [type(outcome) for outcome in outcomes] == [Receipt, RecordError, Receipt]
     with ledger.view() as view:
         assert view.one(FLAGS, "HK47M") == 2
+    assert ledger.verify(None).findings == ()
+    ledger.close()
 
 
 def test_each_who_asks_gets_their_own_error(writer):
