@@ -11,7 +11,7 @@ from tests.acts import FLAGS, NOON, WHERE, act, moved, says
 from tests.fakes import SITE
 
 from thawline.adapters.db import identity, schema
-from thawline.adapters.db.backup import check, cover_of, make, unpacked
+from thawline.adapters.db.backup import _copied, _write, check, cover_of, make, unpacked
 from thawline.adapters.db.identity import DbPeople
 from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.db.restore import restore
@@ -260,6 +260,20 @@ def test_a_ledger_that_cannot_be_read_is_replaced_only_when_somebody_says_so(
     restored = replace(RESTORING, replace=True)
 
     assert restore(backup.path, folder, FOLDS, envelope, restored).epoch == 2
+
+
+def test_a_backup_of_a_damaged_ledger_is_not_restored(folder, envelope, tmp_path):
+    """Such a backup is never made; here its parts are put together past the check."""
+    connection = apsw.Connection(str(folder / "ledger.db"))
+    connection.execute("UPDATE state_flags SET state = x'39'")
+    connection.close()
+    (tmp_path / "scratch").mkdir()
+    cover = _copied(folder, tmp_path / "scratch", NOON)
+    _write(tmp_path / "damaged.backup", folder, tmp_path / "scratch", cover)
+
+    with pytest.raises(RecordError, match="cannot be restored: what is kept of flags"):
+        restore(tmp_path / "damaged.backup", folder, FOLDS, envelope, RESTORING)
+    assert not (folder.parent / ".replaced").exists()
 
 
 def test_another_sites_backup_is_never_restored_here(folder, envelope, tmp_path):
