@@ -51,6 +51,10 @@ class Needle:
                 f"dose must be 1 or 2: {self.dose_number}",
                 advice="leave it out for the dose that is due by the record",
             )
+        if self.volume_ul is not None and self.volume_ul <= 0:
+            raise RecordError(
+                f"a volume of {self.volume_ul} microlitres", advice="write it in mL, as in 0.5"
+            )
 
     @property
     def code(self) -> str:
