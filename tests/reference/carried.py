@@ -38,8 +38,7 @@ def trips(handling: Handling) -> list[Trip]:
 
 
 def _trip(handling: Handling, start: Fact) -> Trip:
-    happened = [end for end in handling.all_of("transport-end") if end.hi <= handling.at]
-    ends = [end for end in happened if end.certainly_after(start)]
+    ends = [end for end in handling.all_of("transport-end") if end.certainly_after(start)]
     end = min(ends, key=lambda fact: fact.hi, default=None)
     named = None if end is None else end.more.get("by")
     return Trip(start, end, named or start.more.get("by"))

@@ -13,6 +13,7 @@ _LEAVE_FROZEN = {"to-fridge", "to-table", "warmed", "open", "draw"}
 _PLACES = {"to-freezer": "freezer", "to-fridge": "fridge", "to-table": "table"}
 _HISTORY = ("thawed_at", "room_used_min", "transport_used_min", "trips_used")
 _LASTING = 2**62
+_MILDER = {"release", "flag", "transport-end"}  # these count once they have certainly happened
 
 
 class Fact(NamedTuple):
@@ -71,8 +72,8 @@ class Handling:
         return [fact for fact in self.facts if fact.what == what]
 
     def released(self, fact: Fact) -> bool:
-        """Say whether a release came certainly after the fact, and has certainly come."""
-        return any(r.certainly_after(fact) for r in self.all_of("release") if r.hi <= self.at)
+        """Say whether a release came certainly after the fact."""
+        return any(release.certainly_after(fact) for release in self.all_of("release"))
 
     def surely_open(self, instant: int) -> bool:
         """Say whether the first open has certainly happened by then."""
@@ -191,12 +192,12 @@ def interval(at: Any) -> tuple[int, int]:
 
 
 def read_handling(story: dict[str, Any], at: int) -> Handling:
-    """Return the facts with `lo` not after `at`, in order, cut after a discard."""
+    """Return the facts that have happened by `at`, in order, cut after a discard."""
     facts = [
         Fact(*interval(event["at"]), row, event["what"], event)
         for row, event in enumerate(story["events"])
     ]
-    happened = [fact for fact in facts if fact.lo <= at]
+    happened = [fact for fact in facts if (fact.hi if fact.what in _MILDER else fact.lo) <= at]
     happened.sort(key=lambda fact: (fact.lo, fact.row))
     ends = [place for place, fact in enumerate(happened) if fact.what == "discard"]
     cut = ends[0] + 1 if ends else len(happened)

@@ -64,7 +64,7 @@ def standing(
 
 def _marked(handling: Handling) -> int:
     """Marked by the last flag (its lo); without one, by leaving frozen."""
-    flags = [flag.lo for flag in handling.all_of("flag") if flag.hi <= handling.at]
+    flags = [flag.lo for flag in handling.all_of("flag")]
     if flags:
         return max(flags)
     return handling.at if handling.left is None else handling.left
