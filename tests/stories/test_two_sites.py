@@ -62,7 +62,7 @@ def test_they_are_opened_there_and_never_sent_on(halls):
     there.open("10:15", vial)
 
     assert there.standing("10:16", vial).reckoning.state is State.OPEN
-    with pytest.raises(RefusedError, match="carried 1 times before; at most 1"):
+    with pytest.raises(RefusedError, match=r"carried before \(1\); at most 1 in all"):
         send(there.site, there.doing("10:20", SORREL), (vial,), "oddmoor", "vehicle")
 
 

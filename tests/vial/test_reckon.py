@@ -4,6 +4,7 @@ Until when a vial may be used, and in which state it is; figures made up, see te
 The rules are those of docs/background/vial-clocks.md, its worked example included.
 """
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -124,6 +125,14 @@ def test_stays_on_the_table_add_up_and_are_never_reset():
 
     assert clock(found, "room").used == timedelta(hours=8)
     assert (found.use_by, found.set_by) == (moment("18:00"), "room")
+
+
+def test_put_away_in_the_very_moment_when_its_time_is_used_up_a_vial_is_past():
+    just_in_time = asked("17:00", "04:00 to-fridge", "06:00 to-table", "15:59:59.999 to-fridge")
+    too_late = asked("17:00", "04:00 to-fridge", "06:00 to-table", "16:00 to-fridge")
+
+    assert (just_in_time.usable, too_late.usable) == (True, False)
+    assert too_late.use_by == moment("16:00")
 
 
 def test_in_the_refrigerator_the_table_clock_is_paused_and_keeps_what_it_used():
@@ -334,6 +343,42 @@ def test_a_release_that_may_have_come_before_the_hold_ends_nothing():
     found = asked("09:00", *OPEN, "07:30 hold", "07:20-07:40 release")
 
     assert found.usable is False
+
+
+@pytest.mark.parametrize(
+    ("facts", "usable"),
+    [
+        (("07:30 hold", "07:30 release"), True),
+        (("07:30 release", "07:30 hold"), False),
+        (("07:30 hold", "07:30-07:40 release"), True),
+        (("07:20-07:30 hold", "07:30 release"), True),
+        (("07:30 release", "07:20-07:30 hold"), False),
+    ],
+)
+def test_at_one_moment_what_was_written_down_later_came_later(facts, usable):
+    assert asked("08:00", *OPEN, *facts).usable is usable
+
+
+@pytest.mark.parametrize(
+    ("ends", "held"),
+    [
+        ((), ["held", "lot-held"]),
+        (("own",), ["lot-held"]),
+        (("lot",), ["held"]),
+        (("own", "lot"), []),
+    ],
+    ids=["none", "the vial's", "the lot's", "both"],
+)
+def test_a_vials_own_hold_and_its_lots_hold_each_end_with_their_own_release(ends, held):
+    own = story(*OPEN, "07:10 hold", "07:20 release").facts
+    lots = tuple(replace(fact, of_lot=True) for fact in own[-2:])
+    released = [fact for name, fact in (("own", own[-1]), ("lot", lots[1])) if name in ends]
+    facts = (*own[:-1], lots[0], *released)
+
+    found = reckon(replace(story(), facts=facts), SMALL, moment("08:00"))
+
+    assert found_codes(found) == held
+    assert found.usable is (not held)
 
 
 @pytest.mark.parametrize("back", ["05:00 to-freezer", "03:50-04:10 to-freezer"])

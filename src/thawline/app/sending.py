@@ -104,7 +104,8 @@ def _against(each: Stood, mode: str, protocol: Protocol, at: Instant) -> list[Fi
         says = f"{code} is open; a punctured vial is never carried"
         found.append(Finding(Level.STOP, "punctured-not-carried", says, item))
     if rules.trips and (_trips(vial) or 0) >= rules.trips.most:
-        says = f"{code} was carried {_trips(vial)} times before; at most {rules.trips.most}"
+        often = f"at most {rules.trips.most} in all"
+        says = f"{code} was carried before ({_trips(vial)}); {often}"
         found.append(Finding(Level.STOP, "one-trip-only", says, rules.trips.item))
     listed = rules.by.get(mode)
     if listed is None or listed.allows is None:
