@@ -473,6 +473,18 @@ def test_a_longer_limit_adopted_after_its_date_waits_for_the_new_flag_as_well():
     assert (before, standing_of(day, vial, at("10:01")).use_by) == (at("12:00"), at("14:00"))
 
 
+def test_a_longer_limit_of_the_same_date_waits_for_the_new_flag_as_well():
+    day = a_day()
+    vial = day.opened("07:00")
+    day.now = at("09:00")
+    day.adopt(small(version=2, open="PT7H"))  # dated like version 1
+
+    before = standing_of(day, vial, at("09:30")).use_by
+    flag(day.site, day.doing("10:00"), [vial])
+
+    assert (before, standing_of(day, vial, at("10:01")).use_by) == (at("12:00"), at("14:00"))
+
+
 def test_a_shorter_limit_adopted_after_its_date_counts_from_its_adoption():
     day = a_day()
     vial = day.opened("07:00")
