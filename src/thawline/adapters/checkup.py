@@ -54,8 +54,23 @@ def look_at_machine(home: Path, now: Instant) -> Iterator[Look]:
 
 
 def look_at_site(home: Path, name: str, now: Instant) -> Iterator[Look]:
-    """Yield what is seen of a site: zone, keys, protocols with their signatures, ledger."""
+    """
+    Yield what is seen of a site: zone, keys, protocols with their signatures, ledger.
+
+    What cannot be read is a finding, so that one damaged site hides no other.
+
+    Raises:
+        NotFoundError: There is no such site.
+    """
     folder = sites.folder_of(home, name)
+    try:
+        yield from _look_into(home, folder, now)
+    except ThawlineError as error:
+        found = Finding(Level.STOP, "site-not-readable", error.says)
+        yield Look("site", "cannot be read any further", (found,))
+
+
+def _look_into(home: Path, folder: Path, now: Instant) -> Iterator[Look]:
     settings = sites.read_settings(folder)
     zone = zone_named(settings.zone)
     yield Look("zone", f"{zone.key}, {written(now, zone)} there")

@@ -7,10 +7,12 @@ from cyclopts import App
 
 from thawline.base.errors import NotFoundError
 from thawline.cli.answers import Answer
+from thawline.cli.text import wrapped
 
 app = App(name="help", help="The glossary: thawline help words.")
 
 _ROLE = re.compile(r"\{[a-z:]+\}`([^`<]+?)(?:\s*<[^>]*>)?`")
+_MARKS = str.maketrans("", "", "*`")
 _ENTRY = re.compile(r"^(?P<word>\S.*)\n  (?P<says>(?:.+\n?)(?:  .*\n?)*)", re.MULTILINE)
 
 
@@ -29,13 +31,16 @@ def words(word: str | None = None) -> Answer:
     """
     known = glossary()
     if word is None:
-        text = "\n\n".join(f"{name}\n  {says}" for name, says in known.items())
-        return Answer({"words": known}, text)
+        return Answer({"words": known}, _page(known))
     found = {name: says for name, says in known.items() if word.casefold() in name.casefold()}
     if not found:
         raise NotFoundError(f"no word {word!r} in the glossary", advice="thawline help words")
-    text = "\n\n".join(f"{name}\n  {says}" for name, says in found.items())
-    return Answer({"words": found}, text)
+    return Answer({"words": found}, _page(found))
+
+
+def _page(words: dict[str, str]) -> str:
+    """Return words with their meanings, a paragraph each."""
+    return "\n\n".join(f"{word}\n{wrapped(f'  {says}', 2)}" for word, says in words.items())
 
 
 def glossary() -> dict[str, str]:
@@ -46,4 +51,4 @@ def glossary() -> dict[str, str]:
 
 
 def _plain(says: str) -> str:
-    return " ".join(_ROLE.sub(r"\1", says).replace("*", "").split())
+    return " ".join(_ROLE.sub(r"\1", says).translate(_MARKS).split())
