@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act, settle
 from thawline.app.ports import Site
-from thawline.app.standings import Stood, in_force, stood
+from thawline.app.standings import Stood, in_force, one_lot, stood
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant
@@ -51,15 +51,9 @@ def send(
             for each in stands
             for finding in _against(each, by_mode, rules.protocol, doing.at)
         ]
-        lots = {each.vial.lot for each in stands}
-        if len(lots) > 1:
-            raise RecordError(
-                f"vials of more than one lot: {', '.join(sorted(lots))}",
-                advice="send one lot at a time",
-            )
         event = VialSent(
             vials=codes,
-            lot=lots.pop(),
+            lot=one_lot(stands),
             doses=tuple(each.vial.left for each in stands),
             to_site=to_site,
             by_mode=by_mode,

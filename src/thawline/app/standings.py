@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from msgspec.structs import replace as changed
 
 from thawline.app.ports import Site
-from thawline.base.errors import NotFoundError, RuleError
+from thawline.base.errors import NotFoundError, RecordError, RuleError
 from thawline.base.instants import Instant, from_ms
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE, Adopted
@@ -110,6 +110,21 @@ def all_stood(view: View, rules: InForce, at: Instant) -> Iterator[Stood]:
     """Yield every vial that has a code, with what the rules make of it."""
     for code, vial in view.all(VIAL):
         yield Stood(code, vial, _reckoned(view, rules, vial, at))
+
+
+def one_lot(stands: Iterable[Stood]) -> str:
+    """
+    Return the one lot that the vials of an act are of.
+
+    Raises:
+        RecordError: They are of several.
+    """
+    lots = sorted({each.vial.lot for each in stands})
+    if len(lots) > 1:
+        raise RecordError(
+            f"vials of more than one lot: {', '.join(lots)}", advice="name one lot at a time"
+        )
+    return lots[0]
 
 
 def seen_at(stands: Iterable[Stood], at: Instant) -> Iterator[Stood]:

@@ -8,7 +8,7 @@ from thawline.account.causes import cause_named
 from thawline.app.acts import Doing, Outcome, act, settle
 from thawline.app.coding import MOST_AT_ONCE, new_codes
 from thawline.app.ports import Site
-from thawline.app.standings import in_force, not_here, stood
+from thawline.app.standings import in_force, not_here, one_lot, stood
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.ids import VialCode
@@ -55,16 +55,10 @@ def move(
             )
         ]
         found += [gone for each in stands for gone in _gone(each.code, each.vial.sent_to)]
-        lots = {each.vial.lot for each in stands}
-        if len(lots) > 1:
-            raise RecordError(
-                f"vials of more than one lot: {', '.join(sorted(lots))}",
-                advice="move one lot at a time",
-            )
         event = VialMoved(
             vials=codes,
             to=to,
-            lot=lots.pop(),
+            lot=one_lot(stands),
             expiry=stands[0].vial.expiry or "",
             room_mc=None if room_c is None else millicelsius(room_c),
         )
