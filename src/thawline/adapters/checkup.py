@@ -76,10 +76,15 @@ def _look_into(home: Path, folder: Path, now: Instant) -> Iterator[Look]:
     yield Look("zone", f"{zone.key}, {written(now, zone)} there")
     yield Look("keys", "readable by their owner only", tuple(_keys(folder)))
     public = site_public(folder / sites.KEYS)
-    with DbLedger(folder, FOLDS).view() as view:
-        yield from _protocols(home, folder, view)
-        head = view.head
     found = gate(folder, FOLDS, now, lambda text, sig: signed_by(public, text, sig))
+    try:
+        with DbLedger(folder, FOLDS).view() as view:
+            yield from _protocols(home, folder, view)
+            head = view.head
+    except ThawlineError as error:
+        unread = Finding(Level.STOP, "ledger-unreadable", error.says)
+        yield Look("ledger", "cannot be read", found or (unread,))
+        return
     verified = "not in order" if found else "verified from the first entry"
     seen = f"{head.seq:,} entries, head {head.hash.hex()[:16]}, {verified}"
     yield Look("ledger", seen, found)
