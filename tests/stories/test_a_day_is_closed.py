@@ -26,11 +26,10 @@ from tests.cast import (
 
 from thawline.adapters import sites
 from thawline.adapters.checkup import look_at_site
-from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.kept_rules import KeptRules
 from thawline.adapters.missing_dose import weights
 from thawline.adapters.pins import FilePins
-from thawline.adapters.wiring import FOLDS, make_site, open_site
+from thawline.adapters.wiring import make_site, open_site
 from thawline.app.acts import Doing, act, second_person
 from thawline.app.adoption import adopt
 from thawline.app.closing import close_out, not_found, sign
@@ -43,6 +42,7 @@ from thawline.base.errors import RecordError, RefusedError, SecondPersonError
 from thawline.base.instants import exactly, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import PersonBooked
+from thawline.ledger.site import KEY, SITE
 from thawline.receive import Arrival
 
 CHAIR = "chair 3"
@@ -64,6 +64,7 @@ class Day:
 
     @property
     def site(self):
+        """Return the site, opened anew."""
         return open_site(self.home, now=lambda: self.now, mint=self.mint)
 
     def by(self, name: str, clock: str, *, two: str = "", why: str = "") -> Doing:
@@ -81,9 +82,11 @@ class Day:
         )
 
     def close_out(self):
+        """Return what two people look at before they sign."""
         return close_out(self.site, local_date(self.now, self.site.zone), self.now, weights())
 
     def sign(self, clock: str, two: str = BRYONY):
+        """Sign the day by two people."""
         doing = self.by(ROWAN, clock, two=two)
         return sign(self.site, doing, local_date(doing.at, self.site.zone), weights())
 
@@ -97,13 +100,8 @@ def morning(day: Day) -> tuple[str, tuple[str, ...]]:
     file = small()
     KeptRules(day.folder / sites.PROTOCOLS).keep(file)
     adopt(day.site, day.by(ROWAN, "00:30", two=BRYONY), file)
-    receive_frozen(
-        day.site,
-        day.by(ROWAN, "01:00"),
-        Label(LOT, EXPIRY),
-        FREEZER,
-        Arrival(10, listed_vials=10),
-    )
+    arrival = Arrival(10, listed_vials=10)
+    receive_frozen(day.site, day.by(ROWAN, "01:00"), Label(LOT, EXPIRY), FREEZER, arrival)
     for person in PEOPLE:
         book(day, person)
     doing = day.by(ROWAN, "04:00")
@@ -120,7 +118,7 @@ def book(day: Day, person: str) -> None:
 
 
 def forenoon(day: Day, syringes: tuple[str, ...]) -> None:
-    """Five people have their dose, one goes home, one syringe drops and one is not seen again."""
+    """Five people have their dose, one goes home; a syringe drops, one is not seen again."""
     for minute, (person, syringe) in enumerate(zip(PEOPLE[:5], syringes, strict=False)):
         check(day.site, day.by(HAZEL, f"08:{minute}0"), screened(person, syringe))
         give(day.site, day.by(HAZEL, f"08:{minute}2"), screened(person, syringe))
@@ -211,13 +209,11 @@ def test_the_closed_day_is_whole_when_it_is_read_anew(noon):
     resolve(day, vial, syringes)
     day.sign("13:00")
 
-    found = [
-        each for look in look_at_site(day.home, "harrowmint", day.now) for each in look.findings
-    ]
+    looks = list(look_at_site(day.home, "harrowmint", day.now))
 
-    assert codes(found) == []
-    with DbLedger(day.folder, FOLDS).view() as view:
-        assert view.last.event.second == BRYONY
+    assert [finding for look in looks for finding in look.findings] == []
+    with day.site.ledger.view() as view:
+        assert view.one(SITE, KEY).closed == ("2026-02-03",)
 
 
 def test_a_day_is_not_signed_a_second_time(noon):
