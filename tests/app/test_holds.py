@@ -284,3 +284,15 @@ def test_a_lot_nobody_had_yet_has_no_recipients_and_an_unknown_lot_is_not_found(
     assert people_of_lot(day.site, LOT) == []
     with pytest.raises(NotFoundError, match="no lot ZZ-9999 here"):
         people_of_lot(day.site, "ZZ-9999")
+
+
+@pytest.mark.parametrize(
+    ("lot", "meant"), [("ZZ-1014", "was ZZ-1041 meant?"), ("AB-7", "Read the number")]
+)
+def test_a_lot_that_never_was_here_is_held_and_asked_about(lot, meant):
+    day = a_day()
+
+    outcome, _ = hold_lot(day.site, day.doing("07:00", why="withdrawn"), lot, "UV-3")
+
+    assert codes(outcome.findings) == ["held", "lot-not-here"]
+    assert meant in outcome.findings[1].says

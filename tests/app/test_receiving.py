@@ -18,8 +18,11 @@ from tests.cast import (
     small,
 )
 
+from thawline.app import coding
 from thawline.app.receiving import (
     Label,
+    Thawed,
+    receive_chilled,
     receive_frozen,
     receive_syringes,
     receive_thawed,
@@ -303,3 +306,57 @@ def test_a_syringe_arrives_once_under_a_lot():
         syringes(day, changed(TOLD, syringes=()))
     with pytest.raises(RecordError, match="not a lot"):
         syringes(day, changed(TOLD, syringes=("S-09",), lot=""))
+
+
+# --- thawed vials from a supplier ---------------------------------------------------------
+
+
+def supplied(day, count=2, came=None):
+    doing = day.doing("05:00", by=SORREL)
+    history = came or replace(CAME, from_site=None, by_mode=None, carried_min=None)
+    return receive_chilled(day.site, doing, LABEL, count, history)
+
+
+def test_thawed_vials_from_a_supplier_get_codes_of_this_site_and_keep_their_history():
+    day = a_day(small(TRANSPORT))
+
+    outcome = supplied(day)
+
+    first, second = outcome.event.vials
+    assert (first, second) == (vial_code(0, "harrowmint"), vial_code(1, "harrowmint"))
+    assert standing_of(day, first, "05:30").use_by == at("01:00", day=23)
+    assert (outcome.findings, standing_of(day, second, "05:30").usable) == ((), True)
+
+
+def test_their_codes_are_not_given_out_again():
+    day = a_day(small(TRANSPORT))
+
+    came = supplied(day).event.vials
+
+    assert not set(came) & set(day.thaw(3, "05:10"))
+
+
+def test_a_gap_in_what_a_supplier_tells_holds_the_vials():
+    day = a_day(small(TRANSPORT))
+
+    outcome = supplied(day, came=Thawed())
+
+    (stop,) = outcome.findings
+    assert stop.code == "arrived-without-history"
+    assert "thaw start, room minutes, transport minutes, trips" in stop.says
+
+
+@pytest.mark.parametrize("count", [0, 501])
+def test_one_to_five_hundred_vials_come_at_once(count):
+    day = a_day(small(TRANSPORT))
+
+    with pytest.raises(RecordError, match=f"1 to 500: {count}"):
+        supplied(day, count)
+
+
+def test_when_every_code_is_in_use_nothing_is_received(monkeypatch):
+    day = a_day(small(TRANSPORT))
+    monkeypatch.setattr(coding, "CODES", 1)
+
+    with pytest.raises(RecordError, match="no 2 vial codes are left at harrowmint"):
+        supplied(day)
