@@ -6,6 +6,7 @@ A step only writes down what happened: what it means is reckoned when somebody a
 """
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from msgspec.structs import replace
@@ -125,12 +126,10 @@ def _moved(vial: VialState, entry: Entry, event: ev.VialMoved, _key: str) -> Via
     return replace(vial, rows=(*vial.rows, *soft, moved, *held), station=entry.station)
 
 
-def _fact(what: What) -> Callable[[VialState, Entry, Any, str], VialState]:
-    def step(vial: VialState, entry: Entry, event: Any, _key: str) -> VialState:
-        why = getattr(event, "why", "")
-        return replace(vial, rows=(*vial.rows, row(entry, what, why=why)))
-
-    return step
+def _fact(what: What, vial: VialState, entry: Entry, event: Any, _key: str) -> VialState:
+    """Return the vial with one more fact of this kind, and why where the event says so."""
+    said = row(entry, what, why=getattr(event, "why", ""))
+    return replace(vial, rows=(*vial.rows, said))
 
 
 def _drawn(vial: VialState, entry: Entry, event: ev.DoseDrawn, _key: str) -> VialState:
@@ -188,11 +187,11 @@ def _arrived(vial: VialState, entry: Entry, event: ev.VialsArrived, _key: str) -
 _VIAL_STEPS: dict[type[ev.Event], Callable[[VialState, Entry, Any, str], VialState]] = {
     ev.VialMoved: _moved,
     ev.VialsArrived: _arrived,
-    ev.UnitWarmed: _fact(What.WARMED),
-    ev.VialFlagged: _fact(What.FLAG),
-    ev.VialPunctured: _fact(What.OPEN),
-    ev.VialHeld: _fact(What.HOLD),
-    ev.VialReleased: _fact(What.RELEASE),
+    ev.UnitWarmed: partial(_fact, What.WARMED),
+    ev.VialFlagged: partial(_fact, What.FLAG),
+    ev.VialPunctured: partial(_fact, What.OPEN),
+    ev.VialHeld: partial(_fact, What.HOLD),
+    ev.VialReleased: partial(_fact, What.RELEASE),
     ev.DoseDrawn: _drawn,
     ev.DoseGiven: _given,
     ev.DoseWasted: _wasted,
