@@ -25,12 +25,13 @@ from tests.app.chairs import (
     stops,
     unscreened,
 )
-from tests.cast import BRYONY, LOT, OTHER_LOT, ROWAN, codes, small, with_second
+from tests.cast import BRYONY, LOT, OTHER_LOT, ROWAN, at, codes, small, with_second
 
-from thawline.app.doses import check, unrecorded
+from thawline.app.doses import check, question, unrecorded
 from thawline.app.holds import hold, hold_lot
 from thawline.app.vials import discard, draw, move, open_vial, waste
 from thawline.base.errors import RecordError, RefusedError, SecondPersonError
+from thawline.base.instants import Occurred
 from thawline.ledger.entries import Kind
 from thawline.ledger.events import DoseChecked
 
@@ -170,6 +171,18 @@ def test_day_27_is_refused_before_the_needle():
     assert "today, day 27, is 1 day before" in answer.findings[0].says
 
 
+def test_of_an_uncertain_time_the_interval_is_held_against_the_earlier_day():
+    day, vial, _ = a_chair()
+    card(day, DAY_28)
+    night = Occurred(at("23:50", day=2), at("07:30"))
+
+    with pytest.raises(RefusedError) as refusal:
+        check(day.site, replace(day.doing("07:30"), occurred=night), needle(code=vial))
+    assert codes(refusal.value.findings) == ["too-early"]
+    assert question(day.site, needle(code=vial), "", at("07:30")).may
+    assert not question(day.site, needle(code=vial), "", at("07:30"), night.lo).may
+
+
 def test_day_28_cannot_be_asked_around_by_naming_another_dose():
     day, _, (syringe, *_) = a_chair()
     card(day, DAY_27)
@@ -267,6 +280,17 @@ def test_a_syringe_that_is_used_wasted_or_held_is_refused(happen, code):
     happen(day, syringe)
 
     assert stops(asked(day, needle(code=syringe), "08:01")) == {code}
+
+
+def test_a_syringe_of_a_vial_discarded_since_is_good_until_the_vial_is_held():
+    day, vial, (syringe, *_) = a_chair()
+    discard(day.site, day.doing("08:00"), vial, "leftover")
+
+    before = asked(day, needle(code=syringe), "08:10")
+    hold(day.site, day.doing("08:20", why="particles seen"), [vial])
+
+    assert before.may
+    assert stops(asked(day, needle(code=syringe), "08:21")) == {"held"}
 
 
 def test_a_lot_that_looks_like_the_tables_is_a_stop_and_another_is_looked_at():

@@ -179,6 +179,16 @@ def test_a_dose_is_corrected_as_often_as_it_takes():
     assert shown(day.site, entry).entry.event.arm == "left"
 
 
+def test_of_two_entries_for_one_dose_the_newer_is_corrected():
+    day, _, syringes = a_chair()
+    for clock, syringe in zip(("09:00", "09:30"), syringes, strict=False):
+        given(day, needle(code=syringe, dose_number=1), clock)
+
+    entry = entry_of_dose(day.site, MARSH, 1)
+
+    assert shown(day.site, entry).entry.event.syringe == syringes[1]
+
+
 def test_a_dose_typed_for_the_wrong_person_counts_for_the_right_one():
     day, _, (syringe, *_) = a_chair()
     noted(day, needle(HEATH, syringe), "08:59")

@@ -10,7 +10,7 @@ from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, from_ms, local_date, read_date
+from thawline.base.instants import Instant, Occurred, from_ms, local_date, read_date
 from thawline.give import (
     SetAside,
     dose_findings,
@@ -37,10 +37,13 @@ class Checked:
     protocol: ProtocolRef
 
 
-def question(site: Site, needle: Needle, station: str, at: Instant) -> Checked:
-    """Return what the rules say before the needle, and record nothing."""
+def question(
+    site: Site, needle: Needle, station: str, at: Instant, since: Instant | None = None
+) -> Checked:
+    """Return what the rules say before the needle, and record nothing; `since` if unsure."""
+    when = Occurred(since or at, at)
     with site.ledger.view() as view:
-        return _checked(gathered(site, view, needle, station, at), None)
+        return _checked(gathered(site, view, needle, station, when), None)
 
 
 def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
@@ -53,7 +56,7 @@ def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
     """
 
     def decide(view: View) -> Decision:
-        known = gathered(site, view, needle, doing.station, doing.at)
+        known = gathered(site, view, needle, doing.station, doing.occurred)
         answer = _checked(known, _offered(doing))
         event = DoseChecked(
             person=needle.person,
@@ -97,7 +100,7 @@ def give(site: Site, doing: Doing, needle: Needle) -> Outcome:
     """Record a dose that was given; never refused, with everything the rules say to it."""
 
     def decide(view: View) -> Decision:
-        known = gathered(site, view, needle, "", doing.at)
+        known = gathered(site, view, needle, "", doing.occurred)
         found = _given_findings(site, view, known, doing)
         event = DoseGiven(
             person=needle.person,

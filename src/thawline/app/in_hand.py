@@ -8,7 +8,7 @@ from thawline.app.ports import Site
 from thawline.app.standings import InForce, Stood, in_force, stood, stood_for_syringes
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, from_ms, local_date, midnight_after
+from thawline.base.instants import Instant, Occurred, from_ms, local_date, midnight_after
 from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
 from thawline.person.fold import PERSON, PersonState, open_checks
@@ -74,15 +74,16 @@ class Gathered:
     station_of_syringe: str = ""
 
 
-def gathered(site: Site, view: View, needle: Needle, station: str, at: Instant) -> Gathered:
-    """Return what is known of the dose at the moment."""
+def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurred) -> Gathered:
+    """Return what is known of the dose then; of an uncertain time at the stricter end."""
+    at = when.hi
     rules = in_force(site, view, at)
     state = view.one(PERSON, needle.person)
     return Gathered(
         rules,
         _person(site, view, needle, state, at),
         _dose(view, rules, needle, at),
-        _chair(site, view, needle, station, at),
+        _chair(site, view, needle, station, when),
         state,
     )
 
@@ -200,10 +201,15 @@ def _drawing(now: Stood, rules: InForce) -> list[Finding]:
     return [finding for finding in against if finding.code not in known]
 
 
-def _chair(site: Site, view: View, needle: Needle, station: str, at: Instant) -> ChairFacts:
-    waiting = tuple(_unanswered(view, station, needle.person, at)) if station else ()
+def _chair(site: Site, view: View, needle: Needle, station: str, when: Occurred) -> ChairFacts:
+    waiting = tuple(_unanswered(view, station, needle.person, when.hi)) if station else ()
     return ChairFacts(
-        now=at, zone=site.zone, station=station, lots=needle.lots, unanswered=waiting
+        now=when.hi,
+        since=when.lo,
+        zone=site.zone,
+        station=station,
+        lots=needle.lots,
+        unanswered=waiting,
     )
 
 

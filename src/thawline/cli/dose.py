@@ -76,8 +76,9 @@ def check(*, hand: Hand, acting: Acting = NOBODY) -> Answer:
     if acting.by:
         outcome = doses.check(site, doing(site, acting), needle)
         return recorded(outcome, site, f"{hand.person} may have the dose {needle.code}")
-    at = moment(acting.until or acting.at, site.now(), site.zone)
-    answer = doses.question(site, needle, acting.station, at)
+    since = moment(acting.at, site.now(), site.zone)
+    at = moment(acting.until, site.now(), site.zone) if acting.until else since
+    answer = doses.question(site, needle, acting.station, at, since)
     says = f"{hand.person} may have dose {answer.dose_number} from {needle.code}"
     data = {"may": answer.may, "dose_number": answer.dose_number, "recorded": False}
     if not answer.may:

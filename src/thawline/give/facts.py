@@ -105,7 +105,8 @@ class ChairFacts:
     Where and when.
 
     Args:
-        now: The present.
+        now: The present; the later end of an uncertain time, which use-by is held against.
+        since: The earlier end of one, which the interval is held against; None: it is certain.
         zone: The site's time zone.
         station: The chair's name, empty when nobody said.
         lots: The lots that are meant to be used at this table; empty when nobody said.
@@ -117,3 +118,4 @@ class ChairFacts:
     station: str = ""
     lots: tuple[str, ...] = ()
     unanswered: tuple[Unanswered, ...] = ()
+    since: Instant | None = None

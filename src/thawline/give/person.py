@@ -30,7 +30,7 @@ def person_breaches(
 
 
 def _interval(person: PersonFacts, chair: ChairFacts, rule: SecondDose) -> Iterator[Breach]:
-    today = local_date(chair.now, chair.zone)
+    today = local_date(chair.since or chair.now, chair.zone)
     if person.undated:
         yield Breach(
             Level.STOP,
