@@ -8,7 +8,7 @@ from thawline.adapters.db.schema import LEDGER
 
 @pytest.mark.parametrize("file", [LEDGER, LOG], ids=["the file", "its log"])
 def test_no_flipped_bit_is_silent(file):
-    tally = flip(60, file)
+    tally = flip(30, file)
 
     assert tally.silent == []
     assert tally.noticed > 0
