@@ -25,6 +25,7 @@ from tests.fakes import SITE, FakeLedger
 
 from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.db.schema import create
+from thawline.adapters.db.writer import GroupWriter
 from thawline.base.errors import RecordError, RefusedError, ReusedIdError, SecondPersonError
 from thawline.base.findings import Level
 from thawline.base.instants import exactly
@@ -32,14 +33,19 @@ from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import Noted, VialPunctured
 
 
-@pytest.fixture(params=["in memory", "on disk"])
+@pytest.fixture(params=["in memory", "on disk", "on disk, in groups"])
 def ledger(request, tmp_path):
     if request.param == "in memory":
         yield FakeLedger((WHERE, FLAGS))
         return
     create(tmp_path, SITE)
     kept = DbLedger(tmp_path, (WHERE, FLAGS))
-    yield kept
+    if request.param == "on disk":
+        yield kept
+    else:
+        writer = GroupWriter(kept)
+        yield writer
+        writer.close()
     kept.close()
 
 

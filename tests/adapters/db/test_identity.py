@@ -1,10 +1,12 @@
 """The file of names: what can be read from it, and what is left once a name was erased."""
 
+import apsw
 import pytest
+from tests.harness.disks import FailingDisk, Plan
 
 from thawline.adapters.db.identity import IDENTITY, DbPeople, create
 from thawline.app.ports import Name
-from thawline.base.errors import RecordError
+from thawline.base.errors import BusyError, IndeterminateError, RecordError
 
 KEY = bytes(range(32))
 BRYONY = Name("Bryony Testwick", born="1951-04-09", phone="555-0142")
@@ -38,6 +40,35 @@ def test_the_key_of_an_erased_person_is_nowhere_in_the_file(people, tmp_path):
     people.erase("DEMO-000001")
 
     assert wrapped not in on_disk(tmp_path)
+
+
+@pytest.fixture
+def disk():
+    made = FailingDisk("failing names")
+    yield made
+    made.unregister()
+
+
+@pytest.mark.parametrize(
+    ("plan", "error", "says"),
+    [
+        (Plan("sync", 1), IndeterminateError, "not known whether the name was kept"),
+        (Plan("write", 1, apsw.FullError), BusyError, "disk is full; the name was not kept"),
+        (Plan("write", 1, apsw.BusyError), BusyError, "another program holds the names"),
+    ],
+    ids=["a failed sync", "a full disk", "a held file"],
+)
+def test_a_name_that_may_not_have_been_kept_is_said_to_be_so(tmp_path, disk, plan, error, says):
+    create(tmp_path)
+    people = DbPeople(tmp_path, KEY, vfs=disk.name)
+    disk.plan = plan
+
+    with pytest.raises(error, match=says):
+        people.put("DEMO-000001", BRYONY)
+    disk.plan = None
+    people.put("DEMO-000001", BRYONY)
+    assert people.get("DEMO-000001") == BRYONY
+    people.close()
 
 
 def test_names_are_there_after_a_restart(people, tmp_path):

@@ -44,11 +44,11 @@ CREATE TABLE person (
 class DbPeople:
     """People's names at one site; safe to share between threads."""
 
-    def __init__(self, folder: Path, wrapping_key: bytes) -> None:
+    def __init__(self, folder: Path, wrapping_key: bytes, *, vfs: str | None = None) -> None:
         self._folder = folder
         self._wrapping = AESGCM(wrapping_key)
         self._one_at_a_time = Lock()
-        self._connection = connections.writer(folder / IDENTITY)
+        self._connection = connections.writer(folder / IDENTITY, vfs=vfs)
         self._connection.execute("PRAGMA secure_delete = ON").fetchall()
         if self._connection.pragma("application_id") != _MARK:
             raise RecordError(f"{IDENTITY!r} does not hold names", advice="thawline doctor")
