@@ -72,8 +72,9 @@ class Handling:
         return [fact for fact in self.facts if fact.what == what]
 
     def released(self, fact: Fact) -> bool:
-        """Say whether a release came certainly after the fact."""
-        return any(release.certainly_after(fact) for release in self.all_of("release"))
+        """Say whether a release came certainly after the fact, and was written after it."""
+        knowing = (one for one in self.all_of("release") if one.row > fact.row)
+        return any(release.certainly_after(fact) for release in knowing)
 
     def surely_open(self, instant: int) -> bool:
         """Say whether the first open has certainly happened by then."""

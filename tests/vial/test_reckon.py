@@ -339,6 +339,12 @@ def test_a_held_vial_is_not_used_until_it_is_released():
     assert held.findings[0].says == "HELD – DO NOT USE: shaken"  # noqa: RUF001
 
 
+def test_a_hold_written_down_after_a_release_stands_whatever_time_it_bears():
+    found = asked("08:00", *OPEN, "07:10 hold", "07:30 release", "07:20 hold why=shaken")
+
+    assert (found.usable, found.findings[0].says) == (False, "HELD – DO NOT USE: shaken")  # noqa: RUF001
+
+
 def test_a_release_that_may_have_come_before_the_hold_ends_nothing():
     found = asked("09:00", *OPEN, "07:30 hold", "07:20-07:40 release")
 

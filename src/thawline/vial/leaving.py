@@ -62,6 +62,7 @@ def holds(facts: Sequence[Fact], bands: Mapping[str, Band]) -> list[Finding]:
     """
     Return why the vial is held: every hold that no release certainly followed.
 
+    A hold that was written down after a release was not known to those who released.
     The hold of a lot ends with the release of that lot, and nothing else does; a lot's
     release ends no hold of the vial's own.
     """
@@ -70,8 +71,9 @@ def holds(facts: Sequence[Fact], bands: Mapping[str, Band]) -> list[Finding]:
 
 
 def _released(held: Numbered, facts: Sequence[Fact]) -> bool:
-    releases = numbered(facts, What.RELEASE)
-    return any(end.of_lot == held[1].of_lot for _, end in followers(held, releases))
+    """Say whether a release ended it: one that came after it, and knew of it."""
+    later = [each for each in numbered(facts, What.RELEASE) if each[0] > held[0]]
+    return any(end.of_lot == held[1].of_lot for _, end in followers(held, later))
 
 
 def _reason(fact: Fact, bands: Mapping[str, Band]) -> Finding | None:
