@@ -27,7 +27,7 @@ def hold(*vial: str, acting: Acting = NOBODY) -> Answer:
     Parameters
     ----------
     vial
-        The codes on their flags.
+        The codes on their flags; the code of a syringe holds that one alone.
     """
     site = site_named(acting.site)
     codes = [code.upper() for code in vial]
@@ -66,7 +66,7 @@ def release(
     Parameters
     ----------
     vial
-        The codes on their flags.
+        The codes on their flags, or of single syringes.
     called
         Who was called.
     answer
