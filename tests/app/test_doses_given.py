@@ -347,6 +347,25 @@ def test_of_an_uncertain_day_the_earlier_is_held_against_the_interval():
     assert "in-grace" in codes(outcome.findings)
 
 
+def test_a_dose_dated_before_its_syringe_was_drawn_is_told():
+    day, _, (syringe, *_) = a_chair()
+
+    before = at_time(day, "07:00", "07:09")
+    outcome = give(day.site, before, needle(code=syringe))
+
+    assert codes(outcome.findings) == ["before-drawn"]
+    assert outcome.findings[0].says == (
+        f"Syringe {syringe} was drawn 07:10, which is after 07:09: one of the times is wrong. "
+        "Correct it."
+    )
+
+
+def test_a_dose_of_the_minute_it_was_drawn_is_in_order():
+    day, _, (syringe, *_) = a_chair()
+
+    assert give(day.site, day.doing("07:10"), needle(code=syringe)).findings == ()
+
+
 # --- what it answers ----------------------------------------------------------------------
 
 

@@ -53,6 +53,16 @@ def test_nobody_unknown_left_without_a_dose():
         not_given(day.site, day.doing("09:10"), STRANGER)
 
 
+def test_left_without_a_dose_though_one_is_on_record_is_told():
+    day, _, (syringe, *_) = a_chair()
+    given(day, needle(code=syringe), "09:00")
+
+    outcome = not_given(day.site, day.doing("09:10"), MARSH)
+
+    assert codes(outcome.findings) == ["dose-on-record"]
+    assert not_given(day.site, day.doing("09:10"), FEN).findings == ()
+
+
 def test_a_check_of_another_day_is_not_answered_by_todays_dose():
     day, _, syringes = a_chair()
     noted(day, needle(code=syringes[0]), "09:00")

@@ -61,7 +61,7 @@ def entries(chair):
 def test_a_question_before_the_needle_answers_and_records_nothing(chair):
     before = len(entries(chair))
 
-    code, answer = asked(chair, chair.syringes[0], "--at", "09:00")
+    code, answer = asked(chair, f" {chair.syringes[0]} ", "--at", "09:00", person=f"{ADA} ")
 
     assert (code, list(answer)) == (0, ENVELOPE)
     assert answer["data"] == {"may": True, "dose_number": 1, "recorded": False}
@@ -148,13 +148,15 @@ def test_an_uncertain_time_is_asked_about_at_its_later_end(chair):
         ((), "one syringe, or from one vial"),
         (("--vial", "HK47M", "--screening", "fine"), "not a screening outcome: 'fine'"),
         (("--vial", "HK47M", "--screening", "give"), "the screening names nobody"),
+        (("--vial", "HK47M", "--person", " "), "no person is named"),
         (("--vial", "HK47M", "--dose", "3"), "dose must be 1 or 2: 3"),
         (("--vial", "HK47M", "--dose", "0"), "dose must be 1 or 2: 0"),
         (("--vial", "HK47M", "--at", "25:00"), "not a time of day: '25:00'"),
     ],
 )
 def test_what_cannot_be_meant_is_refused_by_its_value(chair, words, says):
-    code, answer = chair.ask("dose", "check", "--person", ADA, *words)
+    person = () if "--person" in words else ("--person", ADA)
+    code, answer = chair.ask("dose", "check", *person, *words)
 
     assert (code, answer["error"]["code"]) == (3, "record")
     assert says in answer["error"]["says"]
@@ -459,9 +461,15 @@ def test_a_correction_that_buys_a_vial_time_takes_two(chair):
         ((ADA, "--set", "leg=left", "--why", "x"), 3),
         ((ADA, "--set", "arm", "--why", "x"), 3),
         ((ADA, "--set", "arm=right"), 3),
+        ((ADA, "--why", "x"), 3),
+        ((ADA, "--set", "arm=leg", "--why", "x"), 3),
+        ((ADA, "--set", "dose_number=5", "--why", "x"), 3),
         (("DEMO-000404", "--set", "arm=left", "--why", "x"), 5),
     ],
-    ids=["no such dose", "no such field", "no value", "no reason", "nobody"],
+    ids=[
+        *("no such dose", "no such field", "no value", "no reason", "nothing", "no such arm"),
+        *("no such number", "nobody"),
+    ],
 )
 def test_a_correction_that_says_nothing_useful_is_refused(chair, words, code):
     given(chair, chair.syringes[0])

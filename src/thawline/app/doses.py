@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import NoReturn
 
 from thawline.app.acts import Doing, Outcome, act, needs_second
@@ -138,12 +139,22 @@ def not_given(site: Site, doing: Doing, person: str) -> Outcome:
     """Record that a person who was checked left without a dose."""
 
     def decide(view: View) -> Decision:
-        if view.one(PERSON, person) is None:
+        state = view.one(PERSON, person)
+        if state is None:
             raise _no_person(person)
-        return Decision(DoseNotGiven(person=person, why=doing.why or "not said"))
+        event = DoseNotGiven(person=person, why=doing.why or "not said")
+        return Decision(event, _dose_all_the_same(state, local_date(doing.at, site.zone)))
 
     command: dict[str, Plain] = {"command": "dose none", "person": person}
     return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def _dose_all_the_same(state: PersonState, day: date) -> tuple[Finding, ...]:
+    """Return a finding where a dose of that day is on record though none was given."""
+    if not any(had.earliest <= day <= had.latest for had in dose_days(state)):
+        return ()
+    says = f"a dose of {day.isoformat()} is on record: one of the two is wrong, correct it"
+    return (Finding(Level.ACT, "dose-on-record", says),)
 
 
 def told(site: Site, doing: Doing, card: EarlierDoseTold) -> Outcome:

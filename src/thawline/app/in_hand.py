@@ -41,6 +41,8 @@ class Needle:
     volume_ul: int | None = None
 
     def __post_init__(self) -> None:
+        if not self.person.strip():
+            raise RecordError("no person is named", advice="scan the card, or type the code")
         if (self.syringe is None) == (self.vial is None):
             raise RecordError(
                 "a dose comes from one syringe, or from one vial",
@@ -184,6 +186,7 @@ def _from_vial(
         became=Became(syringe.became) if syringe else Became.DRAWN,
         use_by=now.reckoning.use_by,
         use_by_item=now.reckoning.set_by_item,
+        drawn=from_ms(syringe.drawn_lo_ms) if syringe else None,
         opened=opened_at(story_of(now.vial, None).facts),
         held=_held(syringe.rows, rules) if syringe else None,
         discarded=discarded,

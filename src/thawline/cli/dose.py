@@ -192,9 +192,25 @@ def correct(
     set_
         A field and its right value, as arm=right; may be given several times.
     """
+    _fitting(set_ or [])
     site = site_named(acting.site)
     entry = doses.entry_of_dose(site, person, dose)
     return journal.correct(entry, set_=set_, acting=acting)
+
+
+_FITS = {"dose_number": ("1", "2"), "arm": ("left", "right", "-")}
+
+
+def _fitting(set_: list[str]) -> None:
+    """Raise unless something is to be set, to a value that a dose can have."""
+    if not set_:
+        raise RecordError(
+            "nothing to correct is named", advice="add --set, as in --set arm=right"
+        )
+    for name, _, value in (each.partition("=") for each in set_):
+        if value.strip() not in _FITS.get(name.strip(), (value.strip(),)):
+            known = ", ".join(_FITS[name.strip()])
+            raise RecordError(f"{name.strip()} cannot be {value!r}", advice=f"one of {known}")
 
 
 @app.command
@@ -301,9 +317,9 @@ def _needle(
     if hand.screening is not None and not hand.screened_by:
         raise RecordError("the screening names nobody", advice="add --screened-by NAME")
     return Needle(
-        person=hand.person,
-        syringe=hand.syringe and hand.syringe.upper(),
-        vial=hand.vial and hand.vial.upper(),
+        person=hand.person.strip(),
+        syringe=hand.syringe and hand.syringe.strip().upper(),
+        vial=hand.vial and hand.vial.strip().upper(),
         dose_number=hand.dose,
         screened_by=hand.screened_by,
         screening=hand.screening,

@@ -70,6 +70,7 @@ def count(place: str, doses: int, *, lot: str, acting: Acting = NOBODY) -> Answe
         The lot that was counted.
     """
     site = site_named(acting.site)
+    place = _as_written(place)
     outcome = closing.count(site, doing(site, acting), place, lot, doses)
     return recorded(outcome, site, f"{counted(doses, 'dose')} of lot {lot} counted in {place}")
 
@@ -93,5 +94,12 @@ def missing(place: str, doses: int, *, lot: str, acting: Acting = NOBODY) -> Ans
         Their lot.
     """
     site = site_named(acting.site)
+    place = _as_written(place)
     outcome = closing.not_found(site, doing(site, acting), place, lot, doses)
     return recorded(outcome, site, f"{counted(doses, 'dose')} of {place} recorded as missing")
+
+
+def _as_written(place: str) -> str:
+    """Return the account with the code of a vial or syringe as it is written on its label."""
+    kind, sign, code = place.strip().partition(":")
+    return f"{kind}{sign}{code.upper()}" if kind in {"vial", "syringe"} else place.strip()

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.give.breach import Breach
 from thawline.give.facts import ChairFacts, DoseFacts, PersonFacts
-from thawline.give.in_hand import clock_time, dose_breaches, vial_findings
+from thawline.give.in_hand import clock_time, dose_breaches, time_findings, vial_findings
 from thawline.give.person import person_breaches
 from thawline.rules.protocol import SecondDose
 
@@ -27,7 +27,8 @@ def dose_findings(
         *_unanswered(chair),
     ]
     said = [breach.before() for breach in breaches]
-    return worst_first([*said, *vial_findings(dose, _codes(said))])
+    of_vial = vial_findings(dose, _codes(said))
+    return worst_first([*said, *of_vial, *time_findings(dose, chair)])
 
 
 def given_findings(
@@ -49,7 +50,8 @@ def given_findings(
     """
     breaches = [*person_breaches(person, chair, rule), *dose_breaches(dose, chair)]
     said = [breach.after() for breach in breaches if breach.code not in _BEFORE_ONLY]
-    return worst_first([*said, *vial_findings(dose, _codes(said)), *interval])
+    of_vial = vial_findings(dose, _codes(said))
+    return worst_first([*said, *of_vial, *time_findings(dose, chair), *interval])
 
 
 def _codes(findings: Iterable[Finding]) -> set[str]:

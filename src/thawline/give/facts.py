@@ -70,6 +70,7 @@ class DoseFacts:
         became: What has become of the syringe; drawn for a dose still in its vial.
         use_by: None when it is not known.
         use_by_item: The protocol item that set the use-by.
+        drawn: When the syringe was drawn at the earliest; None for a dose still in its vial.
         opened: When the vial was opened, None when it was not or nobody knows.
         discarded: Whether the vial in hand was discarded before.
         held: Why the syringe itself is held, None when it is not.
@@ -84,6 +85,7 @@ class DoseFacts:
     became: Became = Became.DRAWN
     use_by: Instant | None = None
     use_by_item: str | None = None
+    drawn: Instant | None = None
     opened: Instant | None = None
     discarded: bool = False
     held: str | None = None

@@ -43,6 +43,16 @@ def vial_findings(dose: DoseFacts, said: Collection[str]) -> Iterator[Finding]:
             yield Finding(finding.level, finding.code, says, finding.item)
 
 
+def time_findings(dose: DoseFacts, chair: ChairFacts) -> Iterator[Finding]:
+    """Yield a finding for a dose that is dated before its syringe was drawn."""
+    if dose.drawn is not None and chair.now < dose.drawn:
+        says = (
+            f"Syringe {dose.code} was drawn {clock_time(dose.drawn, chair)}, which is after "
+            f"{clock_time(chair.now, chair)}: one of the times is wrong. Correct it."
+        )
+        yield Finding(Level.ACT, "before-drawn", says)
+
+
 def clock_time(at: Instant, chair: ChairFacts) -> str:
     """Return the wall-clock time at the site; with its date when that is not today's."""
     wall = local_time(at, chair.zone).isoformat(timespec="minutes")
