@@ -9,6 +9,7 @@ import argparse
 import json
 import os
 import platform
+import subprocess
 import sys
 from collections.abc import Iterator
 from multiprocessing import Pool
@@ -26,7 +27,7 @@ CHUNK = 2_000
 def main() -> int:
     """Run, print and write down; 1 where anything differs."""
     asked = _asked()
-    began = monotonic()
+    began, commit = monotonic(), _commit()
     tally = Tally()
     with Pool(asked.processes) as pool:
         for done, part in enumerate(pool.imap_unordered(_chunk, _chunks(asked)), 1):
@@ -38,7 +39,7 @@ def main() -> int:
         example = smallest(tally.examples[difference][0], difference)
         sys.stdout.write(f"\n{difference}\n{json.dumps(written_out(example), indent=1)}\n")
     if not asked.no_page:
-        _write_page(asked, lines)
+        _write_page(asked, lines, commit)
     return 1 if tally.differences else 0
 
 
@@ -82,7 +83,7 @@ def _counts(asked: argparse.Namespace, tally: Tally, elapsed_s: float) -> list[s
     ]
 
 
-def _write_page(asked: argparse.Namespace, lines: list[str]) -> None:
+def _write_page(asked: argparse.Namespace, lines: list[str], commit: str) -> None:
     command = (
         f"python -m tests.reference.run_histories --count {asked.count} --seed {asked.seed} "
         f"--processes {asked.processes}"
@@ -96,15 +97,20 @@ orphan: true
 # Random histories against the reference
 
 Written by `make histories`; not edited by hand. The reference in `tests/reference` is a second
-reading of [the rules of the vial clocks](../background/vial-clocks.md), made without a look at
-the product. Each history is asked about as drawn and, where use-by is known, again at it or
+reading of [the rules of the vial clocks](../background/vial-clocks.md), written from that page and not
+from the product. Each history is asked about as drawn and, where use-by is known, again at it or
 a millisecond beside it.
 
 {told}
 
-On {now():%Y-%m-%d} (UTC), {_machine()}. Command: `{command}`
+On {now():%Y-%m-%d} (UTC), {_machine()}, at commit {commit}. Command: `{command}`
 """
     )
+
+
+def _commit() -> str:
+    head = ["git", "rev-parse", "--short", "HEAD"]
+    return subprocess.run(head, capture_output=True, text=True, check=True).stdout.strip()  # noqa: S603
 
 
 def _machine() -> str:
