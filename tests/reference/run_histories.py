@@ -97,9 +97,9 @@ orphan: true
 # Random histories against the reference
 
 Written by `make histories`; not edited by hand. The reference in `tests/reference` is a second
-reading of [the rules of the vial clocks](../background/vial-clocks.md), written from that page and not
-from the product. Each history is asked about as drawn and, where use-by is known, again at it or
-a millisecond beside it.
+reading of [the rules of the vial clocks](../background/vial-clocks.md), written from that page
+and not from the product. Each history is asked about as drawn and, where use-by is known, again
+at it or a millisecond beside it.
 
 {told}
 
