@@ -588,3 +588,12 @@ def test_thawed_vials_without_their_history_are_held():
         "transport_used_min",
         "trips_used",
     )
+
+
+def test_waste_of_the_wrong_kind_is_told_and_recorded():
+    day = a_day()
+    (first,) = day.thaw(1, "04:00")
+    outcome = discard(day.site, day.doing("05:00"), first, "leftover")
+
+    assert [finding.code for finding in outcome.findings] == ["cause-of-other-kind"]
+    assert outcome.receipt is not None

@@ -50,11 +50,13 @@ CAME = ShipmentArrived(lot="ZZ-1041", expiry="2026-08", unit="f1", vials=96, dos
         ({"ready_at": NOON + SECOND}, False),
         ({"ready_at": None}, False),
         ({"use_by": None}, True),
-        ({"usable": False, "use_by": READY.use_by + SECOND}, False),
+        ({"usable": False, "use_by": READY.use_by + SECOND}, True),
+        ({"usable": False, "use_by": None}, False),
     ],
     ids=[
         *("nothing", "used a second longer", "a second less", "opened a second sooner"),
-        *("a second later", "never ready", "use-by not known", "longer and not usable"),
+        *("a second later", "never ready", "use-by not known", "longer and past"),
+        "neither known nor usable",
     ],
 )
 def test_a_second_more_is_bought_time(change, bought):

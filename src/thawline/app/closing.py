@@ -131,7 +131,7 @@ def _close_out(site: Site, view: View, day: date, at: Instant, weights: Weights)
     entries = [each for each in view.counting() if _on(each, day, site)]
     return CloseOut(
         day=day,
-        whole=sheet(balances),
+        whole=sheet(balances, last=iso),
         today=sheet(balances, first=iso, last=iso),
         by_lot=tuple((lot, sheet(balances, lot, last=iso)) for lot in lots(balances)),
         waste=waste_sheet(balances, first=iso, last=iso),

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from thawline.account.causes import cause_named
+from thawline.account.causes import cause_named, kind_findings
 from thawline.app.acts import Doing, Outcome, act, settle
 from thawline.app.coding import MOST_AT_ONCE, new_codes
 from thawline.app.ports import Site
@@ -30,7 +30,7 @@ from thawline.rules.protocol import Protocol
 from thawline.thaw.moves import move_findings
 from thawline.vial.codes import syringe_codes
 from thawline.vial.expiry import read_expiry
-from thawline.vial.facts import CartonState, VialState, fact_of, on_table, story_of
+from thawline.vial.facts import CartonState, VialState, fact_of, on_table, story_of, was_opened
 from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
 from thawline.vial.leaving import holds, table_finding
 from thawline.vial.opening import opened_at
@@ -172,19 +172,19 @@ def _ahead(view: View, station: str, doses: int, protocol: Protocol) -> list[Fin
 
 def waste(site: Site, doing: Doing, place: str, doses: int, cause: str) -> Outcome:
     """Record doses of a vial or a syringe that nobody will get, with the cause."""
-    cause_named(cause)
+    why = cause_named(cause)
     kind, _, code = place.partition(":")
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
-        lot, left = _in_place(view, kind, code)
+        lot, left, opened = _in_place(view, kind, code)
         if not 1 <= doses <= left:
             raise RecordError(
                 f"{kind} {code} holds {left} doses by the book, not {doses}",
                 advice=f"thawline vial show {code.partition('-')[0]}",
             )
         event = DoseWasted(place=place, lot=lot, doses=doses, cause=cause, why=doing.why)
-        return Decision(event, (), rules.ref)
+        return Decision(event, kind_findings(why, opened=opened), rules.ref)
 
     command: dict[str, Plain] = {
         "command": "vial waste",
@@ -197,7 +197,7 @@ def waste(site: Site, doing: Doing, place: str, doses: int, cause: str) -> Outco
 
 def discard(site: Site, doing: Doing, vial: str, cause: str) -> Outcome:
     """End a vial; what it still holds by the book is wasted for the cause."""
-    cause_named(cause)
+    because = cause_named(cause)
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
@@ -208,7 +208,8 @@ def discard(site: Site, doing: Doing, vial: str, cause: str) -> Outcome:
             )
         left = _left_here(state)
         event = VialDiscarded(vial=vial, lot=state.lot, doses=left, cause=cause, why=doing.why)
-        return Decision(event, tuple(_gone(vial, state.sent_to)), rules.ref)
+        kind = kind_findings(because, opened=was_opened(state)) if left else ()
+        return Decision(event, (*_gone(vial, state.sent_to), *kind), rules.ref)
 
     command: dict[str, Plain] = {"command": "vial discard", "vial": vial, "cause": cause}
     return act(site, doing, command, decide, kind=Kind.FACT)
@@ -277,12 +278,12 @@ def _table(to: str, room_c: Decimal | None, protocol: Protocol) -> list[Finding]
     return [found] if found else []
 
 
-def _in_place(view: View, kind: str, code: str) -> tuple[str, int]:
-    """Return the lot and the doses by the book in a vial or syringe."""
+def _in_place(view: View, kind: str, code: str) -> tuple[str, int, bool]:
+    """Return the lot, the doses by the book in a vial or syringe, and whether it was opened."""
     if kind == "vial" and (vial := view.one(VIAL, code)):
-        return vial.lot, _left_here(vial)
+        return vial.lot, _left_here(vial), was_opened(vial)
     if kind == "syringe" and (syringe := view.one(SYRINGE, code)):
-        return syringe.lot, int(syringe.became == "drawn")
+        return syringe.lot, int(syringe.became == "drawn"), True
     raise NotFoundError(f"no {kind} {code} here", advice="thawline vial list")
 
 

@@ -49,11 +49,16 @@ def reckoning_text(reckoning: Reckoning, zone: ZoneInfo, at: Instant) -> str:
             clock.item or "-",
             clock_time(clock.started, zone, today),
             clock_time(clock.ends, zone, today) if clock.ends else "paused",
-            time_left(clock.left(at)),
+            _clock_left(clock, at),
         ]
         for clock in reckoning.clocks
     ]
     return f"{says}\n{table(['clock', 'item', 'started', 'ends', 'left'], rows)}"
+
+
+def _clock_left(clock: Running, at: Instant) -> str:
+    passed = clock.ends is not None and clock.ends <= at
+    return "passed" if passed else time_left(clock.left(at))
 
 
 def _clock(clock: Running, zone: ZoneInfo, at: Instant) -> dict[str, Any]:

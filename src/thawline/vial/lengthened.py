@@ -21,15 +21,20 @@ _HOLDS = (LotHeld, SyringesArrived, VialHeld)
 
 
 def lengthens(before: Reckoning, after: Reckoning) -> bool:
-    """Say whether the vial could be used, opened or kept for longer than before."""
-    if not after.usable:
-        return False
-    if not before.usable or before.use_by is None or after.use_by is None:
+    """
+    Say whether the vial could be used, opened or kept for longer than before.
+
+    A later use-by counts also when both have passed: a dose given in between would be judged
+    otherwise.
+    """
+    if after.use_by is None:
+        return after.usable
+    if before.use_by is None or after.use_by > before.use_by:
         return True
     sooner = after.ready_at is not None and (
         before.ready_at is None or after.ready_at < before.ready_at
     )
-    return sooner or after.use_by > before.use_by
+    return after.usable and (sooner or not before.usable)
 
 
 def lifts_a_hold(before: Event | None, after: Event | None) -> bool:
