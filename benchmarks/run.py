@@ -28,7 +28,6 @@ from thawline.adapters.wiring import FOLDS
 from thawline.base.instants import Instant
 from thawline.ledger.entries import Decision
 from thawline.ledger.folding import fold_all
-from thawline.ledger.stored import entry_of
 from thawline.vial.folds import VIAL
 
 ENTRIES = 1_000_000
@@ -106,11 +105,11 @@ def _folds(entries: int) -> Iterator[Row]:
         make(folder, entries)
         connection = connections.reader(folder / schema.LEDGER)
         book = Book(connection)
-        took = _timed(lambda: fold_all((VIAL,), map(entry_of, book.rows()), {}))
+        took = _timed(lambda: fold_all((VIAL,), book.rows(), {}))
         yield Row(
             f"fold of {entries:,} entries from disk: vials", f"{took:.2f} s", took, FOLD_S
         )
-        took = _timed(lambda: fold_all(FOLDS, map(entry_of, book.rows()), {}))
+        took = _timed(lambda: fold_all(FOLDS, book.rows(), {}))
         yield Row(f"the same, all {len(FOLDS)} kinds of things", f"{took:.2f} s")
         connection.close()
         _talk("saving the states")

@@ -59,7 +59,7 @@ class FakeLedger:
     def _fold(self, entry):
         if isinstance(entry.event, Corrected):
             view = FakeView(self, len(self.rows))
-            self.folded = fold_all(self.folds, map(entry_of, self.rows), view.standing)
+            self.folded = fold_all(self.folds, self.rows, view.standing)
         for fold in self.folds:
             take_in(fold, self.folded[fold.name], entry, entry)
 

@@ -18,22 +18,26 @@ from thawline.ledger.stored import entry_of, next_row
 VIALS = ("HK47M", "CM62T", "RA93P")
 
 
+def rows_of(*events):
+    """Return rows for events, numbered from 1."""
+    rows, head = [], NOTHING
+    for number, event in enumerate(events, 1):
+        rows.append(next_row(SITE, head, act(number), Decision(event), "ab" * 32))
+        head = rows[-1].head
+    return rows
+
+
 def chain_of(*events):
     """Return entries for events, numbered from 1."""
-    entries, head = [], NOTHING
-    for number, event in enumerate(events, 1):
-        row = next_row(SITE, head, act(number), Decision(event), "ab" * 32)
-        entries.append(entry_of(row))
-        head = row.head
-    return entries
+    return [entry_of(row) for row in rows_of(*events)]
 
 
-def folded(entries, corrections):
-    return fold_all((WHERE,), entries, corrections)["whereabouts"]
+def folded(rows, corrections):
+    return fold_all((WHERE,), rows, corrections)["whereabouts"]
 
 
 def test_states_and_touches_follow_the_entries():
-    result = folded(chain_of(moved("HK47M", "CM62T"), moved("HK47M", to="table")), {})
+    result = folded(rows_of(moved("HK47M", "CM62T"), moved("HK47M", to="table")), {})
 
     assert result.states["HK47M"] == Seen(("fridge", "table"), (1, 2))
     assert result.touched == {"HK47M": array("q", [1, 2]), "CM62T": array("q", [1])}
@@ -42,7 +46,7 @@ def test_states_and_touches_follow_the_entries():
 def test_an_entry_that_counts_elsewhere_still_touches_what_it_said():
     event = corrects(1, **instead(moved("RA93P", "CM62T")))
 
-    result = folded(chain_of(moved("HK47M", "CM62T"), event), {1: Correction(2, event)})
+    result = folded(rows_of(moved("HK47M", "CM62T"), event), {1: Correction(2, event)})
 
     assert result.states == {"RA93P": Seen(("fridge",), (1,)), "CM62T": Seen(("fridge",), (1,))}
     assert {key: list(numbers) for key, numbers in result.touched.items()} == {
@@ -55,7 +59,7 @@ def test_an_entry_that_counts_elsewhere_still_touches_what_it_said():
 def test_an_undone_entry_leaves_no_state():
     event = corrects(1, undo=True)
 
-    result = folded(chain_of(moved("HK47M"), event), {1: Correction(2, event)})
+    result = folded(rows_of(moved("HK47M"), event), {1: Correction(2, event)})
 
     assert result.states == {}
     assert list(result.touched["HK47M"]) == [-1]
@@ -92,9 +96,8 @@ def test_no_fold_ever_sees_a_correction_or_a_refusal():
     with pytest.raises(RefusedError):
         ledger.record(act(2, kind=Kind.COMMAND), refuses)
     ledger.record(act(3), says(corrects(1, **instead(moved("CM62T")))))
-    written = [entry_of(row) for row in ledger.rows]
 
-    at_once = fold_all((Everything(),), written, {})["everything"].states
+    at_once = fold_all((Everything(),), ledger.rows, {})["everything"].states
 
     assert at_once == ledger.folded["everything"].states == {"all": 1}
 
@@ -107,7 +110,7 @@ def test_what_an_entry_touches_says_where_it_counts():
 
 
 def test_every_fold_has_its_own_states():
-    result = fold_all((WHERE, FLAGS), chain_of(moved("HK47M")), {})
+    result = fold_all((WHERE, FLAGS), rows_of(moved("HK47M")), {})
 
     assert result["flags"].states == {"HK47M": 1}
 
@@ -142,8 +145,7 @@ def test_folding_step_by_step_is_folding_all_at_once(asked):
         ledger.record(act(number), lambda _, event=events[-1]: Decision(event))
 
     with ledger.view() as view:
-        written = [entry_of(row) for row in ledger.rows]
-        at_once = fold_all((WHERE, FLAGS), written, view.standing)
+        at_once = fold_all((WHERE, FLAGS), ledger.rows, view.standing)
 
     for name in ("whereabouts", "flags"):
         assert ledger.folded[name].states == at_once[name].states

@@ -120,6 +120,14 @@ def test_a_view_sees_nothing_written_later(ledger):
         assert view.one(WHERE, "HK47M") == Seen(("fridge",), (1,))
 
 
+def test_a_view_stands_at_the_moment_it_was_asked_for_even_if_read_later(ledger):
+    with ledger.view() as view:
+        ledger.record(act(1), says(moved("HK47M")))
+
+        assert view.head.seq == 0
+        assert list(view.all(WHERE)) == []
+
+
 def test_entries_come_oldest_first_and_from_where_one_asks(ledger):
     for number in range(1, 6):
         ledger.record(act(number), says(Noted(says=f"remark {number}")))

@@ -9,9 +9,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from thawline.ledger.chain import Row
 from thawline.ledger.corrections import Standing, counted
 from thawline.ledger.entries import Entry, Fold
 from thawline.ledger.events import Corrected, Refused
+from thawline.ledger.stored import entry_of, event_of, header_of, told_entry
 
 Folds = Sequence[Fold[Any]]
 _SPEAK_OF_OTHERS = frozenset({Corrected, Refused})
@@ -43,22 +45,31 @@ class Folded:
             numbers.append(number)
 
 
-def fold_all(
-    folds: Folds, entries: Iterable[Entry], corrections: Standing
-) -> dict[str, Folded]:
-    """Return what the entries, as written and oldest first, add up to, by the fold's name."""
+def fold_all(folds: Folds, rows: Iterable[Row], corrections: Standing) -> dict[str, Folded]:
+    """Return what the entries, oldest first, add up to, by the fold's name."""
     folded = {fold.name: Folded() for fold in folds}
     pairs = [(fold, folded[fold.name]) for fold in folds]
-    for written in entries:
-        counts_as = counted(written, corrections)
-        if counts_as is not written:
+    for row in rows:
+        if row.seq in corrections:
+            written = entry_of(row)
             for fold, into in pairs:
-                take_in(fold, into, written, counts_as)
-        elif type(written.event) not in _SPEAK_OF_OTHERS:
-            for fold, into in pairs:
-                for key in fold.keys(written.event):
-                    into.add(key, fold.step(key, into.states.get(key), written), written.seq)
+                take_in(fold, into, written, counted(written, corrections))
+        else:
+            _take_in_all(pairs, row)
     return folded
+
+
+def _take_in_all(pairs: Sequence[tuple[Fold[Any], Folded]], row: Row) -> None:
+    """Add an entry that counts as it was written; made whole only if something is touched."""
+    header = header_of(row)
+    event = event_of(header.type, row.body)
+    if type(event) in _SPEAK_OF_OTHERS:
+        return
+    entry = None
+    for fold, into in pairs:
+        for key in fold.keys(event):
+            entry = entry or told_entry(row, header, event)
+            into.add(key, fold.step(key, into.states.get(key), entry), row.seq)
 
 
 def take_in(fold: Fold[Any], into: Folded, written: Entry, counts_as: Entry | None) -> None:

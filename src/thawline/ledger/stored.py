@@ -75,7 +75,7 @@ def header_of(row: Row) -> Header:
     """
     try:
         header = _headers.decode(row.header)
-    except (DecodeError, ValidationError) as error:
+    except (DecodeError, ValidationError, TypeError) as error:
         raise RecordError(f"header of entry {row.seq}: {error}", advice=_NEWER) from error
     if header.id.bytes != row.id:
         raise RecordError(f"entry {row.seq} has the header of another entry: {header.id}")
@@ -93,7 +93,7 @@ def event_of(kind: str, body: bytes | str) -> Event:
         raise RecordError(f"unknown event: {kind!r}", advice=_NEWER)
     try:
         return _bodies(kind).decode(body)
-    except (DecodeError, ValidationError) as error:
+    except (DecodeError, ValidationError, TypeError) as error:
         raise RecordError(f"body of {kind}: {error}", advice=_NEWER) from error
 
 
@@ -105,6 +105,11 @@ def entry_of(row: Row) -> Entry:
         RecordError: The bytes are not an entry that this thawline knows.
     """
     header = header_of(row)
+    return told_entry(row, header, event_of(header.type, row.body))
+
+
+def told_entry(row: Row, header: Header, event: Event) -> Entry:
+    """Return the entry as it was written, its header and event read already."""
     lo = from_ms(header.lo_ms)
     hi = lo if header.hi_ms == header.lo_ms else from_ms(header.hi_ms)
     return Entry(
@@ -120,7 +125,7 @@ def entry_of(row: Row) -> Entry:
         zone=header.zone,
         protocol=header.protocol,
         findings=header.findings,
-        event=event_of(header.type, row.body),
+        event=event,
         hash=row.hash,
     )
 

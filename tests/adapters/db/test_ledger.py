@@ -203,6 +203,21 @@ def test_a_head_is_not_signed_without_a_key(folder):
     ledger.close()
 
 
+def test_a_very_long_log_is_cut_off_unless_somebody_still_reads_it(folder):
+    ledger = DbLedger(folder, (WHERE,))
+    ledger.pages_before_copy = 1
+    with ledger.view() as view:
+        ledger.record(act(1), says(moved("HK47M")))
+        assert view.head.seq == 0
+        assert (folder / f"{LEDGER}-wal").stat().st_size > 0
+
+    ledger.record(act(2), says(moved("HK47M")))
+
+    assert (folder / f"{LEDGER}-wal").stat().st_size == 0
+    assert ledger.verify(None).findings == ()
+    ledger.close()
+
+
 def test_readers_are_used_again(folder):
     ledger = DbLedger(folder, ())
     for _ in range(5):

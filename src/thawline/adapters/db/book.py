@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from functools import cached_property
+from itertools import starmap
 from typing import Any
 from uuid import UUID
 
@@ -67,10 +68,10 @@ class Book:
         return None if found is None else _row(found)
 
     def rows(self, since: int = 0, most: int | None = None) -> Iterator[Row]:
-        """Yield rows in order, after the number `since`."""
+        """Yield rows in order, after the number `since`; what they hold is not looked at."""
         asked = (since, -1 if most is None else most)
         found = self._connection.execute(f"{_ROW} WHERE seq > ? ORDER BY seq LIMIT ?", asked)
-        return map(_row, found)
+        return starmap(Row, found)
 
     def entry(self, seq: int) -> Entry:
         """Return the entry of that number as written."""

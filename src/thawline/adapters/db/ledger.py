@@ -67,7 +67,7 @@ class DbLedger:
         with self._reading() as connection:
             book = Book(connection)
             projections = Projections(connection, book, self._folds)
-            if not projections.are_current():
+            while not projections.are_current():  # this first read also fixes the moment
                 connection.execute("ROLLBACK")
                 with self._turn():
                     pass  # a turn takes in what others wrote

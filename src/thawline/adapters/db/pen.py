@@ -15,6 +15,7 @@ from thawline.base.errors import BusyError, IndeterminateError, RecordError, Tha
 
 SUSPECT = "disk-error"
 """A file of this name stands in the site's folder from a disk error to the next start."""
+_LONG = 4  # times as long as it is copied back at
 _FULL = (
     "the disk is full; nothing was recorded",
     "free some space, then repeat the command; reading still works",
@@ -54,15 +55,24 @@ class Pen:
         return self._connection
 
     def copy_back(self, pages: int) -> None:
-        """Copy the log back into the file once it has so many pages; all of it is on disk."""
+        """
+        Copy the log back into the file once it has so many pages; all of it is on disk.
+
+        One that grew very long is cut off too: whoever opens it next reads all of it.
+        """
         if self._connection is None or self._log_pages[0] < pages:
             return
+        is_long = self._log_pages[0] >= _LONG * pages
+        mode = apsw.SQLITE_CHECKPOINT_TRUNCATE if is_long else apsw.SQLITE_CHECKPOINT_PASSIVE
+        self._connection.set_busy_timeout(0)
         try:
-            self._connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_PASSIVE)
-        except apsw.FullError:
-            return  # the log grows until there is space; the next act that finds none says so
+            self._connection.wal_checkpoint(mode=mode)
+        except (apsw.FullError, apsw.BusyError):
+            return  # no space, or somebody still reads the old pages: after the next act again
         except apsw.Error:
             self._stop()
+        finally:
+            self._connection.set_busy_timeout(connections.WAIT_MS)
 
     def failed(self, error: apsw.Error) -> ThawlineError:
         """Return what an error while writing means, after taking back what can be."""

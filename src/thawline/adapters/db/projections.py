@@ -59,8 +59,7 @@ class Projections:
         """Fold everything anew from the entries."""
         if not folds:
             return
-        entries = map(entry_of, self._book.rows())
-        folded = fold_all(folds, entries, self._book.standing())
+        folded = fold_all(folds, self._book.rows(), self._book.standing())
         for fold in folds:
             table = self._table(fold)
             table.refill(folded[fold.name])

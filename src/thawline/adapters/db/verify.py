@@ -159,8 +159,7 @@ def _acknowledged(book: Book, acknowledged: Head | None) -> Found:
 
 
 def _states(connection: apsw.Connection, book: Book, folds: Folds) -> Found:
-    entries = map(entry_of, book.rows())
-    folded = fold_all(folds, entries, book.standing())
+    folded = fold_all(folds, book.rows(), book.standing())
     for fold in folds:
         table = FoldTable(connection, fold)
         if table.upto() is None:
