@@ -147,7 +147,6 @@ def test_an_uncertain_time_is_asked_about_at_its_later_end(chair):
         (("--syringe", "HK47M-01", "--vial", "HK47M"), "one syringe, or from one vial"),
         ((), "one syringe, or from one vial"),
         (("--vial", "HK47M", "--screening", "fine"), "not a screening outcome: 'fine'"),
-        (("--vial", "HK47M", "--screening", "give"), "the screening names nobody"),
         (("--vial", "HK47M", "--person", " "), "no person is named"),
         (("--vial", "HK47M", "--dose", "3"), "dose must be 1 or 2: 3"),
         (("--vial", "HK47M", "--dose", "0"), "dose must be 1 or 2: 0"),
@@ -160,6 +159,13 @@ def test_what_cannot_be_meant_is_refused_by_its_value(chair, words, says):
 
     assert (code, answer["error"]["code"]) == (3, "record")
     assert says in answer["error"]["says"]
+
+
+def test_a_screening_names_who_asked(chair):
+    words = ("--person", ADA, "--vial", "HK47M", "--screening", "give")
+    code, answer = chair.ask("dose", "check", *words)
+
+    assert (code, answer["error"]["says"]) == (2, "the screening names nobody")
 
 
 def test_the_person_is_asked_for(chair):
@@ -460,7 +466,7 @@ def test_a_correction_that_buys_a_vial_time_takes_two(chair):
         ((ADA, "--dose", "2", "--set", "arm=left", "--why", "x"), 5),
         ((ADA, "--set", "leg=left", "--why", "x"), 3),
         ((ADA, "--set", "arm", "--why", "x"), 3),
-        ((ADA, "--set", "arm=right"), 3),
+        ((ADA, "--set", "arm=right"), 2),
         ((ADA, "--why", "x"), 3),
         ((ADA, "--set", "arm=leg", "--why", "x"), 3),
         ((ADA, "--set", "dose_number=5", "--why", "x"), 3),

@@ -73,7 +73,7 @@ def _kinds(kind=errors.ThawlineError):
 
 def test_every_trouble_has_an_exit_code_of_the_list():
     assert {kind.code for kind in _kinds()} == set(EXIT_CODES)
-    assert set(EXIT_CODES.values()) <= {3, 4, 5, 6, 7, 8, 70}
+    assert set(EXIT_CODES.values()) <= {2, 3, 4, 5, 6, 7, 8, 70}
 
 
 @pytest.mark.parametrize(
@@ -467,7 +467,7 @@ def test_an_act_without_a_name_is_refused(clinic):
 
     code, _, err = clinic.run("vial", "open", vial, "--at", "07:00")
 
-    assert (code, "Try: add --by NAME" in err) == (3, True)
+    assert (code, "Try: add --by NAME" in err) == (2, True)
 
 
 def test_another_folder_is_another_home(clinic, tmp_path, monkeypatch):

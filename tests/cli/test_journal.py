@@ -153,18 +153,18 @@ def test_a_time_that_is_not_known_exactly_has_two_ends(capsys, home):
 
 
 @pytest.mark.parametrize(
-    ("words", "says"),
+    ("words", "code", "says"),
     [
-        (["--set", "given_on"], "Not a field and its value: 'given_on'"),
-        (["--set", "until=10:20"], "Until when, but from when?"),
-        (["--set", "colour=blue"], "EarlierDoseTold has no 'colour'"),
-        ([], "Entry 3 says so already"),
+        (["--set", "given_on"], 3, "Not a field and its value: 'given_on'"),
+        (["--set", "until=10:20"], 2, "Until when, but from when?"),
+        (["--set", "colour=blue"], 3, "EarlierDoseTold has no 'colour'"),
+        ([], 3, "Entry 3 says so already"),
     ],
 )
-def test_a_correction_that_makes_no_sense_says_so(capsys, home, words, says):
-    code, said = asked(capsys, home, "correct", "3", *words, *BY)
+def test_a_correction_that_makes_no_sense_says_so(capsys, home, words, code, says):
+    found, said = asked(capsys, home, "correct", "3", *words, *BY)
 
-    assert (code, said.err.splitlines()[0]) == (3, says)
+    assert (found, said.err.splitlines()[0]) == (code, says)
 
 
 def test_an_act_asked_again_with_its_id_is_recorded_once(capsys, home):

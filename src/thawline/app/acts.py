@@ -12,7 +12,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from thawline.app.ports import Site
-from thawline.base.errors import RecordError, RefusedError, SecondPersonError
+from thawline.base.errors import RecordError, RefusedError, SecondPersonError, UnsaidError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, Occurred
 from thawline.give.overrides import SetAside, lacks_second_person, standing_stops
@@ -103,7 +103,7 @@ def act(
 ) -> Outcome:
     """Decide and record, or on a dry run only decide; returns what came of it."""
     if not doing.by.strip():
-        raise RecordError("nobody is named for this act", advice="add --by NAME")
+        raise UnsaidError("nobody is named for this act", advice="add --by NAME")
     if doing.dry_run:
         with site.ledger.view() as view:
             decision = decide(view)

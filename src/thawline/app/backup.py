@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from thawline.app.ports import Ledger
-from thawline.base.errors import RecordError, RefusedError
+from thawline.base.errors import RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, exactly
 from thawline.ledger.entries import Act, Decision, Head, Kind, Receipt, View
@@ -51,7 +51,7 @@ def may_restore(here: Here | None, site: UUID, backup: Head, restoring: Restorin
         RefusedError: Entries that are not in the backup would be put aside.
     """
     if not restoring.by.strip() or not restoring.why.strip():
-        raise RecordError("who restores, and why?", advice="add --by NAME --why REASON")
+        raise UnsaidError("who restores, and why?", advice="add --by NAME --why REASON")
     if here is None:
         return
     if here.site is not None and here.site != site:

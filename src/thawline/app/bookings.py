@@ -17,7 +17,7 @@ from thawline.app.booking_rows import Desk, Moment, Placed, against
 from thawline.app.in_hand import rule_on
 from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force
-from thawline.base.errors import RecordError, ReusedIdError
+from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
 from thawline.base.instants import Instant, from_ms, local_date, to_ms
 from thawline.exchange.bookings import BadRow, ReadBookings, Remark
 from thawline.ledger.entries import Decision, Kind, Plain, View
@@ -67,7 +67,7 @@ def load_bookings(site: Site, doing: Doing, read: ReadBookings) -> Loaded:
         RecordError: Nobody is named for it.
     """
     if not doing.by.strip():
-        raise RecordError("nobody is named for this act", advice="add --by NAME")
+        raise UnsaidError("nobody is named for this act", advice="add --by NAME")
     with site.ledger.view() as view:
         rules = in_force(site, view, doing.at)
         desk = Desk.of(_moment(site, view, doing.at), *_everybody(site, view))

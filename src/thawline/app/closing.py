@@ -16,7 +16,7 @@ from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.ports import Site
 from thawline.app.standings import all_stood, in_force
-from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import Decision, Entry, Head, Kind, Plain, View
@@ -91,7 +91,7 @@ def count(site: Site, doing: Doing, place: str, lot: str, doses: int) -> Outcome
 def not_found(site: Site, doing: Doing, place: str, lot: str, doses: int) -> Outcome:
     """Record doses as not found: two people looked, each by their own entry."""
     if not doing.why:
-        raise RecordError("a missing dose needs a reason", advice="add --why: where was looked")
+        raise UnsaidError("a missing dose needs a reason", advice="add --why: where was looked")
     second = needs_second(doing, "recording a dose as missing")
 
     def decide(view: View) -> Decision:

@@ -9,7 +9,7 @@ from thawline.account.fold import ACCOUNT
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force, not_here, stood_for_syringes
-from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
@@ -32,7 +32,7 @@ class Out:
 def hold(site: Site, doing: Doing, codes: Sequence[str]) -> tuple[Outcome, list[Out]]:
     """Hold vials, or single syringes; returns the drawn syringes that the hold must reach."""
     if not doing.why.strip():
-        raise RecordError("a hold needs a reason", advice="add --why, as in --why shaken")
+        raise UnsaidError("a hold needs a reason", advice="add --why, as in --why shaken")
     named = _named(codes)
 
     def decide(view: View) -> Decision:
@@ -75,7 +75,7 @@ class Asked:
 def release(site: Site, doing: Doing, codes: Sequence[str], asked: Asked) -> Outcome:
     """End the hold on vials or syringes: a reason, who was called, and two people's entries."""
     if not doing.why.strip():
-        raise RecordError("a release needs a reason", advice="add --why")
+        raise UnsaidError("a release needs a reason", advice="add --why")
     second = needs_second(doing, "a release")
     named = _named(codes)
 
@@ -128,7 +128,7 @@ def _releasable(code: str, lot: str, findings: Sequence[Finding]) -> None:
 def hold_lot(site: Site, doing: Doing, lot: str, notice: str) -> tuple[Outcome, list[Out]]:
     """Hold a lot in one act: cartons, vials and every drawn syringe of it."""
     if not doing.why.strip():
-        raise RecordError("a hold needs a reason", advice="add --why, as in --why withdrawn")
+        raise UnsaidError("a hold needs a reason", advice="add --why, as in --why withdrawn")
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
@@ -160,7 +160,7 @@ def _lots(view: View) -> tuple[str, ...]:
 def release_lot(site: Site, doing: Doing, lot: str, notice: str) -> Outcome:
     """End the hold on a lot: a reason and two people, each by own entry."""
     if not doing.why.strip():
-        raise RecordError("a release needs a reason", advice="add --why")
+        raise UnsaidError("a release needs a reason", advice="add --why")
     second = needs_second(doing, "a release")
 
     def decide(view: View) -> Decision:

@@ -18,7 +18,7 @@ from thawline.app.journal import named_entry
 from thawline.app.ports import Site
 from thawline.app.standings import in_force, stood
 from thawline.app.supposed import counts_as, supposing
-from thawline.base.errors import RecordError, RefusedError, RuleError
+from thawline.base.errors import RecordError, RefusedError, RuleError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Occurred, to_ms
 from thawline.ledger.canonical import body_bytes
@@ -134,7 +134,7 @@ def _value(text: str, *, listed: bool) -> str | list[str] | None:
 
 def _needs_why(doing: Doing) -> None:
     if not doing.why.strip():
-        raise RecordError("a correction needs a reason", advice="add --why")
+        raise UnsaidError("a correction needs a reason", advice="add --why")
 
 
 def _may_be_undone(view: View, wrong: Entry) -> None:

@@ -8,6 +8,7 @@ Every exception thawline raises on purpose.
     - NaiveTimeError
     - UnknownZoneError
     - LocalTimeError      a local time that does not exist or exists twice
+    - UnsaidError         something that the act needs was left out: who, why, how many
   + NotFoundError         no such vial, syringe, person, lot or file here
   + RefusedError          the rules forbid the act that was asked for
     - SecondPersonError   the act needs a second person's own entry
@@ -81,6 +82,12 @@ class LocalTimeError(RecordError):
     """A local time that the clocks skip, or show twice, that night."""
 
     code = "local-time"
+
+
+class UnsaidError(RecordError):
+    """Something that the command needs was left out; the advice names the option."""
+
+    code = "usage"
 
 
 class NotFoundError(ThawlineError):

@@ -21,6 +21,7 @@ EXIT_CODES = {
     "rule-file": 3,
     "unknown-clock": 3,
     "record": 3,
+    "usage": 2,
     "naive-time": 3,
     "unknown-zone": 3,
     "local-time": 3,

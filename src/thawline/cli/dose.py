@@ -8,7 +8,7 @@ from cyclopts import App, Parameter
 from thawline.app import doses, vials
 from thawline.app.calculators import needle_length
 from thawline.app.in_hand import Needle
-from thawline.base.errors import RecordError, RefusedError
+from thawline.base.errors import RecordError, RefusedError, UnsaidError
 from thawline.base.instants import local_date, read_date
 from thawline.base.quantities import microlitres
 from thawline.cli import dose_pages, journal
@@ -315,7 +315,7 @@ def _needle(
             advice="use one of " + ", ".join(OUTCOMES),
         )
     if hand.screening is not None and not hand.screened_by:
-        raise RecordError("the screening names nobody", advice="add --screened-by NAME")
+        raise UnsaidError("the screening names nobody", advice="add --screened-by NAME")
     return Needle(
         person=hand.person.strip(),
         syringe=hand.syringe and hand.syringe.strip().upper(),

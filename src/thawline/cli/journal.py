@@ -7,7 +7,7 @@ from cyclopts import App, Parameter
 
 from thawline.adapters import sites
 from thawline.app import journal, mending
-from thawline.base.errors import RecordError
+from thawline.base.errors import RecordError, UnsaidError
 from thawline.base.instants import Instant, Occurred, exactly, to_ms
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
@@ -204,7 +204,7 @@ def _occurred(changes: dict[str, str], now: Instant, zone: ZoneInfo) -> Occurred
     at, until = changes.pop("at", None), changes.pop("until", None)
     if at is None:
         if until is not None:
-            raise RecordError("until when, but from when?", advice="add --set at=TIME")
+            raise UnsaidError("until when, but from when?", advice="add --set at=TIME")
         return None
     start = moment(at, now, zone)
     return exactly(start) if until is None else Occurred(start, moment(until, now, zone))
