@@ -53,7 +53,7 @@ def print_trouble(what: Trouble, style: Style) -> int:
     if style.form == "json":
         _print_json(_marked(trouble_envelope(what)))
     elif what.alerts:
-        print("\n".join(_coloured(what.alerts, style)))  # noqa: T201
+        print("\n".join([*_demo_mark(), *_coloured(what.alerts, style)]))  # noqa: T201
         _print_try(what)
     else:
         says = without_controls(what.says)
@@ -68,6 +68,10 @@ DEMO = "DEMO: everything at this site is invented"
 def _marked(whole: dict[str, Any]) -> dict[str, Any]:
     """Return the object with a mark where it speaks of an invented site."""
     return {**whole, "demo": True} if speaks_of_demo() else whole
+
+
+def _demo_mark() -> list[str]:
+    return [DEMO] if speaks_of_demo() else []
 
 
 def _print_text(answer: Answer, style: Style) -> None:

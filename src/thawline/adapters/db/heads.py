@@ -6,6 +6,7 @@ import apsw
 
 from thawline.adapters.db.book import Book
 from thawline.base.instants import from_ms
+from thawline.ledger.events import DayClosed
 from thawline.ledger.heads import (
     ENTRIES_BETWEEN,
     Statement,
@@ -40,10 +41,15 @@ class SignedHeads:
         return None if found is None else read_statement(found[0])
 
     def sign_if_due(self, signer: Signer) -> None:
-        """Sign the head if many entries were written since it was signed last."""
+        """Sign the head if many entries are not signed yet, or a day was closed."""
         newest = self.newest()
-        if self._book.head().seq >= ENTRIES_BETWEEN + (newest.seq if newest else 0):
+        many = self._book.head().seq >= ENTRIES_BETWEEN + (newest.seq if newest else 0)
+        if many or self._closes_a_day():
             self.sign(signer)
+
+    def _closes_a_day(self) -> bool:
+        last = self._book.last()
+        return last is not None and header_of(last).type == DayClosed.__name__
 
     def sign(self, signer: Signer) -> None:
         """Sign the head unless it is signed already, or the ledger is empty."""
