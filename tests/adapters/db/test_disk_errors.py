@@ -13,10 +13,11 @@ from tests.acts import FLAGS, WHERE, act, moved, says
 from tests.fakes import SITE
 from tests.harness.disks import FailingDisk, Plan, RecordingDisk, after_the_cut
 
-from thawline.adapters.db.ledger import DbLedger
+from thawline.adapters.db.ledger import DbLedger, ask_again
 from thawline.adapters.db.pen import SUSPECT
 from thawline.adapters.db.schema import LEDGER, create
 from thawline.base.errors import BusyError, IndeterminateError, RecordError, ThawlineError
+from thawline.base.instants import Occurred
 
 FOLDS = (WHERE, FLAGS)
 ACTS = range(1, 4)
@@ -122,6 +123,14 @@ def test_after_a_failed_sync_nothing_more_is_written_until_a_fresh_start(disk, f
     )
     assert (folder / SUSPECT).exists()
     ledger.close()
+
+
+def test_asking_again_names_both_ends_of_a_time_that_is_not_known():
+    asked = act(1, occurred=Occurred(act(1).occurred.lo, act(3).occurred.hi))
+
+    assert ask_again(asked).endswith(
+        "--at 2026-02-03T18:01:00+00:00 --until 2026-02-03T18:03:00+00:00"
+    )
 
 
 def test_a_fresh_start_after_a_failed_sync_writes_everything_anew_first(disk, folder):

@@ -167,4 +167,6 @@ class DbLedger:
 
 def ask_again(act: Act) -> str:
     """Return how to find out whether an act was recorded: the same words, id and time again."""
-    return f"repeat the command with --id {act.id} --at {written(act.occurred.lo)}"
+    first, last = written(act.occurred.lo), written(act.occurred.hi)
+    until = "" if first == last else f" --until {last}"
+    return f"repeat the command with --id {act.id} --at {first}{until}"
