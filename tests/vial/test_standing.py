@@ -3,7 +3,10 @@ A vial while the rules change: a shorter limit at once, a longer one with new in
 out stays out. Versions of the small made-up protocol; 5 h open in the first.
 """
 
+from decimal import Decimal
+
 import pytest
+from msgspec.structs import replace
 from tests.vial.stories import MS, OPEN, found_codes, moment, story, under, version
 
 from thawline.vial.reckon import State
@@ -12,6 +15,11 @@ from thawline.vial.standing import standing
 FIRST = version(1, 1)
 LONGER = version(2, 3, "08:00", open="PT7H")
 SHORTER = version(2, 3, "08:00", open="PT3H")
+
+
+def with_room_up_to(protocol, high_c):
+    room = replace(protocol.bands["room"], high_c=Decimal(high_c))
+    return replace(protocol, bands={**protocol.bands, "room": room})
 
 
 def test_a_shorter_limit_counts_from_the_moment_it_is_in_force():
@@ -114,3 +122,12 @@ def test_where_use_by_is_not_known_no_version_knows_it():
 @pytest.mark.parametrize(("time", "usable"), [("09:59:59.999", True), ("10:00", False)])
 def test_the_limit_of_the_strictest_version_is_a_limit_like_any_other(time, usable):
     assert under([FIRST, SHORTER], time, *OPEN).usable is usable
+
+
+def test_a_vial_that_an_older_version_holds_is_held_until_its_flag_is_new():
+    warm = ("04:00 to-fridge", "06:35 to-table room_c=24")
+    strict = with_room_up_to(FIRST, 20)
+
+    assert under([strict, LONGER], "09:00", *warm).state is State.HELD
+    assert not under([strict, LONGER], "09:00", *warm).usable
+    assert under([strict, LONGER], "09:00", *warm, "08:30 flag").state is State.READY
