@@ -79,9 +79,7 @@ def _text(value: str) -> str:
     if any("\ud800" <= sign <= "\udfff" for sign in value):
         raise _refused(f"text with half a character in it: {value!a}", "type it again")
     if not unicodedata.is_normalized("NFC", value):
-        raise _refused(
-            f"text that is not composed: {value!a}", "compose it (NFC) first"
-        )
+        raise _refused(f"text that is not composed: {value!a}", "compose it (NFC) first")
     return value
 
 
