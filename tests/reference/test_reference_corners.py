@@ -160,6 +160,100 @@ def test_trips_made_before_the_vial_came_count():
     assert (answer["usable"], answer["codes"]) == (False, ["one-trip-only"])
 
 
+# --- what may have happened, and in which order -----------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("asked", "state"),
+    [("2026-02-03T11:00:00-06:00", "held"), ("2026-02-03T11:30:00-06:00", "chilled")],
+    ids=["may not have come", "has come"],
+)
+def test_a_release_counts_once_it_has_certainly_come(asked, state):
+    held = ("2026-02-03T10:00:00-06:00", "hold")
+    release = (span("2026-02-03T10:30:00-06:00", "2026-02-03T11:30:00-06:00"), "release")
+
+    assert reckon(story(TO_FRIDGE, held, release), FIRST_FORM, at(asked))["state"] == state
+
+
+def test_until_a_return_has_certainly_come_the_vial_is_on_the_table():
+    table = ("2026-02-03T09:00:00-06:00", "to-table")
+    fridge = (span("2026-02-03T10:00:00-06:00", "2026-02-03T12:00:00-06:00"), "to-fridge")
+
+    ends = use_by([TO_FRIDGE, table, fridge], FIRST_FORM, "2026-02-03T11:00:00-06:00")
+
+    assert ends == (at("2026-02-03T21:00:00-06:00"), "room")
+
+
+def test_a_return_written_down_before_the_move_to_the_table_ends_no_stay():
+    eight = "2026-02-03T08:00:00-06:00"
+    moves = [TO_FRIDGE, (eight, "to-fridge"), (eight, "to-table")]
+
+    answer = reckon(story(*moves), FIRST_FORM, at("2026-02-03T10:00:00-06:00"))
+
+    assert [r["used_min"] for r in answer["clocks"] if r["clock"] == "room"] == [120]
+
+
+def test_a_start_in_the_hour_that_comes_twice_may_end_the_days_sooner():
+    rules = protocol(clocks={"chilled": leaves_frozen(allows(150))})
+    began = span("2026-11-01T01:30:00-05:00", "2026-11-01T01:00:00-06:00")
+
+    ends = use_by([(began, "to-fridge")], rules, "2026-11-02T00:00:00-06:00")
+
+    assert ends == (at("2027-03-31T01:00:00-05:00"), "chilled")
+
+
+def test_a_thaw_that_may_have_been_broken_off_is_not_credited():
+    out = (span("2026-02-03T03:50:00-06:00", "2026-02-03T04:10:00-06:00"), "to-table")
+
+    answer = reckon(
+        story(out, TO_FRIDGE, TO_TABLE), FIRST_FORM, at("2026-02-03T06:40:00-06:00")
+    )
+
+    assert (answer["state"], answer["ready_at"]) == ("thawing", at("2026-02-03T07:35:00-06:00"))
+
+
+@pytest.mark.parametrize(
+    ("table", "opened", "ready", "codes"),
+    [
+        ("06:35", "06:49", "06:50", ["opened-while-warming"]),
+        ("06:35", "06:50", "06:50", []),
+        (("06:50", "07:10"), "07:00", "07:25", ["opened-while-warming"]),
+        ("07:00", ("06:00", "08:00"), "08:00", ["opened-while-thawing"]),
+        (None, ("07:00", "08:00"), "08:15", ["opened-while-warming"]),
+    ],
+    ids=[
+        "a minute early",
+        "when it was ready",
+        "perhaps before it was on the table",
+        "perhaps before the fridge had thawed it",
+        "in the fridge, some time in an hour",
+    ],
+)
+def test_ready_of_an_open_vial_is_what_it_was_for_the_first_open(table, opened, ready, codes):
+    moves = [TO_FRIDGE] + ([(_clock(table), "to-table")] if table else [])
+
+    answer = reckon(
+        story(*moves, (_clock(opened), "open")), FIRST_FORM, at("2026-02-03T08:00:00-06:00")
+    )
+
+    assert (answer["ready_at"], answer["codes"]) == (at(_clock(ready)), codes)
+
+
+def _clock(shown):
+    if isinstance(shown, tuple):
+        return span(*map(_clock, shown))
+    return f"2026-02-03T{shown}:00-06:00"
+
+
+def test_a_vial_opened_out_of_the_freezer_was_not_thawed():
+    frozen = ("2026-02-03T12:00:00-06:00", "arrive", {"as": "frozen"})
+    opened = ("2026-02-03T12:30:00-06:00", "open")
+
+    answer = reckon(story(TO_FRIDGE, frozen, opened), FIRST_FORM, at(opened[0]))
+
+    assert "opened-while-thawing" in answer["codes"]
+
+
 # --- opening, tables and doses ----------------------------------------------------------
 
 
