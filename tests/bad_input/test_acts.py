@@ -51,7 +51,7 @@ def test_a_code_with_a_wrong_letter_is_not_found_and_the_nearest_is_named(clinic
         (("to-table", "{vial}", "--lot", "ZZ-1041", "--count", "1"), 3, "not both"),
         (("to-table",), 3, "no vial is named"),
         (("to-fridge", "--lot", "ZZ-1041", "--count", "501"), 3, "1 to 500: 501"),
-        (("hold",), 3, "needs a reason"),
+        (("hold",), 2, "needs a reason"),
         (("hold", "--why", "shaken"), 3, "no vial is named"),
         (("send", "quillbeck", "--mode", "cart"), 3, "no vial is named"),
         (("receive", "ZZ-1041", "2026-08", "0"), 3, "1 or more: 0"),
