@@ -23,11 +23,11 @@ from million import SITE, START, act, events, make
 from thawline.adapters.db import connections, schema
 from thawline.adapters.db.book import Book
 from thawline.adapters.db.ledger import DbLedger
+from thawline.adapters.db.projections import folded
 from thawline.adapters.db.writer import GroupWriter
 from thawline.adapters.wiring import FOLDS
 from thawline.base.instants import Instant
 from thawline.ledger.entries import Decision
-from thawline.ledger.folding import fold_all
 from thawline.vial.folds import VIAL
 
 ENTRIES = 1_000_000
@@ -105,11 +105,11 @@ def _folds(entries: int) -> Iterator[Row]:
         make(folder, entries)
         connection = connections.reader(folder / schema.LEDGER)
         book = Book(connection)
-        took = _timed(lambda: fold_all((VIAL,), book.rows(), {}))
+        took = _timed(lambda: folded(book, (VIAL,)))
         yield Row(
             f"fold of {entries:,} entries from disk: vials", f"{took:.2f} s", took, FOLD_S
         )
-        took = _timed(lambda: fold_all(FOLDS, book.rows(), {}))
+        took = _timed(lambda: folded(book, FOLDS))
         yield Row(f"the same, all {len(FOLDS)} kinds of things", f"{took:.2f} s")
         connection.close()
         _talk("saving the states")

@@ -5,6 +5,7 @@ An entry that was corrected is folded as it counts now, at its own place in the 
 """
 
 from array import array
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -29,20 +30,11 @@ class Folded:
     """
 
     states: dict[str, Any] = field(default_factory=dict)
-    touched: dict[str, "array[int]"] = field(default_factory=dict)
+    touched: dict[str, "array[int]"] = field(default_factory=lambda: defaultdict(_no_numbers))
 
-    def add(self, key: str, state: object, seq: int) -> None:
-        """Take the key's next state, and the number of the entry that it comes from."""
-        self.states[key] = state
-        self.touch(key, seq)
 
-    def touch(self, key: str, number: int) -> None:
-        """Take the number of an entry that touched the key."""
-        numbers = self.touched.get(key)
-        if numbers is None:
-            self.touched[key] = array("q", (number,))
-        else:
-            numbers.append(number)
+def _no_numbers() -> "array[int]":
+    return array("q")
 
 
 def fold_all(folds: Folds, rows: Iterable[Row], corrections: Standing) -> dict[str, Folded]:
@@ -69,7 +61,8 @@ def _take_in_all(pairs: Sequence[tuple[Fold[Any], Folded]], row: Row) -> None:
     for fold, into in pairs:
         for key in fold.keys(event):
             entry = entry or told_entry(row, header, event)
-            into.add(key, fold.step(key, into.states.get(key), entry), row.seq)
+            into.states[key] = fold.step(key, into.states.get(key), entry)
+            into.touched[key].append(row.seq)
 
 
 def take_in(fold: Fold[Any], into: Folded, written: Entry, counts_as: Entry | None) -> None:
@@ -78,10 +71,11 @@ def take_in(fold: Fold[Any], into: Folded, written: Entry, counts_as: Entry | No
     if counts_as is not None:
         keys = keys_of(fold, counts_as)
         for key in keys:
-            into.add(key, fold.step(key, into.states.get(key), counts_as), written.seq)
+            into.states[key] = fold.step(key, into.states.get(key), counts_as)
+            into.touched[key].append(written.seq)
     if counts_as is not written:
         for key in set(keys_of(fold, written)).difference(keys):
-            into.touch(key, -written.seq)
+            into.touched[key].append(-written.seq)
 
 
 def keys_of(fold: Fold[Any], entry: Entry | None) -> tuple[str, ...]:

@@ -5,7 +5,6 @@ Reading goes from the stored bytes to an entry and never back; what is written o
 was hashed.
 """
 
-from functools import cache
 from uuid import UUID
 
 from msgspec import DecodeError, Struct, ValidationError
@@ -13,7 +12,7 @@ from msgspec.json import Decoder
 
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding
-from thawline.base.instants import Instant, Occurred, from_ms, to_ms
+from thawline.base.instants import Occurred, from_ms, to_ms
 from thawline.ledger.canonical import body_bytes
 from thawline.ledger.chain import Row, chained
 from thawline.ledger.entries import Act, Decision, Entry, Head, Kind
@@ -41,7 +40,18 @@ class Header(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=F
     zone: str
 
 
+class _Bodies(dict[str, Decoder[Event]]):
+    """What reads the body of each event, made when it is first needed."""
+
+    def __missing__(self, kind: str) -> Decoder[Event]:
+        if kind not in EVENTS:
+            raise RecordError(f"unknown event: {kind!r}", advice=_NEWER)
+        self[kind] = Decoder(EVENTS[kind])
+        return self[kind]
+
+
 _headers = Decoder(Header)
+_bodies = _Bodies()
 
 
 def next_row(site: UUID, head: Head, act: Act, decision: Decision, asked: str) -> Row:
@@ -71,15 +81,12 @@ def header_of(row: Row) -> Header:
     Return a row's header.
 
     Raises:
-        RecordError: The bytes are not a header, or another entry's.
+        RecordError: The bytes are not a header.
     """
     try:
-        header = _headers.decode(row.header)
+        return _headers.decode(row.header)
     except (DecodeError, ValidationError, TypeError) as error:
         raise RecordError(f"header of entry {row.seq}: {error}", advice=_NEWER) from error
-    if header.id.bytes != row.id:
-        raise RecordError(f"entry {row.seq} has the header of another entry: {header.id}")
-    return header
 
 
 def event_of(kind: str, body: bytes | str) -> Event:
@@ -89,10 +96,8 @@ def event_of(kind: str, body: bytes | str) -> Event:
     Raises:
         RecordError: There is no such event, or the bytes are not one.
     """
-    if kind not in EVENTS:
-        raise RecordError(f"unknown event: {kind!r}", advice=_NEWER)
     try:
-        return _bodies(kind).decode(body)
+        return _bodies[kind].decode(body)
     except (DecodeError, ValidationError, TypeError) as error:
         raise RecordError(f"body of {kind}: {error}", advice=_NEWER) from error
 
@@ -102,9 +107,11 @@ def entry_of(row: Row) -> Entry:
     Return the entry as it was written.
 
     Raises:
-        RecordError: The bytes are not an entry that this thawline knows.
+        RecordError: The bytes are not an entry that this thawline knows, or another one's.
     """
     header = header_of(row)
+    if header.id.bytes != row.id:
+        raise RecordError(f"entry {row.seq} has the header of another entry: {header.id}")
     return told_entry(row, header, event_of(header.type, row.body))
 
 
@@ -121,19 +128,10 @@ def told_entry(row: Row, header: Header, event: Event) -> Entry:
         device=header.device,
         station=header.station,
         occurred=Occurred(lo, hi),
-        recorded_at=_recorded(header, hi),
+        recorded_at=hi if header.recorded_ms == header.hi_ms else from_ms(header.recorded_ms),
         zone=header.zone,
         protocol=header.protocol,
         findings=header.findings,
         event=event,
         hash=row.hash,
     )
-
-
-def _recorded(header: Header, hi: Instant) -> Instant:
-    return hi if header.recorded_ms == header.hi_ms else from_ms(header.recorded_ms)
-
-
-@cache
-def _bodies(kind: str) -> Decoder[Event]:
-    return Decoder(EVENTS[kind])

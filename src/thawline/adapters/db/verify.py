@@ -17,13 +17,14 @@ from thawline.adapters.db import schema
 from thawline.adapters.db.book import Book
 from thawline.adapters.db.fold_tables import FoldTable, state_bytes
 from thawline.adapters.db.heads import Checker, SignedHeads
+from thawline.adapters.db.projections import folded
 from thawline.adapters.db.witness import lost
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.ledger.chain import NOTHING, breaks
 from thawline.ledger.entries import Fold, Head
 from thawline.ledger.events import Corrected
-from thawline.ledger.folding import Folded, Folds, fold_all
+from thawline.ledger.folding import Folded, Folds
 from thawline.ledger.heads import counted_kinds, read_statement, signed_message
 from thawline.ledger.receipts import receipt_bytes
 from thawline.ledger.stored import entry_of, header_of
@@ -159,7 +160,7 @@ def _acknowledged(book: Book, acknowledged: Head | None) -> Found:
 
 
 def _states(connection: apsw.Connection, book: Book, folds: Folds) -> Found:
-    folded = fold_all(folds, book.rows(), book.standing())
+    anew = folded(book, folds)
     for fold in folds:
         table = FoldTable(connection, fold)
         if table.upto() is None:
@@ -169,8 +170,8 @@ def _states(connection: apsw.Connection, book: Book, folds: Folds) -> Found:
                 "states", f"the states of every {fold.name} were not brought up to date"
             )
             continue
-        yield from _compared(fold, dict(table.rows()), folded[fold.name])
-        yield from _touched(fold, table, folded[fold.name])
+        yield from _compared(fold, dict(table.rows()), anew[fold.name])
+        yield from _touched(fold, table, anew[fold.name])
 
 
 def _compared(fold: Fold[Any], kept: dict[str, bytes], folded: Folded) -> Found:
