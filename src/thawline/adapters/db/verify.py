@@ -174,10 +174,10 @@ def _states(connection: apsw.Connection, book: Book, folds: Folds) -> Found:
         yield from _touched(fold, table, anew[fold.name])
 
 
-def _compared(fold: Fold[Any], kept: dict[str, bytes], folded: Folded) -> Found:
-    for key, state in folded.states.items():
+def _compared(fold: Fold[Any], kept: dict[str, bytes], anew: Folded) -> Found:
+    for key, state in anew.states.items():
         if kept.pop(key, None) != state_bytes(state):
-            last = max(folded.touched[key])
+            last = max(anew.touched[key])
             yield _stop(
                 "state",
                 f"what is kept of {fold.name} {key} is not what its entries say;"
@@ -187,11 +187,11 @@ def _compared(fold: Fold[Any], kept: dict[str, bytes], folded: Folded) -> Found:
         yield _stop("state", f"{fold.name} {key} is kept, and no entry speaks of it")
 
 
-def _touched(fold: Fold[Any], table: FoldTable, folded: Folded) -> Found:
+def _touched(fold: Fold[Any], table: FoldTable, anew: Folded) -> Found:
     due = (
         (key, abs(seq), int(seq > 0))
-        for key in sorted(folded.touched)
-        for seq in sorted(folded.touched[key], key=abs)
+        for key in sorted(anew.touched)
+        for seq in sorted(anew.touched[key], key=abs)
     )
     kept = table.touches()
     for row in due:
