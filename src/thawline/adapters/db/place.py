@@ -14,7 +14,7 @@ from thawline.base.findings import Finding, Level
 
 MOUNTS = Path("/proc/self/mounts")
 _NETWORK = {"9p", "afs", "ceph", "cifs", "davfs", "nfs", "nfs4", "smb3", "smbfs"}
-_COPIED_ELSEWHERE = re.compile(r"cloud|sync|drop ?box|\w+drive", re.IGNORECASE)
+_COPIED_ELSEWHERE = re.compile(r"cloud|sync|\w+drive", re.IGNORECASE)
 _MIB = 1 << 20
 _LITTLE_MIB, _TOO_LITTLE_MIB = 1024, 250
 
