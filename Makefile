@@ -71,6 +71,7 @@ audit: .venv/dev.stamp      ## known faults in the locked versions; asks the net
 	$(BIN)/pip-audit --strict --require-hashes --disable-pip -r requirements/dev.txt
 
 # --- set-up: every version and its hash come from the lock files; nothing is built from source ---
+# --no-deps: the locks are whole, and a resolver would take a newer release for `coverage[toml]`.
 
 LOCK := .venv/lock/bin/uv pip compile --quiet --universal --generate-hashes --no-header --python-version 3.11
 
@@ -81,7 +82,7 @@ LOCK := .venv/lock/bin/uv pip compile --quiet --universal --generate-hashes --no
 	"$(PYTHON)" -m venv .venv
 
 .venv/%.stamp: requirements/%.txt pyproject.toml | .venv/bin/python
-	$(INSTALL) --only-binary :all: --require-hashes -r $<
+	$(INSTALL) --no-deps --only-binary :all: --require-hashes -r $<
 	$(INSTALL) --no-deps --no-build-isolation -e .
 	@touch $@
 
