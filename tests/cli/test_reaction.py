@@ -72,3 +72,10 @@ def test_figures_that_cannot_be_are_named(capsys, words):
 
     assert code == 3
     assert answer["error"]["try"]
+
+
+def test_just_the_least_number_of_cases_may_be_a_signal(capsys):
+    words = ["signal", "--expected", "0.01", "--seen", "4", "--horizon", "10"]
+    _, answer = _ask(capsys, *words, "--min-cases", "4")
+
+    assert answer["data"]["signal"] is True
