@@ -34,7 +34,7 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
-from thawline.rebook import DoseDay, RuleOn, booking_findings, dose_days, has_undated_dose
+from thawline.rebook import RuleOn, booking_findings, dose_days, has_undated_dose, on_day
 
 MINTED = "P-"
 _CERTAIN = (Likeness.SAME, Likeness.AS_TOLD)
@@ -209,7 +209,7 @@ def against(state: PersonState, wanted: Wanted, moment: Moment) -> str | None:
     doses = dose_days(state)
     booked = first_dose_booked(state, moment.now)
     if not doses and booked is not None:
-        doses = (DoseDay(booked, booked),)
+        doses = (on_day(booked),)
     found = booking_findings(doses, wanted.day, moment.rule_on)
     if not found:
         return None

@@ -14,7 +14,7 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 
 from thawline.app.acts import Doing, act
 from thawline.app.booking_rows import Desk, Moment, Placed, against
-from thawline.app.in_hand import rule_on
+from thawline.app.in_hand import rules_by_time
 from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force
 from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
@@ -126,7 +126,7 @@ def _everybody(site: Site, view: View) -> tuple[Mapping[str, PersonState], Mappi
 
 def _moment(site: Site, view: View, at: Instant) -> Moment:
     """Return the moment with the rules as this view knows them."""
-    return Moment(at, site.zone.key, cache(lambda day: rule_on(site, view, day)))
+    return Moment(at, site.zone.key, cache(rules_by_time(site, view)))
 
 
 def _taken(desk: Desk, read: ReadBookings) -> tuple[list[Placed], list[BadRow], int]:
