@@ -28,6 +28,7 @@ from thawline.base.instants import (
 )
 from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
+from thawline.ledger.fitting import ARMS, DOSE_NUMBERS
 from thawline.person.fold import PERSON, PersonState, open_checks
 from thawline.prepare.opening import draw_refusals
 from thawline.rebook import (
@@ -46,8 +47,6 @@ from thawline.vial.leaving import holds
 from thawline.vial.opening import opened_at
 from thawline.vial.reckon import State
 from thawline.vial.syringes import NEVER_DRAWN, SYRINGE
-
-_DOSES = (1, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +72,11 @@ class Needle:
                 "a dose comes from one syringe, or from one vial",
                 advice="scan the syringe, or name the vial when it is drawn at the chair",
             )
-        if self.dose_number is not None and self.dose_number not in _DOSES:
+        if self.arm not in (None, *ARMS):
+            raise RecordError(
+                f"arm must be left or right: {self.arm!r}", advice="leave it out if not known"
+            )
+        if self.dose_number not in (None, *DOSE_NUMBERS):
             raise RecordError(
                 f"dose must be 1 or 2: {self.dose_number}",
                 advice="leave it out for the dose that is due by the record",
