@@ -4,16 +4,28 @@ from datetime import timedelta
 
 import pytest
 from tests.app.chairs import FEN, HEATH, MARSH, a_chair, given, left_in, needle, noted
-from tests.cast import BRYONY, FREEZER, LOT, OTHER_LOT, ROWAN, a_day, codes, with_second
+from tests.cast import (
+    BRYONY,
+    FREEZER,
+    LOT,
+    OTHER_LOT,
+    ROWAN,
+    SORREL,
+    a_day,
+    at,
+    codes,
+    with_second,
+)
 
 from thawline.adapters.missing_dose import weights
 from thawline.app.closing import balances_of, close_out, count, not_found, sign
 from thawline.app.doses import not_given
 from thawline.app.holds import hold, hold_lot
+from thawline.app.receiving import receive_syringes
 from thawline.app.vials import discard, waste
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, SecondPersonError
-from thawline.base.instants import local_date
-from thawline.ledger.events import CountTaken, DayClosed, DoseNotFound
+from thawline.base.instants import local_date, to_ms
+from thawline.ledger.events import CountTaken, DayClosed, DoseNotFound, SyringesArrived
 
 STOCK = f"stock:{FREEZER}"
 
@@ -288,6 +300,23 @@ def test_a_syringe_of_a_held_lot_is_held_when_its_vial_is_gone():
     day, vial, _ = a_chair(doses=1)
     discard(day.site, day.doing("07:30"), vial, "leftover")
     hold_lot(day.site, day.doing("08:00", why="recalled"), LOT, "notice 7")
+
+    assert codes(looked_at(day).blockers) == ["held-left"]
+
+
+def test_a_syringe_that_came_ready_drawn_is_held_with_its_lot():
+    day = a_finished_day()
+    came = SyringesArrived(
+        syringes=("S-01",),
+        lot=OTHER_LOT,
+        punctured_ms=to_ms(at("06:00")),
+        drawn_by=SORREL,
+        use_by_ms=to_ms(at("20:00")),
+    )
+    receive_syringes(day.site, day.doing("13:01"), came)
+    assert codes(looked_at(day).blockers) == ["syringe-left"]
+
+    hold_lot(day.site, day.doing("13:02", why="recalled"), OTHER_LOT, "notice 7")
 
     assert codes(looked_at(day).blockers) == ["held-left"]
 

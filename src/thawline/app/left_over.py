@@ -45,11 +45,11 @@ def _held_syringes(view: View, rules: InForce, at: Instant) -> Iterator[str]:
 
 def _is_held(view: View, rules: InForce, syringe: SyringeState, at: Instant) -> bool:
     """Say whether a hold reaches the syringe: its own, its lot's or its vial's."""
-    lot = view.one(LOT, syringe.lot)
-    rows = [fact_of(row) for row in syringe.rows]
-    rows_of_lot = [fact_of(row, of_lot=True) for row in lot.rows] if lot else []
-    if holds(rows, rules.protocol.bands) or holds(rows_of_lot, rules.protocol.bands):
+    if holds([fact_of(row) for row in syringe.rows], rules.protocol.bands):
         return True
-    if syringe.vial is None or view.one(VIAL, syringe.vial) is None:
-        return False
-    return stood_for_syringes(view, rules, syringe.vial, at).reckoning.state is State.HELD
+    if syringe.vial is not None and view.one(VIAL, syringe.vial) is not None:
+        now = stood_for_syringes(view, rules, syringe.vial, at)
+        return now.reckoning.state is State.HELD
+    lot = view.one(LOT, syringe.lot)
+    of_lot = [fact_of(row, of_lot=True) for row in lot.rows] if lot else []
+    return bool(holds(of_lot, rules.protocol.bands))
