@@ -96,7 +96,10 @@ def worst_and_mildest(
     settled: Settled, limit: Limit
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Return how far each instant lies beyond the limit: its worst, its mildest reading."""
-    warm, cold = limit.excess(settled.warmest_mc), limit.excess(settled.coldest_mc)
+    warm = limit.excess(settled.warmest_mc)
+    if settled.agrees:
+        return warm, warm
+    cold = limit.excess(settled.coldest_mc)
     return (warm, cold) if limit.side is Side.ABOVE else (cold, warm)
 
 

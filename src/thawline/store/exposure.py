@@ -78,7 +78,7 @@ class RunningExposure:
         if not len(block):
             return
         self._count(block)
-        joined = block if self._last is None else _joined(self._last, block)
+        joined = block if self._last is None else block.after(self._last)
         lengths = np.diff(joined.at_ms)
         gap = is_gap(lengths, self._interval_ms)
         unknown_ms = int(lengths[gap].sum())
@@ -86,7 +86,7 @@ class RunningExposure:
         self._known_ms += int(lengths.sum()) - unknown_ms
         for side in self._sides:
             side.add(joined, lengths, gap)
-        self._last = _last(block)
+        self._last = block.last(1)
 
     def finish(self) -> Exposure:
         """Return what all blocks together say."""
@@ -112,22 +112,6 @@ class RunningExposure:
         self._instants += len(block)
         self._outside += int(np.count_nonzero(outside))
         self._undecidable += int(np.count_nonzero(near & ~outside))
-
-
-def _joined(last: Settled, block: Settled) -> Settled:
-    """Return the block with the instant before it in front, so that no step is lost."""
-    return Settled(
-        np.concatenate([last.at_ms, block.at_ms]),
-        np.concatenate([last.warmest_mc, block.warmest_mc]),
-        np.concatenate([last.coldest_mc, block.coldest_mc]),
-        np.concatenate([last.average_mc, block.average_mc]),
-    )
-
-
-def _last(block: Settled) -> Settled:
-    return Settled(
-        block.at_ms[-1:], block.warmest_mc[-1:], block.coldest_mc[-1:], block.average_mc[-1:]
-    )
 
 
 def together(exposures: Iterable[Exposure]) -> Cumulative:

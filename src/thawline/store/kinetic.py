@@ -12,7 +12,7 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from thawline.store.tidy import Averages, Settled, Tidy, is_gap
+from thawline.store.tidy import Settled, Tidy, is_gap
 
 KELVIN_C = 273.15
 """Kelvin at 0 °C, by definition."""
@@ -102,7 +102,7 @@ class RunningDescription:
         self._interval_ms = interval_ms or 0
         self._times: dict[float, int] = {}
         self._halves_ms: dict[float, int] = {}
-        self._last: tuple[int, float] | None = None
+        self._last: Settled | None = None
         self._even = True
         self._min_mc: int | None = None
         self._max_mc: int | None = None
@@ -114,14 +114,10 @@ class RunningDescription:
         coldest, warmest = int(block.coldest_mc.min()), int(block.warmest_mc.max())
         self._min_mc = coldest if self._min_mc is None else min(self._min_mc, coldest)
         self._max_mc = warmest if self._max_mc is None else max(self._max_mc, warmest)
-        average = block.average_mc
-        _add_each(self._times, average, np.ones(len(block), dtype=np.int64))
-        at = block.at_ms
-        if self._last is not None:
-            at = np.concatenate([[self._last[0]], at])
-            average = np.concatenate([[self._last[1]], average])
-        self._add_lengths(np.diff(at), average)
-        self._last = (int(at[-1]), float(average[-1]))
+        _add_each(self._times, block, np.ones(len(block), dtype=np.int64))
+        joined = block if self._last is None else block.after(self._last)
+        self._add_lengths(joined)
+        self._last = block.last(1)
 
     def finish(self, activation_energy_kj_per_mol: float | None) -> Description:
         """Return the description of all blocks together."""
@@ -139,16 +135,17 @@ class RunningDescription:
             even=self._even,
         )
 
-    def _add_lengths(self, lengths: NDArray[np.int64], average: Averages) -> None:
+    def _add_lengths(self, joined: Settled) -> None:
         """Count half of each step for the readings at its ends; a gap counts for neither."""
+        lengths = np.diff(joined.at_ms)
         gap = is_gap(lengths, self._interval_ms)
         known = np.where(gap, 0, lengths)
         odd = np.abs(known - self._interval_ms) * _TENTHS > self._interval_ms
         self._even = self._even and not bool((odd & ~gap).any())
-        halves = np.zeros(len(average), dtype=np.int64)
+        halves = np.zeros(len(joined), dtype=np.int64)
         halves[:-1] += known
         halves[1:] += known
-        _add_each(self._halves_ms, average, halves)
+        _add_each(self._halves_ms, joined, halves)
 
 
 _MC = 1000  # thousandths in a degree
@@ -163,19 +160,20 @@ def _refusal(min_mc: int, weights: Weights, energy: float | None) -> str | None:
     return None if weights.sum() else NO_LENGTH
 
 
-def _add_each(sums: dict[float, int], values: Averages, amounts: NDArray[np.int64]) -> None:
-    """Add the amounts up by value."""
+def _add_each(sums: dict[float, int], block: Settled, amounts: NDArray[np.int64]) -> None:
+    """Add the amounts up by temperature."""
+    values = block.warmest_mc if block.agrees else block.average_mc
     lowest = values.min()
-    places = values - lowest
-    if places.max() > _COUNTED_MOST or np.any(places % 1) or lowest % 1:
+    if block.agrees and int(values.max()) - int(lowest) <= _COUNTED_MOST:
+        # Sums of whole numbers far below 2^53: exact in floating point too.
+        counted = np.bincount(values - lowest, weights=amounts)
+        kinds = np.flatnonzero(counted)
+        added = counted[kinds].astype(np.int64)
+        kinds += lowest
+    else:
         kinds, which = np.unique(values, return_inverse=True)
         added = np.zeros(len(kinds), dtype=np.int64)
         np.add.at(added, which, amounts)
-    else:
-        # Sums of whole numbers far below 2^53: exact in floating point too.
-        counted = np.bincount(places.astype(np.int64), weights=amounts)
-        seen = np.flatnonzero(counted)
-        kinds, added = seen + lowest, counted[seen].astype(np.int64)
     for kind, amount in zip(kinds.tolist(), added.tolist(), strict=True):
         sums[kind] = sums.get(kind, 0) + amount
 

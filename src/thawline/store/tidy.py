@@ -79,6 +79,29 @@ class Settled:
     def __len__(self) -> int:
         return len(self.at_ms)
 
+    @property
+    def agrees(self) -> bool:
+        """Whether no two readings of an instant contradict each other, known at a glance."""
+        return self.warmest_mc is self.coldest_mc
+
+    def after(self, before: "Settled") -> "Settled":
+        """Return these instants with earlier ones in front."""
+        warmest = np.concatenate([before.warmest_mc, self.warmest_mc])
+        alike = self.agrees and before.agrees
+        return Settled(
+            np.concatenate([before.at_ms, self.at_ms]),
+            warmest,
+            warmest if alike else np.concatenate([before.coldest_mc, self.coldest_mc]),
+            np.concatenate([before.average_mc, self.average_mc]),
+        )
+
+    def last(self, count: int) -> "Settled":
+        """Return the last few instants, or all if there are fewer."""
+        first = max(len(self) - count, 0)
+        warmest = self.warmest_mc[first:]
+        coldest = warmest if self.agrees else self.coldest_mc[first:]
+        return Settled(self.at_ms[first:], warmest, coldest, self.average_mc[first:])
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tidy:
