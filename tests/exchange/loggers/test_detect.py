@@ -1,4 +1,4 @@
-"""What a logger file says about itself is taken with its evidence; what it does not is asked."""
+"""What a logger file says of itself is taken with its evidence; what it does not is asked."""
 
 from datetime import timedelta
 from zoneinfo import ZoneInfo
@@ -99,7 +99,7 @@ def test_a_unit_that_contradicts_the_file_is_refused_with_both():
     ("text", "lines"),
     [
         ("Unit: °F\n" + HEADER + ROWS, ("line 2", "line 1")),
-        (HEADER + ROWS + "time,temp °F\n2026-02-03 08:10,41.0\n", ("line 1", "line 5")),
+        (HEADER + ROWS + "time,temp °F\n2026-02-03 08:10,41.0\n", ("line 1", "line 4")),
         ("Low 2 °C\nHigh 46 °F\ntime,temp\n" + ROWS, ("line 1", "line 2")),
         (
             "time,temp\n2026-02-03 08:00,5.0 °C\n2026-02-03 08:05,41.0 °F\n",

@@ -1,8 +1,8 @@
 """
 Fifty small logger files, one trait each: how each is read, typed by hand.
 
-All invented; places are those of the invented district. Central time is UTC-06:00 in February and
-UTC-05:00 in July (time zone database), Denver's is UTC-07:00; °F are °C times 1.8 plus 32.
+All invented; places are those of the invented district. Central time is UTC-06:00 in February
+and UTC-05:00 in July (time zone database), Denver's is UTC-07:00; °F are °C times 1.8 plus 32.
 """
 
 import pytest
@@ -16,7 +16,7 @@ EIGHT = "2026-02-03T14:00:00"
 FIVE_PAST = "2026-02-03T14:05:00"
 TEN_PAST = "2026-02-03T14:10:00"
 
-# file, what is asked, (delimiter, order, unit, line of the first reading), readings, first, last
+# file, what is asked, (delimiter, order, unit, line of first reading), readings, first, last
 CASES = [
     ("plain.csv", {}, (",", "ymd", C, 2), 3, (EIGHT, 5000), (TEN_PAST, 4900)),
     ("no-header.csv", {"unit": C}, (",", "ymd", C, 1), 3, (EIGHT, 5000), (TEN_PAST, 4900)),

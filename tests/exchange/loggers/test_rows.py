@@ -107,7 +107,7 @@ def test_times_going_backwards_over_midnight_stay_in_the_order_of_the_file():
 def test_a_unit_that_changes_far_below_is_refused_with_both_lines():
     rows = "".join(f"2026-02-03 08:{n:02},5.0 °C\n" for n in range(30))
 
-    with pytest.raises(ExchangeError, match="two units in one file.*line 32: 41 °F"):
+    with pytest.raises(ExchangeError, match=r"two units in one file.*line 32: 41 °F"):
         read(("time,temp\n" + rows + "2026-02-03 08:30,41 °F\n").encode())
 
 
@@ -116,7 +116,7 @@ def test_a_second_header_with_another_unit_far_below_is_refused():
     layout, _ = read((HEADER + rows).encode())
     below = (HEADER + rows + "time,temp °F\n2026-02-03 08:30,41\n").encode()
 
-    with pytest.raises(ExchangeError, match="two units in one file.*line 32: time temp °F"):
+    with pytest.raises(ExchangeError, match=r"two units in one file.*line 32: time temp °F"):
         read_record(blocks_of([below], "utf-8"), layout, chosen_probe(layout, None))
 
 
