@@ -21,11 +21,11 @@ from thawline.exchange.dates import readings as meanings
 from thawline.exchange.loggers.cells import Number, ms_of_day, ms_of_offset, number_in
 from thawline.exchange.loggers.layout import Layout, Probe, Unit
 from thawline.exchange.loggers.lines import Block, Row, cells_of
-from thawline.exchange.loggers.local_times import placed
 from thawline.exchange.loggers.record import NotRead, Record, Why
 from thawline.exchange.loggers.said import Said, short
 from thawline.exchange.loggers.times import moment_of
 from thawline.exchange.loggers.units import restated_units, two_units
+from thawline.exchange.loggers.wall_times import placed
 from thawline.store.readings import Readings, Temperatures
 
 MOST_LISTED = 200  # lines that are listed one by one; the rest are counted
