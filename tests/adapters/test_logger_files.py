@@ -18,7 +18,7 @@ from thawline.exchange.loggers.layout import Unit
 
 ASKED = Asked(zone=ZoneInfo("America/Chicago"))
 HEADER = "time,temp °C\n"
-SPARE = 12_000_000  # one block of text, its lines, and what is remembered of them
+SPARE = 25_000_000  # one block of text and what is worked out of it
 ROW = "2026-02-03 08:{:02},5.0\n"
 
 

@@ -42,7 +42,7 @@ def _rows(*rows):
         (b"5" * 10_000_000, "line 1 is longer than 65,536 characters", "export it again"),
         (
             (HEADER + "2026-02-05 08:00,5.0\n" + "x" * 10_000_000).encode(),
-            "line 3 is longer than 65,536 characters",
+            "a line of more than 1,048,576 bytes",
             "export it again",
         ),
         (

@@ -10,6 +10,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from io import BytesIO
@@ -17,6 +18,7 @@ from os import SEEK_END
 from pathlib import Path
 from typing import BinaryIO
 
+from thawline.adapters.logger_blocks import COMPILED_FROM, plain_blocks
 from thawline.adapters.tables import read_table
 from thawline.base.errors import ExchangeError, NotFoundError
 from thawline.exchange.loggers.asked import Asked
@@ -24,11 +26,13 @@ from thawline.exchange.loggers.detect import layout_of
 from thawline.exchange.loggers.joined import LoggerFile
 from thawline.exchange.loggers.layout import Layout
 from thawline.exchange.loggers.lines import blocks_of, complete_lines
-from thawline.exchange.loggers.rows import chosen_probe, read_record
+from thawline.exchange.loggers.plain_plan import fits
+from thawline.exchange.loggers.record import Chosen, Record
+from thawline.exchange.loggers.rows import chosen_probe, read_plain, read_record
 from thawline.exchange.tables import MOST_BYTES, Cell, too_long
 
 _ZIP = b"PK\x03\x04"
-_HEADS = (1 << 16, 1 << 20, 1 << 24)  # bytes looked at for the layout, as far as needed
+_HEADS = (1 << 15, 1 << 20, 1 << 24)  # bytes looked at for the layout, as far as needed
 _BLOCK = 1 << 20
 _SPARE_MEMORY = 1 << 24  # of standard input; what is longer waits on disk
 _CLOCK_YEARS = 1904  # a spreadsheet's time of day bears its epoch's date, at latest this year's
@@ -57,8 +61,21 @@ def read_logger(path: str, asked: Asked, *, sheet: str | None = None) -> LoggerF
 def _read(path: str, file: BinaryIO, end: int, asked: Asked) -> LoggerFile:
     layout = _layout(file, end, asked)
     chosen = chosen_probe(layout, asked.probe)
-    record = read_record(blocks_of(_blocks(file, end), layout.encoding), layout, chosen)
+    on_disk = path != "-" and not isinstance(file, BytesIO)
+    record = _plain_record(path, end, layout, chosen) if on_disk else None
+    if record is None:
+        lines = blocks_of(_blocks(file, end), layout.encoding)
+        record = read_record(lines, layout, chosen)
     return LoggerFile(path, layout, record)
+
+
+def _plain_record(path: str, end: int, layout: Layout, chosen: Chosen) -> Record | None:
+    """Return the record of a file that is plain enough to be read in bulk; None of another."""
+    plain = replace(layout, probes=(chosen.probe,))
+    if layout.probe_names is not None or not fits(plain):
+        return None
+    blocks = plain_blocks(Path(path), plain, end, columns_only=end < COMPILED_FROM)
+    return read_plain(blocks, plain, chosen)
 
 
 def _layout(file: BinaryIO, end: int, asked: Asked) -> Layout:

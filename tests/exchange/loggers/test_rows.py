@@ -6,10 +6,11 @@ from hypothesis import strategies as st
 from tests.exchange.loggers.reading import bytes_of, read, reading
 
 from thawline.base.errors import ExchangeError
+from thawline.exchange.loggers.gathered import thousandths
 from thawline.exchange.loggers.layout import Unit
 from thawline.exchange.loggers.lines import blocks_of
 from thawline.exchange.loggers.record import Why
-from thawline.exchange.loggers.rows import chosen_probe, read_record, thousandths
+from thawline.exchange.loggers.rows import chosen_probe, read_record
 
 HEADER = "time,temp °C\n"
 

@@ -72,6 +72,11 @@ class Number:
     text: str
     unit: str
 
+    def decimals(self) -> int:
+        """Return how many digits stand behind the point or comma."""
+        mark = max(self.text.find(","), self.text.find("."))
+        return len(self.text) - mark - 1 if mark >= 0 else 0
+
 
 def kind_of(cell: str) -> Kind:
     """Return what a cell is; a run of eight digits that is a date is one."""

@@ -94,6 +94,7 @@ def layout_of(head: bytes, asked: Asked) -> Layout:
         probe_names=columns.probe_names,
         unread=columns.unread,
         width=_width(shape, columns),
+        cells=_cells(shape, columns),
     )
 
 
@@ -125,6 +126,17 @@ def _width(shape: Shape, columns: Columns) -> int:
             advice="export it again with semicolons or tabs, or with a decimal point",
         )
     return usual
+
+
+def _cells(shape: Shape, columns: Columns) -> tuple[int, int]:
+    """Return the most cells of a row, and the most decimals of a temperature."""
+    decimals = (
+        number.decimals()
+        for row in shape.rows
+        for c in columns.temperatures
+        if c < len(row.cells) and (number := number_in(row.cells[c]))
+    )
+    return max(len(row.cells) for row in shape.rows), max(decimals, default=0)
 
 
 def _separated(shape: Shape, found: Decoded) -> Iterator[str]:

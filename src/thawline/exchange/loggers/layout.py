@@ -68,6 +68,8 @@ class Layout:
         probe_names: The column in which each row names its probe; None where none does.
         unread: Names of the columns of numbers that are not among the probes.
         width: Cells of a row at most; one with more is cut at the wrong places. None: any.
+        cells: Cells that a whole row has, and decimals that a whole temperature has: what is
+            shorter at the end of a file may be cut off.
     """
 
     encoding: str
@@ -82,3 +84,4 @@ class Layout:
     probe_names: int | None = None
     unread: tuple[str, ...] = ()
     width: int | None = None
+    cells: tuple[int, int] = (0, 0)

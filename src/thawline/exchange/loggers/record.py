@@ -60,3 +60,11 @@ class Record:
     unplaced_mc: Temperatures
     ends_unread: bool
     decimals: int
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The probe that is read: its column, and its name in each row where rows name probes."""
+
+    probe: Probe
+    name: str | None = None

@@ -75,6 +75,18 @@ def placed(local_ms: Milliseconds, zone: ZoneInfo | timezone) -> Placed:
     return Placed(at_ms, skipped, unclear)
 
 
+def wall_ms(at_ms: Milliseconds, zone: ZoneInfo | timezone) -> Milliseconds:
+    """Return what the place's own clocks show at instants, in milliseconds since 1970."""
+    if not len(at_ms):
+        return at_ms
+    lo, hi = from_ms(int(at_ms.min())), from_ms(int(at_ms.max()))
+    changes = list(clock_changes(lo, hi, zone))
+    offsets = np.array([_ms(utc_offset(lo, zone)), *(_ms(c.after) for c in changes)])
+    edges = np.array([to_ms(change.at) for change in changes], dtype=np.int64)
+    shown: Milliseconds = at_ms + offsets[np.searchsorted(edges, at_ms, side="right")]
+    return shown
+
+
 def _window(change: ClockChange) -> tuple[int, int]:
     """Return between which local times the clocks skip or repeat, in milliseconds."""
     at = to_ms(change.at)
