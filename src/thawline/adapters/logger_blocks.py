@@ -188,7 +188,7 @@ def _whole(path: Path, source: _Source) -> Iterator[_Piece]:
 
 def _pieces(path: Path, layout: Layout, read_line: ReadLine) -> Iterator[_Piece]:
     """Yield the pieces of a file, block by block."""
-    for block in _blocks(path, layout):
+    for block in plain_blocks(path, layout):
         yield _with_odd_lines(block, read_line)
 
 
@@ -217,16 +217,28 @@ def _nobody(_: OddLine) -> None:
     """Read nothing: the line is reported."""
 
 
-def _blocks(path: Path, layout: Layout) -> Iterator[PlainBlock]:
-    """Yield what was read of each block of the file, from the first reading on."""
+def plain_blocks(
+    path: Path, layout: Layout, end: int | None = None, *, columns_only: bool = False
+) -> Iterator[PlainBlock]:
+    """
+    Yield what was read of each block of the file, from the first reading on.
+
+    Args:
+        path: The file.
+        layout: How it is written.
+        end: Up to which byte; None: as far as the file goes when it is opened.
+        columns_only: A small file is never worth the compiler, however unlike its lines.
+    """
     line = 1
     reader: _Reader | None = None
-    for text, size in _texts(path):
+    for text, size in _texts(path, end):
         rest = text
         if line < layout.first_line:
             rest, line = _after_header(rest, line, layout.first_line)
         while len(rest):
-            reader = reader or _Reader(layout, _first_line(rest), size)
+            reader = reader or _Reader(
+                layout, _first_line(rest), size, columns_only=columns_only
+            )
             block = reader.block(rest, line)
             line += block.lines
             rest = rest[block.used :]
@@ -236,11 +248,14 @@ def _blocks(path: Path, layout: Layout) -> Iterator[PlainBlock]:
 class _Reader:
     """Reads blocks of one file: by columns while that does, compiled where it pays."""
 
-    def __init__(self, layout: Layout, first_line: bytes, size: int) -> None:
+    def __init__(
+        self, layout: Layout, first_line: bytes, size: int, *, columns_only: bool
+    ) -> None:
         self._zone = layout.time.zone or UTC
         self._plan = plan_of(layout, first_line)
         self._times = _times_near(self._zone, first_line)
         self._compiled = size >= COMPILED_FROM
+        self._columns_only = columns_only
 
     def block(self, text: Bytes, line: int) -> PlainBlock:
         """Return what was read of the lines, or of a last line without an end."""
@@ -264,7 +279,8 @@ class _Reader:
     def _read(self, text: Bytes, line: int) -> PlainBlock:
         if not self._compiled:
             block = read_arrays(text, self._plan, self._times, line)
-            if len(block.odd) * ODD_SHARE < block.lines + ODD_SHARE:
+            alike = len(block.odd) * ODD_SHARE < block.lines + ODD_SHARE
+            if alike or self._columns_only:
                 return block
             self._compiled = True  # not alike, digit under digit: only the compiled one can
         from thawline.exchange.loggers.plain import read_block  # noqa: PLC0415  half a second
@@ -285,7 +301,7 @@ def _last_end(text: Bytes) -> int:
     return text.tobytes().rfind(b"\n") + 1
 
 
-def _texts(path: Path) -> Iterator[tuple[Bytes, int]]:
+def _texts(path: Path, end: int | None) -> Iterator[tuple[Bytes, int]]:
     """
     Yield blocks of whole lines, and the size of the file; the last may end within a line.
 
@@ -293,7 +309,7 @@ def _texts(path: Path) -> Iterator[tuple[Bytes, int]]:
         ExchangeError: A line is longer than a block.
     """
     with path.open("rb", buffering=0) as file:
-        size = left = os.fstat(file.fileno()).st_size
+        size = left = os.fstat(file.fileno()).st_size if end is None else end
         rest = b""
         while left > 0:
             read = file.read(min(BLOCK, left))
