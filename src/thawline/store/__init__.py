@@ -7,4 +7,24 @@ here keeps the two apart: what was seen, what it is at least and at most, what i
 
 # The public names are the modules: a door that imported them would bring NumPy into every
 # command that asks for the name of a refrigerator.
-__all__ = ["fold", "pieces", "readings", "units"]
+__all__ = [
+    "bounds",
+    "device_alarms",
+    "displays",
+    "exposure",
+    "faults",
+    "fold",
+    "kinetic",
+    "lasting",
+    "limits",
+    "one_side",
+    "pieces",
+    "readings",
+    "reporting",
+    "running",
+    "stays",
+    "tidy",
+    "tidy_blocks",
+    "time_out",
+    "units",
+]
