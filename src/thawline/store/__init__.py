@@ -14,6 +14,7 @@ __all__ = [
     "exposure",
     "faults",
     "fold",
+    "inside",
     "kinetic",
     "lasting",
     "limits",
