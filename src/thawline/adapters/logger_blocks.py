@@ -27,6 +27,7 @@ from thawline.exchange.loggers.local_times import (
 )
 from thawline.exchange.loggers.plain_arrays import read_arrays
 from thawline.exchange.loggers.plain_plan import (
+    WHY,
     Bytes,
     OddLine,
     PlainBlock,
@@ -104,8 +105,8 @@ def fold_file(path: Path, layout: Layout, asked: FileQuestion) -> FoldedFile:
         asked: What it is asked.
 
     Raises:
-        ExchangeError: The file is out of order by more than a block and too long to be put in
-            order in memory.
+        ExchangeError: Most lines deviate, so the layout is not the file's; or the file is out
+            of order by more than a block and too long to be put in order in memory.
     """
     source = partial(_pieces, path, layout, asked.read_line or _nobody)
     stated = asked.interval_ms
@@ -252,6 +253,12 @@ class _Reader:
         if any(odd.why is Why.FAR_AWAY for odd in block.odd):
             self._times = local_times(self._zone)
             block = self._read(whole, line)
+        if len(block.odd) >= LISTED_MOST and len(block.odd) * 2 > block.lines:
+            odd = block.odd[0]
+            raise ExchangeError(
+                f"line {odd.line}: {WHY[odd.why]}, and so are most lines after it",
+                advice="read it with the reader for any layout, it is not plain",
+            )
         return block
 
     def _read(self, text: Bytes, line: int) -> PlainBlock:

@@ -1,170 +1,156 @@
 """
-A hand reading: what somebody read on a display, or on a thermometer at a table.
+What logger files say of one probe and of the band of its unit; records nothing.
 
-At a table outside its range it is a fact of every vial and syringe that may be there, and
-holds them, as a vial put on a table of that temperature is held.
+The figures come from the cold store. Beside them stands everything that a person must know:
+what is held, what is not known, and what in the files is odd.
 """
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from datetime import timedelta
 
-from thawline.app.acts import Doing, Outcome, act
-from thawline.app.cold import CAUTION, outside_finding
-from thawline.app.ports import Site
-from thawline.app.standings import in_force
-from thawline.app.units import band_of, unit_of
-from thawline.base.errors import RecordError
+import numpy as np
+
+from thawline.app.cold_findings import HELD, findings_of
+from thawline.app.cold_record import ColdRecord, Judged
+from thawline.base.errors import ProbablyFahrenheitError
 from thawline.base.findings import Finding, Level, worst_first
-from thawline.base.instants import from_ms, to_ms, written
-from thawline.base.quantities import exact_millicelsius
-from thawline.ledger.entries import Decision, Kind, Plain, View
-from thawline.ledger.events import ReadingTaken
-from thawline.rules.protocol import Band, Protocol
-from thawline.store.fold import UNIT, HandRow
-from thawline.store.inside import Inside, Kept, Span, Thing, inside
-from thawline.store.units import ROOM, StorageUnit
-from thawline.vial.folds import CARTON, VIAL
-from thawline.vial.leaving import table_finding
-from thawline.vial.syringes import SYRINGE
+from thawline.exchange.loggers.joined import Joined, LoggerFile, joined
+from thawline.exchange.loggers.layout import Unit
+from thawline.store.device_alarms import device_answers
+from thawline.store.exposure import Exposure, Question, Verdict, exposure
+from thawline.store.kinetic import described
+from thawline.store.limits import Limits, limits
+from thawline.store.reporting import report_answers
+from thawline.store.tidy import tidied
+
+_MS = timedelta(milliseconds=1)
+_PER_DEGREE = 1000
+# A refrigerator file with its middle reading from 34 to 48 as °C is in °F (41 °F is 5 °C): the
+# band of 2 to 8 °C and 0.889 °C beside it. Source: the project's cold-chain notes, 1.4 (9).
+_COLDEST_F, _WARMEST_F = 34_000, 48_000
+_BESIDE_MC = 889
+_NEVER_MC = 60_000  # temperatures here are at most 60 °C; common practice
+# A display of whole degrees shows itself only over some readings. [common practice]
+_TELLING = 20
 
 
-@dataclass(frozen=True, slots=True)
-class Display:
+@dataclass(frozen=True, slots=True, eq=False)
+class ColdReading:
+    """The record with its figures, and what somebody must know of it, worst first."""
+
+    record: ColdRecord
+    findings: tuple[Finding, ...]
+
+
+def cold_reading(files: Sequence[LoggerFile], judged: Judged) -> ColdReading:
     """
-    What a person read, in degrees Celsius; least and most are those since the last reset.
+    Return what files of one probe say of its band.
 
     Raises:
-        RecordError: No thermometer shows it, or the least is above the most.
+        ProbablyFahrenheitError: Temperatures read as °C that must be °F.
     """
-
-    now_c: Decimal
-    min_c: Decimal | None = None
-    max_c: Decimal | None = None
-    reset: bool = False
-
-    def __post_init__(self) -> None:
-        for value in (self.now_c, self.min_c, self.max_c):
-            if value is not None:
-                exact_millicelsius(value)
-        low = self.now_c if self.min_c is None else self.min_c
-        high = self.now_c if self.max_c is None else self.max_c
-        if not low <= self.now_c <= high:
-            raise RecordError(
-                f"{self.now_c} °C now does not lie between {low} and {high} °C",
-                advice="read the display again: least, now, most",
-            )
-
-    @property
-    def ends_c(self) -> tuple[Decimal, Decimal]:
-        """The least and the most of everything that was read."""
-        low = self.now_c if self.min_c is None else self.min_c
-        return low, self.now_c if self.max_c is None else self.max_c
-
-
-def record_reading(site: Site, doing: Doing, unit: str, read: Display) -> Outcome:
-    """Record a hand reading; a table out of its range holds what may be there."""
-    of_unit = unit_of(site, unit)
-
-    def decide(view: View) -> Decision:
-        rules = in_force(site, view, doing.at)
-        state = view.one(UNIT, unit)
-        since = last_reset(state.hand if state else (), to_ms(doing.occurred.lo))
-        if of_unit.band == ROOM:
-            there = _on_table(site, view, of_unit, _then(doing, rules.protocol, read, since))
-            found = [*_table_findings(of_unit, rules.protocol, read, there)]
-        else:
-            there = []
-            band = band_of(of_unit, rules.protocol)
-            found = [*_findings(site, of_unit, band, read, since)]
-        event = ReadingTaken(
-            unit=unit,
-            temp_mc=exact_millicelsius(read.now_c),
-            min_mc=_mc(read.min_c),
-            max_mc=_mc(read.max_c),
-            reset=read.reset,
-            vials=tuple(each.code for each in there if each.thing is Thing.VIAL),
-            syringes=tuple(each.code for each in there if each.thing is Thing.SYRINGE),
-        )
-        return Decision(event, worst_first(found), rules.ref)
-
-    command: dict[str, Plain] = {
-        "command": "cold reading",
-        "unit": unit,
-        "now_c": str(read.now_c),
-        "min_c": None if read.min_c is None else str(read.min_c),
-        "max_c": None if read.max_c is None else str(read.max_c),
-        "reset": read.reset,
-    }
-    return act(site, doing, command, decide, kind=Kind.FACT)
+    whole = joined(files)
+    refuse_fahrenheit(files, whole, judged)
+    tidy = tidied(whole.readings, _interval_ms(files, whole, judged), _step_mc(files))
+    found = exposure(tidy, Question(judged.limits, judged.accuracy_mc))
+    rules = judged.protocol
+    energy = None if rules.kinetic is None else rules.kinetic.activation_energy_kj_per_mol
+    out = whole.unplaced_mc
+    unplaced_out = int(
+        np.count_nonzero((out > judged.limits.high_mc) | (out < judged.limits.low_mc))
+    )
+    record = ColdRecord(
+        files=tuple(files),
+        joined=whole,
+        judged=judged,
+        tidy=tidy,
+        exposure=found,
+        description=described(tidy, None if energy is None else float(energy)),
+        devices=device_answers(tidy, rules.device_alarms),
+        reports=report_answers(
+            tidy,
+            {name: rule for name, rule in rules.reporting.items() if rule.band == judged.band},
+            {name: limits(band) for name, band in rules.bands.items()},
+        ),
+        unplaced_out=unplaced_out,
+        verdict=_verdict(files, whole, found, unplaced_out),
+        not_read=sum((file.record.counts for file in files), Counter()),
+    )
+    return ColdReading(record, worst_first(findings_of(record)))
 
 
-def last_reset(hand: tuple[HandRow, ...], before_ms: int) -> HandRow | None:
-    """Return the last reading before a time at which the display was reset, if any was."""
-    resets = [row for row in hand if row.reset and row.lo_ms < before_ms]
-    return max(resets, key=lambda row: (row.lo_ms, row.seq), default=None)
-
-
-def kept(view: View) -> Kept:
-    """Return everything that the ledger keeps of where things are."""
-    cartons = [carton for _, carton in view.all(CARTON)]
-    return Kept(list(view.all(VIAL)), cartons, list(view.all(SYRINGE)))
-
-
-def _then(doing: Doing, protocol: Protocol, read: Display, since: HandRow | None) -> Span:
+def refuse_fahrenheit(files: Sequence[LoggerFile], whole: Joined, judged: Judged) -> None:
     """
-    Return the time whose vials a table's reading concerns.
+    Refuse temperatures in °C that can only be °F.
 
-    Those that are there now; and where the least or most since the last reset was out of
-    range, those that were there at any time since, as nobody knows when it was.
+    A freezer's file cannot be decided that way: -4 °F is -20 °C, and -4 °C is an excursion
+    that happens.
+
+    Raises:
+        ProbablyFahrenheitError: They must be °F.
     """
-    now = Span(to_ms(doing.occurred.lo), to_ms(doing.occurred.hi))
-    if not any(table_finding(end, protocol.bands) for end in (read.min_c, read.max_c)):
-        return now
-    return Span(0 if since is None else since.lo_ms, now.to_ms)
+    temps = whole.readings.temp_mc
+    is_celsius = any(file.record.probe.unit is Unit.CELSIUS for file in files)
+    if not is_celsius or not len(temps):
+        return
+    middle_mc, lowest_mc = float(np.median(temps)), int(temps.min())
+    if lowest_mc <= _NEVER_MC and not _must_be_fahrenheit(middle_mc, lowest_mc, judged.limits):
+        return
+    number, as_f = middle_mc / _PER_DEGREE, _as_fahrenheit_mc(middle_mc) / _PER_DEGREE
+    says = (
+        f"probably °F read as °C: the middle reading is {number:.1f} °C, and {number:.1f} °F "
+        f"is {as_f:.1f} °C. Nothing is concluded. If it really was that warm: {HELD}"
+    )
+    raise ProbablyFahrenheitError(
+        Finding(Level.STOP, "probably-fahrenheit", says, judged.item),
+        advice="look at the logger's display; read it again with --unit F, or correct the "
+        "unit in the file",
+    )
 
 
-def _on_table(site: Site, view: View, table: StorageUnit, then: Span) -> list[Inside]:
-    """Return the vials and the drawn syringes that may be concerned."""
-    found = inside(table, site.units, kept(view), then)
-    return [each for each in found if each.thing is Thing.VIAL or each.doses]
+def _must_be_fahrenheit(middle_mc: float, lowest_mc: int, band: Limits) -> bool:
+    """Say whether readings are far out of a band as °C, and in it or near it as °F."""
+    if band.low_mc < 0:
+        return False
+    in_band = band.low_mc - _BESIDE_MC <= _as_fahrenheit_mc(middle_mc)
+    in_band = in_band and _as_fahrenheit_mc(middle_mc) <= band.high_mc + _BESIDE_MC
+    is_cold = band.high_mc <= _as_fahrenheit_mc(_WARMEST_F)
+    return middle_mc > band.high_mc and (in_band or (is_cold and lowest_mc >= _COLDEST_F))
 
 
-def _table_findings(
-    table: StorageUnit, protocol: Protocol, read: Display, there: list[Inside]
-) -> Iterator[Finding]:
-    low, high = read.ends_c
-    for end in dict.fromkeys((high, low)):
-        held = table_finding(end, protocol.bands)
-        if held:
-            codes = ", ".join(each.code for each in there) or "nothing by the record"
-            says = f"{table.name} was at {end} °C: {codes}: {CAUTION}"
-            yield Finding(Level.STOP, held.code, says, held.item)
+def _as_fahrenheit_mc(number: float) -> float:
+    """Return what thousandths of a degree would be if they were of °F."""
+    return (number - 32 * _PER_DEGREE) / 1.8
 
 
-def _findings(
-    site: Site, unit: StorageUnit, band: Band, read: Display, since: HandRow | None
-) -> Iterator[Finding]:
-    """Yield what a display's values mean; how long it was out is not in them."""
-    if not band.low_c <= read.now_c <= band.high_c:
-        yield outside_finding(unit, band, f"{read.now_c} °C now, outside {_ends(band)}")
-    for name, value in (("least", read.min_c), ("most", read.max_c)):
-        if value is not None and not band.low_c <= value <= band.high_c:
-            reset = "the last reset" if since is None else f"the reset {_at(site, since)}"
-            says = (
-                f"{value} °C was the {name} since {reset}, outside {_ends(band)}; at least one "
-                "reading out, for how long is not known"
-            )
-            yield outside_finding(unit, band, says)
+def _interval_ms(files: Sequence[LoggerFile], whole: Joined, judged: Judged) -> int | None:
+    """Return the interval that gaps are measured by: as a person says, else the shorter one."""
+    if judged.interval is not None:
+        return judged.interval // _MS
+    stated = [file.layout.stated_interval for file in files if file.layout.stated_interval]
+    if not stated:
+        return None
+    usual = tidied(whole.readings).interval_ms
+    shortest = min(stated) // _MS
+    return shortest if usual is None else min(shortest, usual)
 
 
-def _ends(band: Band) -> str:
-    return f"{band.low_c} to {band.high_c} °C"
+def _step_mc(files: Sequence[LoggerFile]) -> int | None:
+    """Return the step of a display of whole degrees Celsius; None where none is told."""
+    records = [file.record for file in files]
+    if any(each.probe.unit is not Unit.CELSIUS or each.decimals for each in records):
+        return None
+    return _PER_DEGREE if sum(len(each.readings) for each in records) >= _TELLING else None
 
 
-def _at(site: Site, row: HandRow) -> str:
-    return written(from_ms(row.lo_ms), site.zone)
-
-
-def _mc(value: Decimal | None) -> int | None:
-    return None if value is None else exact_millicelsius(value)
+def _verdict(
+    files: Sequence[LoggerFile], whole: Joined, found: Exposure, unplaced_out: int
+) -> Verdict:
+    """Return the exposure's verdict, never milder for what has no time or no temperature."""
+    if found.verdict is Verdict.EXCURSION or unplaced_out:
+        return Verdict.EXCURSION
+    if len(whole.unplaced_mc) or any(file.record.ends_unread for file in files):
+        return Verdict.NOT_KNOWN
+    return found.verdict

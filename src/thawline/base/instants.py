@@ -134,12 +134,12 @@ def zone_named(name: str) -> ZoneInfo:
         ) from error
 
 
-def local_date(at: Instant, zone: ZoneInfo) -> date:
+def local_date(at: Instant, zone: tzinfo) -> date:
     """Return the calendar date at the place when the instant happens."""
     return at.astimezone(zone).date()
 
 
-def local_time(at: Instant, zone: ZoneInfo) -> time:
+def local_time(at: Instant, zone: tzinfo) -> time:
     """Return the wall-clock time at the place when the instant happens."""
     return at.astimezone(zone).time()
 
@@ -208,7 +208,7 @@ def _first(day: date, wall: time, zone: ZoneInfo) -> Instant:
 
 @dataclass(frozen=True, slots=True)
 class ClockChange:
-    """When the clocks at a place are set forward or back, and the offsets around it."""
+    """When the clocks at a place are set anew, and their offsets from UTC before and after."""
 
     at: Instant
     before: timedelta

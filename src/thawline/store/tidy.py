@@ -195,7 +195,7 @@ def usual_interval(at_ms: Times) -> int | None:
 
 def is_gap(steps_ms: Times, interval_ms: int) -> NDArray[np.bool_]:
     """Say for each step whether it is longer than one and a half intervals."""
-    return steps_ms * 2 > interval_ms * _THREE
+    return steps_ms > interval_ms * _THREE // 2
 
 
 def gaps(at_ms: Times, interval_ms: int | None) -> tuple[Gap, ...]:
@@ -209,7 +209,7 @@ def gaps(at_ms: Times, interval_ms: int | None) -> tuple[Gap, ...]:
     )
 
 
-# Twice a step against three times the interval: one and a half, in whole numbers. Source: the
+# Three halves of the interval, cut off: the same for whole milliseconds. Source: the
 # order of work of the project's cold-chain notes, 7.1 [common practice].
 _THREE = 3
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from thawline.store.displays import shows_thousandths, whole_fahrenheit
 from thawline.store.faults import Spike, Suspicion, spikes
-from thawline.store.readings import Readings, Temperatures, Times
+from thawline.store.readings import Readings, Times
 from thawline.store.tidy import (
     FIRST_FEW,
     Disorder,
@@ -95,14 +95,19 @@ class RunningTidy:
         """Return the instants that the next readings settle, later than all before."""
         if not len(block):
             return _settled_none()
-        self._count(block)
         raw = Readings(
             np.concatenate([self._waiting.at_ms, block.at_ms]),
             np.concatenate([self._waiting.temp_mc, block.temp_mc]),
         )
-        if len(self._passed) and raw.at_ms.min() <= self._passed.at_ms[-1]:
+        steady = bool((raw.at_ms[1:] > raw.at_ms[:-1]).all())
+        self._count(block, steady=steady)
+        first = raw.at_ms[0] if steady else raw.at_ms.min()
+        if len(self._passed) and first <= self._passed.at_ms[-1]:
             self.needs_whole = "readings are out of order by more than a block"
             return _settled_none()
+        if steady:
+            self._waiting = Readings(raw.at_ms[-1:], raw.temp_mc[-1:])
+            return self._look_around(_alone(Readings(raw.at_ms[:-1], raw.temp_mc[:-1])))
         last = raw.at_ms == raw.at_ms.max()
         self._waiting = Readings(raw.at_ms[last], raw.temp_mc[last])
         return self._settled(Readings(raw.at_ms[~last], raw.temp_mc[~last]))
@@ -126,29 +131,36 @@ class RunningTidy:
             needs_whole=self.needs_whole,
         )
 
-    def _count(self, block: Readings) -> None:
+    def _count(self, block: Readings, *, steady: bool) -> None:
         """Count the readings, those that came late, and what the display shows."""
+        if not steady:
+            self._count_late(block)
+        latest = int(block.at_ms.max())
+        self._latest_ms = latest if self._latest_ms is None else max(self._latest_ms, latest)
+        self._counts["raw"] += len(block)
+        # Tenths of a degree give themselves away within a few readings.
+        self._fahrenheit &= bool(whole_fahrenheit(block.temp_mc[:FIRST_FEW]).all())
+        if self._fahrenheit:
+            self._fahrenheit = bool(whole_fahrenheit(block.temp_mc).all())
+            self._thousandths |= bool(shows_thousandths(block.temp_mc).any())
+
+    def _count_late(self, block: Readings) -> None:
         before = [] if self._latest_ms is None else [self._latest_ms]
         late = disorder(np.concatenate([np.array(before, dtype=np.int64), block.at_ms]))
         places = [at - len(before) + self._counts["raw"] for at in late.first]
         first = (*self._late.first, *places)[:FIRST_FEW]
         self._late = Disorder(self._late.count + late.count, first)
-        self._latest_ms = max([*before, int(block.at_ms.max())])
-        self._counts["raw"] += len(block)
-        if self._fahrenheit:
-            self._fahrenheit = bool(whole_fahrenheit(block.temp_mc).all())
-            self._thousandths |= bool(shows_thousandths(block.temp_mc).any())
 
     def _settled(self, raw: Readings) -> Settled:
         found, duplicates = settle(raw)
         self._counts["duplicates"] += len(duplicates)
         self._duplicates += islice(duplicates, self._room(len(self._duplicates)))
-        if len(found):
-            self._look_around(found)
-        return found
+        return self._look_around(found)
 
-    def _look_around(self, found: Settled) -> None:
+    def _look_around(self, found: Settled) -> Settled:
         """Note steps, gaps and suspected faults, with the two instants before in view."""
+        if not len(found):
+            return found
         if self._first_ms is None:
             self._first_ms = int(found.at_ms[0])
         joined = found.after(self._passed)
@@ -159,6 +171,7 @@ class RunningTidy:
         self._counts["gaps"] += len(between)
         self._gaps += islice(between, self._room(len(self._gaps)))
         self._passed = joined.last(2)
+        return found
 
     def _note_spikes(self, joined: Settled, first_ms: int) -> None:
         """Note suspected faults; of the instants seen before only what the next one showed."""
@@ -193,14 +206,14 @@ class RunningTidy:
         return None if self._listed_most is None else max(self._listed_most - listed, 0)
 
 
+def _alone(raw: Readings) -> Settled:
+    """Return readings that are alone at their instants, in order already."""
+    return Settled(raw.at_ms, raw.temp_mc, raw.temp_mc, raw.temp_mc.astype(np.float64))
+
+
 def _none() -> Readings:
     return Readings(np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int32))
 
 
 def _settled_none() -> Settled:
-    none, temps = _none(), _no_temps()
-    return Settled(none.at_ms, temps, temps, np.zeros(0))
-
-
-def _no_temps() -> Temperatures:
-    return np.zeros(0, dtype=np.int32)
+    return _alone(_none())

@@ -7,7 +7,7 @@ from tests.app.test_cold import cold_day
 from tests.cast import BRYONY, HAZEL, LOT, ROWAN, at
 
 from thawline.app.acts import Second
-from thawline.app.cold_reading import Display, record_reading
+from thawline.app.hand_reading import Display, record_reading
 from thawline.app.holds import Asked, release
 from thawline.app.in_hand import Needle, gathered
 from thawline.app.standings import in_force, stood

@@ -1,0 +1,30 @@
+"""`thawline cold`: what logger files say, and what describes stays at temperatures."""
+
+from cyclopts import App
+
+from thawline.cli.answers import Answer
+
+app = App(name="cold", help="The cold store: read logger files, describe stays.")
+app.command("thawline.cli.cold_read:read", name="read")
+
+
+@app.command
+def kinetic(*, stays: str, protocol: str | None = None) -> Answer:
+    """
+    Describe stays at steady temperatures by their mean kinetic temperature; records nothing.
+
+    thawline cold kinetic --stays "25 C 29 d, 40 C 1 d"
+    thawline cold kinetic --stays "5 C 23 h, 15 C 1 h" --json
+
+    It describes and clears nothing: any reading out of range is an excursion.
+
+    Parameters
+    ----------
+    stays
+        Temperature and length of each, as in "25 C 29 d, 40 C 1 d"; d, h or min.
+    protocol
+        A protocol id or file; the newest published guidance if left out.
+    """
+    from thawline.cli.cold_kinetic import stays_answer  # noqa: PLC0415  NumPy only as needed
+
+    return stays_answer(stays, protocol)
