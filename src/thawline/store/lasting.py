@@ -56,6 +56,7 @@ def most_within(steps: Steps, counted: Flags, within_ms: int, enough_ms: int) ->
     so_far = np.concatenate([[0], np.cumsum(lengths)])
     # A stretch that holds the most ends where a counted step ends, or can be moved to there.
     first = np.searchsorted(to_ms, to_ms - within_ms, side="right")
+    first = np.minimum(first, np.arange(len(first)))
     cut = np.maximum(to_ms - within_ms - from_ms[first], 0)
     whole = np.zeros(len(counted), dtype=np.int64)
     whole[counted] = so_far[1:] - so_far[first] - cut

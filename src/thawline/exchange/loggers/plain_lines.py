@@ -283,7 +283,10 @@ def time_of(
     if plan.clock == plan.date and place < end and text[place] in (SPACE, T):
         ms, away, place = clock_of(text, after_spaces(text, place + 1, end), end, plan)
     if not is_field_end(text, place, end, plan.delimiter):
-        date = (at, place, BAD)
+        if plan.clock != plan.date:
+            date = (at, place, BAD)
+        elif ms != BAD:
+            ms, away = BAD, CLOCK
     return date, ms, away, place
 
 

@@ -138,9 +138,10 @@ def fits(layout: Layout) -> bool:
 def plan_of(layout: Layout, first_line: bytes) -> Plan:
     """Return what a bulk reader is told; the first line of readings says how many columns."""
     delimiter = layout.delimiter.encode()
+    needed = max(*layout.time.columns, layout.probes[0].column)
     return Plan(
         delimiter=delimiter[0],
-        columns=first_line.count(delimiter) + 1,
+        columns=max(first_line.count(delimiter), needed) + 1,
         date=layout.time.columns[0],
         clock=layout.time.columns[-1],
         temp=layout.probes[0].column,
