@@ -9,7 +9,7 @@ CONTENT ?= ../shared/tools/check-content
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*
 
-.PHONY: help demo test check fix docs news bench lock histories mutants powercuts kills audit
+.PHONY: help demo test check fix docs news bench lock histories mutants powercuts kills fuzz audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -62,6 +62,9 @@ powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger
 
 kills: .venv/dev.stamp      ## kill real processes while they write
 	$(BIN)/python -m pytest -m kills
+
+fuzz: .venv/dev.stamp       ## random and spoilt logger files, ten minutes of them
+	$(BIN)/python tests/exchange/loggers/run_fuzz.py
 
 mutants: .venv/dev.stamp    ## break the deciding code in many places; a test must notice nearly all
 	$(BIN)/python tools/mutants.py

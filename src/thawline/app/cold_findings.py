@@ -222,9 +222,9 @@ def _odd_files(record: ColdRecord) -> Iterator[Finding]:
             yield Finding(Level.CHECK, code, says)
     if record.not_read[Why.CUT_OFF]:
         yield Finding(Level.CHECK, "cut-off", f"{Why.CUT_OFF}; read it on the display")
-    others = record.not_read[Why.NO_VALUE]
+    others = record.not_read[Why.NO_VALUE] + record.not_read[Why.WIDE]
     if others:
-        says = f"{_times(others, 'line')} with a time and no temperature"
+        says = f"{_times(others, 'line')} with a time and no temperature that can be read"
         yield Finding(Level.CHECK, "no-temperature", says)
     unread = {name for file in record.files for name in file.layout.unread}
     if unread:

@@ -107,8 +107,8 @@ def is_day(text: str) -> bool:
 
 
 def without_weekday(text: str) -> str:
-    """Return a written date without the name of the day of the week before it."""
-    return _WEEKDAY.sub("", text, count=1)
+    """Return a written date without the name of the day of the week; "mar" may be a month."""
+    return text if is_day(text) else _WEEKDAY.sub("", text, count=1)
 
 
 def ms_of_day(text: str, *, twelve_hours: bool) -> int | None:

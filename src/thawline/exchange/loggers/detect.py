@@ -6,6 +6,7 @@ temperatures, the unit, the order of the dates, the clock, the zone. A part that
 the file would tell differently is asked for by its option.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from thawline.base.errors import ExchangeError
@@ -42,7 +43,7 @@ from thawline.exchange.loggers.units import (
     units_behind_values,
 )
 from thawline.exchange.loggers.zones import Zone, shown_zone, stated_zone
-from thawline.exchange.tables import DELIMITERS
+from thawline.exchange.tables import DELIMITERS, without_empty_end
 
 _SHOWN_UNIT = {Unit.CELSIUS: "°C", Unit.FAHRENHEIT: "°F"}
 _ASK_ZONE = (
@@ -92,6 +93,7 @@ def layout_of(head: bytes, asked: Asked) -> Layout:
         read_as=read_as,
         probe_names=columns.probe_names,
         unread=columns.unread,
+        width=_width(shape, columns),
     )
 
 
@@ -102,6 +104,27 @@ def _first_line(shape: Shape, times: Sequence[int]) -> int:
             if row.line > shape.header_line and moment_of(row.cells, times):
                 return row.line
     return shape.rows[0].line
+
+
+def _width(shape: Shape, columns: Columns) -> int:
+    """
+    Return how many cells a row of the table has at most.
+
+    Raises:
+        ExchangeError: Behind the temperatures stand digits that have no column of their own:
+            the decimals are cut off.
+    """
+    widths = Counter(len(without_empty_end(row.cells)) for row in shape.rows)
+    usual, named = widths.most_common(1)[0][0], len(without_empty_end(shape.names))
+    if not shape.names or usual <= named:
+        return max(usual, named)
+    row = next(row for row in shape.rows if len(without_empty_end(row.cells)) == usual)
+    if any(c + 1 < usual and row.cells[c + 1].isdecimal() for c in columns.temperatures):
+        raise ExchangeError(
+            f"line {row.line}: {usual} cells under {named} names: decimals cut off at a comma?",
+            advice="export it again with semicolons or tabs, or with a decimal point",
+        )
+    return usual
 
 
 def _separated(shape: Shape, found: Decoded) -> Iterator[str]:

@@ -67,6 +67,7 @@ class Layout:
         read_as: How each part was taken, in words for people.
         probe_names: The column in which each row names its probe; None where none does.
         unread: Names of the columns of numbers that are not among the probes.
+        width: Cells of a row at most; one with more is cut at the wrong places. None: any.
     """
 
     encoding: str
@@ -80,3 +81,4 @@ class Layout:
     read_as: tuple[str, ...] = ()
     probe_names: int | None = None
     unread: tuple[str, ...] = ()
+    width: int | None = None

@@ -17,6 +17,7 @@ class Why(StrEnum):
     NO_TIME = "no date and time"
     NO_VALUE = "no temperature"
     EVENT = "an event without a temperature"
+    WIDE = "more cells than the table has columns"
     CUT_OFF = "the last line has no end and may be cut off"
     SKIPPED = "a local time that the clocks skip"
     REPEATED = "a local time that comes twice, and the rows do not tell which it is"

@@ -159,13 +159,16 @@ class _Gathered:
             self._leave(NotRead(line, text, Why.CUT_OFF))
             return
         at = self._time(cells)
+        if self._is_wide(cells) and at is not None:
+            self._leave_without(line, text, Why.WIDE)
+            return
         if at is None:
             self._refuse_second_unit(line, cells)
             self._leave(
                 NotRead(line, text, Why.NO_TIME, temp if self._has_time(cells) else None)
             )
         elif temp is None:
-            self._leave_without(line, text, cells)
+            self._leave_without(line, text, self._why_none(cells))
         else:
             self.times_ms.append(at)
             self.temps_mc.append(temp)
@@ -173,14 +176,19 @@ class _Gathered:
             self.width = max(self.width, len(cells))
             self.trailing = 0
 
-    def _leave_without(self, line: int, text: str, cells: Sequence[str]) -> None:
-        """Leave a row that has a time and no temperature: an event mark, or a missing value."""
-        if self._is_event(cells):
-            self._leave(NotRead(line, text, Why.EVENT))
-            return
-        self._leave(NotRead(line, text, Why.NO_VALUE))
-        self.starts_unread = self.starts_unread or not self.temps_mc
-        self.trailing += 1
+    def _leave_without(self, line: int, text: str, why: Why) -> None:
+        """Leave a row that has a time and no temperature."""
+        self._leave(NotRead(line, text, why))
+        if why is not Why.EVENT:
+            self.starts_unread = self.starts_unread or not self.temps_mc
+            self.trailing += 1
+
+    def _why_none(self, cells: Sequence[str]) -> Why:
+        return Why.EVENT if self._is_event(cells) else Why.NO_VALUE
+
+    def _is_wide(self, cells: Sequence[str]) -> bool:
+        width = self.layout.width
+        return width is not None and len(cells) > width and any(cells[width:])
 
     def _is_event(self, cells: Sequence[str]) -> bool:
         """Say whether a row has words in another cell, and nothing where the temperature is."""
