@@ -171,11 +171,11 @@ class Handling:
 
     @cached_property
     def refrozen(self) -> bool:
-        """Into the freezer, and a leaving not certainly after it; or a table at 0 or below."""
+        """Into the freezer, and a leaving not certainly after it; or anything at 0 or below."""
         freezers = [move for move in self.moves if move.place == "freezer"]
         if any(not self.certainly_left_after(freezer) for freezer in freezers):
             return True
-        rooms = [table.more.get("room_c") for table in self.all_of("to-table")]
+        rooms = [fact.more.get("room_c") for fact in self.facts]
         return any(room_c is not None and room_c <= 0 for room_c in rooms)
 
 

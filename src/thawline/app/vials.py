@@ -9,6 +9,7 @@ from thawline.app.acts import Doing, Outcome, act, settle
 from thawline.app.coding import MOST_AT_ONCE, new_codes
 from thawline.app.ports import Site
 from thawline.app.standings import in_force, not_here, one_lot, stood
+from thawline.app.units import into, out_of
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.ids import VialCode
@@ -35,14 +36,21 @@ from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
 from thawline.vial.leaving import holds, table_finding
 from thawline.vial.opening import opened_at
 from thawline.vial.reckon import State
+from thawline.vial.story import What
 from thawline.vial.syringes import SYRINGE
 
 
 def move(
-    site: Site, doing: Doing, vials: Sequence[str], to: str, room_c: Decimal | None = None
+    site: Site,
+    doing: Doing,
+    vials: Sequence[str],
+    to: str,
+    room_c: Decimal | None = None,
+    unit: str = "",
 ) -> Outcome:
-    """Move vials that have codes; all of them or none."""
+    """Move vials that have codes into a unit, the only one if none is named; all or none."""
     codes = _several(vials)
+    goes_into = _into(site, doing, to, unit)
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
@@ -61,6 +69,7 @@ def move(
             lot=one_lot(stands),
             expiry=stands[0].vial.expiry or "",
             room_mc=None if room_c is None else millicelsius(room_c),
+            unit=goes_into,
         )
         warm = _table(to, room_c, rules.protocol)
         return settle(doing, event, found, rules.protocol.overrides, rules.ref, warm)
@@ -69,6 +78,7 @@ def move(
         "command": f"vial to-{to}",
         "vials": list(codes),
         "room_c": None if room_c is None else str(room_c),
+        "into": unit,
     }
     return act(site, doing, command, decide)
 
@@ -81,28 +91,37 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
     count: int,
     to: str,
     room_c: Decimal | None = None,
+    goes_into: str = "",
 ) -> Outcome:
-    """Take vials out of a sealed frozen carton: each gets its code and its clocks start."""
+    """
+    Take vials out of a sealed frozen carton: each gets its code and its clocks start.
+
+    `unit` is the freezer they come from, and `goes_into` the unit they go to; empty: the only
+    one it can be.
+    """
+    source, target = out_of(site, unit), _into(site, doing, to, goes_into)
     if not 1 <= count <= MOST_AT_ONCE:
         raise RecordError(f"vials must be 1 to {MOST_AT_ONCE}: {count}")
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
-        carton = _carton(view, unit, lot)
-        found = [*_lot_held(view, lot), *_carton_findings(carton, count, to)]
-        label_ends = midnight_after(read_expiry(carton.expiry), site.zone)
+        carton = _carton(view, source, lot)
+        expiry = carton.expiry or ""  # `_carton` gives none without
+        because = _held_carton(carton)
+        found = [*_lot_held(view, lot), *_carton_findings(carton, count, to, because)]
+        label_ends = midnight_after(read_expiry(expiry), site.zone)
         found += label_findings(lot, label_ends, doing.at)
-        soft = carton.rows[-1] if carton.rows else None
         event = VialMoved(
             vials=new_codes(site, view, count),
             to=to,
             lot=lot,
-            expiry=carton.expiry,
-            from_unit=unit,
+            expiry=expiry,
+            from_unit=source,
             doses=carton.doses_per_vial,
             room_mc=None if room_c is None else millicelsius(room_c),
-            held=soft.why if soft else "",
-            soft_since_ms=carton.rows[0].lo_ms if soft else None,
+            unit=target,
+            held=because,
+            soft_since_ms=carton.soft_since_ms,
         )
         beside = [*_table(to, room_c, rules.protocol), *_still_held(event)]
         return settle(doing, event, found, rules.protocol.overrides, rules.ref, beside)
@@ -113,6 +132,7 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
         "unit": unit,
         "count": count,
         "room_c": None if room_c is None else str(room_c),
+        "into": goes_into,
     }
     return act(site, doing, command, decide)
 
@@ -229,6 +249,12 @@ def flag(site: Site, doing: Doing, vials: Sequence[str]) -> Outcome:
     return act(site, doing, command, decide, kind=Kind.FACT)
 
 
+def _into(site: Site, doing: Doing, to: str, named: str) -> str:
+    """Return the unit of a move; a table that is not named is the one they are scanned at."""
+    here = doing.station if to == "table" and not named else ""
+    return here or into(site, to, named)
+
+
 def _several(vials: Sequence[str]) -> tuple[str, ...]:
     codes = tuple(dict.fromkeys(vials))
     if not codes:
@@ -238,7 +264,7 @@ def _several(vials: Sequence[str]) -> tuple[str, ...]:
 
 def _carton(view: View, unit: str, lot: str) -> CartonState:
     carton = view.one(CARTON, carton_key(unit, lot))
-    if carton is None:
+    if carton is None or carton.expiry is None:
         known = [state.lot for _, state in view.all(CARTON) if state.unit == unit]
         raise not_here(f"carton in {unit} of lot", lot, known)
     return carton
@@ -250,12 +276,19 @@ def _lot_held(view: View, lot: str) -> list[Finding]:
     return [replace(held, says=f"lot {lot}: {held.says}") for held in holds(facts, {})]
 
 
-def _carton_findings(carton: CartonState, count: int, to: str) -> list[Finding]:
+def _held_carton(carton: CartonState) -> str:
+    """Return why a sealed carton is held, as its newest hold says it; empty: it is not."""
+    facts = [fact_of(row) for row in carton.rows]
+    standing = holds(facts, {})
+    said = [fact.why for fact in facts if fact.what is What.HOLD]
+    return (said[-1] or "held") if standing else ""
+
+
+def _carton_findings(carton: CartonState, count: int, to: str, because: str) -> list[Finding]:
     """Return what speaks against taking vials out; held ones go to the refrigerator only."""
     found = []
-    if carton.rows and to != "fridge":
-        why = carton.rows[-1].why
-        says = f"lot {carton.lot} in {carton.unit} is held, {why}: to the refrigerator only"
+    if because and to != "fridge":
+        says = f"lot {carton.lot} in {carton.unit} is held, {because}: to the refrigerator only"
         found.append(Finding(Level.STOP, "held", says))
     if count > carton.vials:
         says = (

@@ -6,6 +6,10 @@ from thawline.cli.answers import Answer
 
 app = App(name="cold", help="The cold store: read logger files, describe stays.")
 app.command("thawline.cli.cold_read:read", name="read")
+app.command("thawline.cli.cold_reading:reading", name="reading")
+app.command("thawline.cli.cold_exposure:exposure", name="exposure")
+app.command("thawline.cli.cold_record:call", name="call")
+app.command("thawline.cli.cold_record:record", name="record")
 
 
 @app.command

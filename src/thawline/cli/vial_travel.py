@@ -13,6 +13,7 @@ from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
 from thawline.cli.reading import read_json
 from thawline.cli.text import counted, table
+from thawline.vial.folds import carton_key
 
 NOBODY = Acting()
 
@@ -54,7 +55,12 @@ def out_data(out: list[holds.Out]) -> dict[str, Any]:
 
 
 def release(
-    *vial: str, called: str = "", answer: str = "", case: str = "", acting: Acting = NOBODY
+    *vial: str,
+    carton: tuple[str, ...] = (),
+    called: str = "",
+    answer: str = "",
+    case: str = "",
+    acting: Acting = NOBODY,
 ) -> Answer:
     """
     End a hold: a reason, who was called, their answer, and a second person's own PIN.
@@ -67,6 +73,8 @@ def release(
     ----------
     vial
         The codes on their flags, or of single syringes.
+    carton
+        The sealed vials of a lot in a freezer, as freezer-1:ZZ-1041.
     called
         Who was called.
     answer
@@ -77,8 +85,18 @@ def release(
     site = site_named(acting.site)
     codes = [code.upper() for code in vial]
     asked = holds.Asked(called, answer, case)
-    outcome = holds.release(site, doing(site, acting), codes, asked)
-    return recorded(outcome, site, f"{', '.join(codes)} released")
+    keys = [_carton_key(each) for each in carton]
+    outcome = holds.release(site, doing(site, acting), codes, asked, keys)
+    return recorded(outcome, site, f"{', '.join([*codes, *carton])} released")
+
+
+def _carton_key(typed: str) -> str:
+    unit, between, lot = typed.partition(":")
+    if not between or not lot:
+        raise RecordError(
+            f"not a carton: {typed!r}", advice="write freezer and lot, as freezer-1:ZZ-1041"
+        )
+    return carton_key(unit, lot)
 
 
 def send(
@@ -133,7 +151,7 @@ def _note(each: sending.Note, zone: Any) -> dict[str, Any]:
     }
 
 
-def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
+def arrive(note: str, *, unit: str = "", acting: Acting = NOBODY) -> Answer:
     """
     Record vials that came from another site, by the note that came with them.
 
@@ -145,6 +163,8 @@ def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
     note
         The file that `thawline vial send --note` wrote. What is null in it is not known,
         and holds the vials.
+    unit
+        The refrigerator they went into; the only one there is if left out.
     """
     site = site_named(acting.site)
     told = read_json(note)
@@ -170,6 +190,7 @@ def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
         by_mode=_text(told, "mode", note),
         carried_min=minutes,
         held=_text({"held": "", **first}, "held", note),
+        unit=unit,
     )
     label = receiving.Label(_text(first, "lot", note), _text(first, "expiry", note))
     codes = tuple(_text(each, "vial", note) for each in vials)

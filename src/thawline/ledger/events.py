@@ -70,6 +70,7 @@ class VialsArrived(Event, frozen=True, kw_only=True):
     transport_used_min: int | None = None
     trips_used: int | None = None
     held: str = ""  # why they are held on arrival, besides a gap in the history
+    unit: str = ""  # the refrigerator they went into; empty: not said
 
 
 class SyringesArrived(Event, frozen=True, kw_only=True):
@@ -93,7 +94,7 @@ class VialMoved(Event, frozen=True, kw_only=True):
     from_unit: str | None = None  # the storage unit whose carton was opened; None: coded before
     doses: int = 0  # in each, when they come out of a carton
     room_mc: int | None = None
-    unit: str = ""
+    unit: str = ""  # where they went: the refrigerator or the table; empty: not said
     held: str = ""  # why their sealed carton was held; they stay held
     soft_since_ms: int | None = None  # by when the carton had begun to thaw
 
@@ -102,7 +103,8 @@ class UnitWarmed(Event, frozen=True, kw_only=True):
     """A frozen unit was out of its band; `occurred` starts at the last reading in band."""
 
     unit: str
-    vials: tuple[str, ...] = ()
+    vials: tuple[str, ...] = ()  # those that were inside then and have codes
+    lots: tuple[str, ...] = ()  # of the sealed cartons that were inside
 
 
 class VialFlagged(Event, frozen=True, kw_only=True):
@@ -152,6 +154,12 @@ class VialHeld(Event, frozen=True, kw_only=True):
     vials: tuple[str, ...]
     why: str
     syringes: tuple[str, ...] = ()
+    cartons: tuple[str, ...] = ()  # sealed ones, as freezer-1|ZZ-1041
+    unit: str = ""  # the storage unit whose excursion it is for
+    from_ms: int | None = None  # of that excursion: the last time it was known to be in
+    until_ms: int | None = None  # the first time after it; None: it had not ended
+    coldest_mc: int | None = None  # of that excursion, where it went to 0 °C or below
+    refrozen: tuple[str, ...] = ()  # the thawed vials that may have been at that
 
 
 class VialReleased(Event, frozen=True, kw_only=True):
@@ -164,6 +172,7 @@ class VialReleased(Event, frozen=True, kw_only=True):
     answer: str = ""
     case: str = ""
     syringes: tuple[str, ...] = ()
+    cartons: tuple[str, ...] = ()
 
 
 class LotHeld(Event, frozen=True, kw_only=True):
@@ -210,6 +219,55 @@ class DoseNotFound(Event, frozen=True, kw_only=True):
     doses: int
     why: str
     second: str
+
+
+# --- the cold store ---------------------------------------------------------------------
+
+
+class ReadingTaken(Event, frozen=True, kw_only=True):
+    """
+    Somebody read a display or a thermometer: now, and the least and most since the last reset.
+
+    At a table out of its range the reading names what was there, and holds it.
+    """
+
+    unit: str
+    temp_mc: int
+    min_mc: int | None = None
+    max_mc: int | None = None
+    reset: bool = False  # the display's least and most begin anew from here
+    vials: tuple[str, ...] = ()
+    syringes: tuple[str, ...] = ()
+
+
+class LoggerFileRead(Event, frozen=True, kw_only=True):
+    """
+    A logger's file was read into a unit's record; its readings and bytes lie beside the ledger.
+
+    `readings_sha256` vouches for the readings and `sha256` for the file, byte for byte.
+    """
+
+    unit: str
+    probe: str
+    name: str
+    sha256: str
+    readings_sha256: str
+    readings: int
+    new: int  # of these, those that the record did not hold
+    first_ms: int
+    last_ms: int
+    lowest_mc: int
+    highest_mc: int
+    read_as: str  # order of the date, unit, zone, interval, in words
+
+
+class ExcursionCalled(Event, frozen=True, kw_only=True):
+    """Somebody was called about a unit's excursion; what they said, and their case number."""
+
+    unit: str
+    called: str
+    answer: str = ""  # empty: not answered yet
+    case: str = ""
 
 
 # --- people -----------------------------------------------------------------------------
