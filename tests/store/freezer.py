@@ -3,13 +3,13 @@ A made-up unit to watch: 2 to 8 °C, dead-band 0.5 °C, delay and clearing 5 min
 logger that may be silent for 30 minutes, the next call after 10. Minutes from midnight.
 """
 
-from thawline.store.limits import Limits
+from thawline.store.alarm_figures import AlarmFigures
 from thawline.store.readings import readings
 from thawline.store.watching import alerts
 
 MINUTE = 60_000
 
-LIMITS = Limits(
+FIGURES = AlarmFigures(
     low_mc=2_000,
     high_mc=8_000,
     dead_band_mc=500,
@@ -33,7 +33,7 @@ def every(step, *degrees, start=0):
     return seen(*((start + number * step, each) for number, each in enumerate(degrees)))
 
 
-def raised(record, now=None, limits=LIMITS, kept=()):
+def raised(record, now=None, figures=FIGURES, kept=()):
     """Return cause, since, raised and cleared of each alert, in minutes."""
     last = int(max(record.at_ms, default=0)) // MINUTE
     until = (last if now is None else now) * MINUTE
@@ -44,5 +44,5 @@ def raised(record, now=None, limits=LIMITS, kept=()):
             alert.raised_ms / MINUTE,
             None if alert.cleared_ms is None else alert.cleared_ms / MINUTE,
         )
-        for alert in alerts(record, limits, until, kept)
+        for alert in alerts(record, figures, until, kept)
     ]

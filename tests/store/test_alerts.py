@@ -2,7 +2,7 @@
 
 import pytest
 from tests.cast import CHICAGO, at
-from tests.store.freezer import LIMITS, MINUTE
+from tests.store.freezer import FIGURES, MINUTE
 
 from thawline.base.findings import Level
 from thawline.base.instants import to_ms
@@ -15,7 +15,7 @@ def said(cause, temp_mc, minutes=35, cleared=None):
     alert = Alert(
         cause, SINCE, SINCE + 5 * MINUTE, temp_mc, cleared and SINCE + cleared * MINUTE
     )
-    return finding(alert, "fridge 2", LIMITS, SINCE + minutes * MINUTE, CHICAGO)
+    return finding(alert, "fridge 2", FIGURES, SINCE + minutes * MINUTE, CHICAGO)
 
 
 def test_a_warm_unit_is_named_with_its_limit_and_since_when():

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.store.freezer import LIMITS, MINUTE, every, raised, seen
+from tests.store.freezer import FIGURES, MINUTE, every, raised, seen
 
 from thawline.store.alerts import Alert, Cause
 from thawline.store.readings import readings
@@ -120,16 +120,16 @@ def test_a_logger_that_sends_exactly_as_often_as_it_must_is_not_silent():
 
 
 def test_where_nobody_expects_it_to_send_a_logger_is_not_silent():
-    download = replace(LIMITS, silent_ms=None)
+    download = replace(FIGURES, silent_ms=None)
 
-    assert raised(seen((0, 5.0), (300, 5.0)), now=900, limits=download) == []
+    assert raised(seen((0, 5.0), (300, 5.0)), now=900, figures=download) == []
 
 
 def test_a_logger_that_never_sent_anything_is_silent_since_the_following_began():
     nothing = readings([], [])
 
-    assert alerts(nothing, LIMITS, 31 * MINUTE) == ()
-    assert alerts(nothing, LIMITS, 31 * MINUTE, began_ms=0) == (
+    assert alerts(nothing, FIGURES, 31 * MINUTE) == ()
+    assert alerts(nothing, FIGURES, 31 * MINUTE, began_ms=0) == (
         Alert(Cause.SILENT, 0, 30 * MINUTE, None),
     )
 
@@ -150,7 +150,7 @@ def test_two_readings_of_one_instant_count_both():
 
 
 def test_what_was_raised_stays_when_a_late_reading_would_have_prevented_it():
-    before = alerts(every(5, 9.0, 9.0), LIMITS, 5 * MINUTE)
+    before = alerts(every(5, 9.0, 9.0), FIGURES, 5 * MINUTE)
     with_late = seen((0, 9.0), (5, 9.0), (3, 5.0))
 
     assert raised(with_late) == []
@@ -161,7 +161,7 @@ def test_a_late_excursion_before_the_last_end_is_counted_and_calls_nobody():
     kept = [Alert(Cause.ABOVE, 100 * MINUTE, 105 * MINUTE, 9_000, 120 * MINUTE)]
     past = seen((10, 9.0), (20, 9.0), (110, 9.0), (200, 9.0), (15, 5.0))
 
-    assert late(past, LIMITS, kept) == 2
+    assert late(past, FIGURES, kept) == 2
 
 
 MINUTES = st.integers(0, 400)
@@ -175,7 +175,7 @@ def _part(record, rows):
 
 @given(RECORDS)
 def test_a_cause_never_has_two_alerts_at_once(record):
-    found = alerts(record, LIMITS, 450 * MINUTE)
+    found = alerts(record, FIGURES, 450 * MINUTE)
 
     for cause in Cause:
         of_cause = [alert for alert in found if alert.cause is cause]
@@ -187,11 +187,11 @@ def test_a_cause_never_has_two_alerts_at_once(record):
 @given(RECORDS, st.lists(st.tuples(MINUTES, DEGREES), max_size=20))
 def test_later_readings_never_take_an_alert_back(record, more):
     last = int(max(record.at_ms, default=0)) // MINUTE
-    before = alerts(record, LIMITS, last * MINUTE)
+    before = alerts(record, FIGURES, last * MINUTE)
     rows = [*zip(record.at_ms / MINUTE, record.temp_mc / 1000, strict=True)]
     later = seen(*rows, *((last + 1 + minute, degrees) for minute, degrees in more))
 
-    after = alerts(later, LIMITS, 1000 * MINUTE)
+    after = alerts(later, FIGURES, 1000 * MINUTE)
 
     known = {(a.cause, a.since_ms, a.raised_ms, a.temp_mc) for a in after}
     assert {(a.cause, a.since_ms, a.raised_ms, a.temp_mc) for a in before} <= known
@@ -199,12 +199,12 @@ def test_later_readings_never_take_an_alert_back(record, more):
 
 @given(RECORDS, MINUTES)
 def test_stopping_and_going_on_anywhere_gives_the_same_alerts(record, stop):
-    whole = alerts(record, LIMITS, 450 * MINUTE)
+    whole = alerts(record, FIGURES, 450 * MINUTE)
     first = _part(record, record.at_ms <= stop * MINUTE)
 
-    kept = alerts(first, LIMITS, stop * MINUTE)
+    kept = alerts(first, FIGURES, stop * MINUTE)
 
-    assert alerts(record, LIMITS, 450 * MINUTE, kept) == whole
+    assert alerts(record, FIGURES, 450 * MINUTE, kept) == whole
 
 
 @given(RECORDS.flatmap(lambda record: st.tuples(st.just(record), _any_order(len(record)))))
@@ -212,7 +212,7 @@ def test_the_order_in_which_readings_arrive_and_how_often_changes_nothing(drawn)
     record, rows = drawn
     arrived = _part(record, np.array(rows, dtype=np.intp))
 
-    assert alerts(arrived, LIMITS, 450 * MINUTE) == alerts(record, LIMITS, 450 * MINUTE)
+    assert alerts(arrived, FIGURES, 450 * MINUTE) == alerts(record, FIGURES, 450 * MINUTE)
 
 
 def _any_order(count):
@@ -223,13 +223,13 @@ def _any_order(count):
 
 @given(RECORDS)
 def test_every_stay_outside_as_long_as_the_delay_is_covered_by_an_alert(record):
-    found = alerts(record, LIMITS, 450 * MINUTE)
+    found = alerts(record, FIGURES, 450 * MINUTE)
     covered = [
         (a.since_ms, a.cleared_ms or 450 * MINUTE) for a in found if a.cause is Cause.ABOVE
     ]
     rows = sorted(zip(record.at_ms.tolist(), record.temp_mc.tolist(), strict=True))
     stay: list[int] = []
     for at_ms, temp_mc in rows:
-        stay = [*stay, at_ms] if temp_mc > LIMITS.high_mc else []
-        long = stay and stay[-1] - stay[0] >= LIMITS.delay_ms
+        stay = [*stay, at_ms] if temp_mc > FIGURES.high_mc else []
+        long = stay and stay[-1] - stay[0] >= FIGURES.delay_ms
         assert not long or any(since <= stay[-1] <= over for since, over in covered)

@@ -26,7 +26,7 @@ from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
 from thawline.person.fold import PERSON
-from thawline.store.fold import ALERT, NIGHT
+from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.vial.folds import CARTON, LOT, VIAL
 from thawline.vial.syringes import SYRINGE
 

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import from_ms, local_time
-from thawline.store.limits import Limits
+from thawline.store.alarm_figures import AlarmFigures
 
 _PER_DEGREE = 1000
 _PER_MINUTE = 60_000
@@ -58,24 +58,26 @@ HELD = (
 )
 
 
-def level(alert: Alert, limits: Limits) -> Level:
+def level(alert: Alert, figures: AlarmFigures) -> Level:
     """Return how soon somebody must respond; silence after a good reading is a check."""
     if alert.cause is not Cause.SILENT:
         return Level.ACT
-    known_good = alert.temp_mc is not None and limits.inside(alert.temp_mc)
+    known_good = alert.temp_mc is not None and figures.inside(alert.temp_mc)
     return Level.CHECK if known_good else Level.ACT
 
 
-def finding(alert: Alert, unit: str, limits: Limits, now_ms: int, zone: ZoneInfo) -> Finding:
+def finding(
+    alert: Alert, unit: str, figures: AlarmFigures, now_ms: int, zone: ZoneInfo
+) -> Finding:
     """Return what is wrong with a unit, with its limit and times, and what to do."""
     silent = alert.cause is Cause.SILENT
     says = (
-        _silent(alert, unit, limits, now_ms, zone)
+        _silent(alert, unit, figures, now_ms, zone)
         if silent
-        else _outside(alert, unit, limits, now_ms, zone)
+        else _outside(alert, unit, figures, now_ms, zone)
     )
-    item = limits.silent_item if silent else limits.item
-    return Finding(level(alert, limits), f"unit-{alert.cause}", says, item)
+    item = figures.silent_item if silent else figures.item
+    return Finding(level(alert, figures), f"unit-{alert.cause}", says, item)
 
 
 def degrees(temp_mc: int) -> str:
@@ -86,9 +88,11 @@ def degrees(temp_mc: int) -> str:
     return f"{'minus ' if temp_mc < 0 else ''}{shown} °C"
 
 
-def _outside(alert: Alert, unit: str, limits: Limits, now_ms: int, zone: ZoneInfo) -> str:
+def _outside(
+    alert: Alert, unit: str, figures: AlarmFigures, now_ms: int, zone: ZoneInfo
+) -> str:
     above = alert.cause is Cause.ABOVE
-    limit_mc = limits.high_mc if above else limits.low_mc
+    limit_mc = figures.high_mc if above else figures.low_mc
     assert alert.temp_mc is not None  # noqa: S101  only silence has no reading
     return (
         f"{unit} {'is' if alert.is_open else 'was'} {degrees(alert.temp_mc)}, "
@@ -97,13 +101,13 @@ def _outside(alert: Alert, unit: str, limits: Limits, now_ms: int, zone: ZoneInf
     )
 
 
-def _silent(alert: Alert, unit: str, limits: Limits, now_ms: int, zone: ZoneInfo) -> str:
+def _silent(alert: Alert, unit: str, figures: AlarmFigures, now_ms: int, zone: ZoneInfo) -> str:
     end = now_ms if alert.cleared_ms is None else alert.cleared_ms
     minutes = (end - alert.since_ms) // _PER_MINUTE
     last = alert.temp_mc
     outside = (
         f" The last reading, {degrees(last)}, was out of its band. {HELD}."
-        if last is not None and not limits.inside(last)
+        if last is not None and not figures.inside(last)
         else ""
     )
     sent = "has sent" if alert.is_open else "had sent"

@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from thawline.store.alarm_figures import AlarmFigures
 from thawline.store.alerts import Alert, Cause
-from thawline.store.limits import Limits
 from thawline.store.readings import Readings
 
 Flags = NDArray[np.bool_]
@@ -24,7 +24,7 @@ Places = NDArray[np.intp]
 
 def alerts(
     seen: Readings,
-    limits: Limits,
+    figures: AlarmFigures,
     now_ms: int,
     kept: Sequence[Alert] = (),
     began_ms: int | None = None,
@@ -35,24 +35,24 @@ def alerts(
     Args:
         seen: All readings of the unit, in any order, the same ones perhaps twice; those
             stamped after now wait until their time has come.
-        limits: What the unit is watched by.
+        figures: What the unit is watched by.
         now_ms: The present; only a logger's silence depends on it.
         kept: Alerts raised before. They all come back, those that went on cleared or not;
             nothing is raised that an alert of the same cause covers.
         began_ms: Since when a logger is expected to send that has sent nothing yet.
     """
-    record = _record(seen, limits, now_ms)
+    record = _record(seen, figures, now_ms)
     found = [
         alert
         for cause in Cause
-        for alert in _of_cause(cause, record, limits, [a for a in kept if a.cause is cause])
+        for alert in _of_cause(cause, record, figures, [a for a in kept if a.cause is cause])
     ]
-    if limits.silent_ms is not None:
-        found += _silent_now(record, limits, now_ms, began_ms, found)
+    if figures.silent_ms is not None:
+        found += _silent_now(record, figures, now_ms, began_ms, found)
     return tuple(sorted(found, key=lambda alert: (alert.raised_ms, alert.since_ms)))
 
 
-def late(seen: Readings, limits: Limits, kept: Sequence[Alert]) -> int:
+def late(seen: Readings, figures: AlarmFigures, kept: Sequence[Alert]) -> int:
     """
     Return how many readings outside the band came too late for a call.
 
@@ -60,7 +60,7 @@ def late(seen: Readings, limits: Limits, kept: Sequence[Alert]) -> int:
     they show is past, stays an excursion, and calls nobody.
     """
     temp_mc = seen.temp_mc.astype(np.int64)
-    outside = {Cause.ABOVE: temp_mc > limits.high_mc, Cause.BELOW: temp_mc < limits.low_mc}
+    outside = {Cause.ABOVE: temp_mc > figures.high_mc, Cause.BELOW: temp_mc < figures.low_mc}
     return sum(
         int(np.count_nonzero(flags & _uncovered(seen, [a for a in kept if a.cause is cause])))
         for cause, flags in outside.items()
@@ -95,7 +95,7 @@ class _Record:
         return int(np.searchsorted(self.at_ms, at_ms, side="right"))
 
 
-def _record(seen: Readings, limits: Limits, now_ms: int) -> _Record:
+def _record(seen: Readings, figures: AlarmFigures, now_ms: int) -> _Record:
     come = seen.at_ms <= now_ms
     at_ms, temp_mc = seen.at_ms[come], seen.temp_mc[come].astype(np.int64)
     order = np.argsort(at_ms, kind="stable")
@@ -105,13 +105,13 @@ def _record(seen: Readings, limits: Limits, now_ms: int) -> _Record:
         high, low = np.maximum.reduceat(temp_mc, firsts), np.minimum.reduceat(temp_mc, firsts)
     else:
         high = low = temp_mc
-    return _Record(at_ms[firsts], high, low, _after_gap(at_ms[firsts], limits))
+    return _Record(at_ms[firsts], high, low, _after_gap(at_ms[firsts], figures))
 
 
-def _after_gap(at_ms: NDArray[np.int64], limits: Limits) -> Flags:
+def _after_gap(at_ms: NDArray[np.int64], figures: AlarmFigures) -> Flags:
     found = np.zeros(len(at_ms), dtype=np.bool_)
-    if limits.silent_ms is not None:
-        found[1:] = np.diff(at_ms) > limits.silent_ms
+    if figures.silent_ms is not None:
+        found[1:] = np.diff(at_ms) > figures.silent_ms
     return found
 
 
@@ -125,10 +125,10 @@ class _Signs:
 
 
 def _of_cause(
-    cause: Cause, record: _Record, limits: Limits, kept: Sequence[Alert]
+    cause: Cause, record: _Record, figures: AlarmFigures, kept: Sequence[Alert]
 ) -> Iterator[Alert]:
     """Yield the kept alerts of one cause and what was raised after them."""
-    signs = _signs(cause, record, limits)
+    signs = _signs(cause, record, figures)
     yield from kept[:-1]
     row = 0
     if kept:
@@ -139,17 +139,17 @@ def _of_cause(
         if last.cleared_ms is None:
             return
         row = record.first_after(last.cleared_ms)
-    yield from _raised(cause, record, limits, signs, row)
+    yield from _raised(cause, record, figures, signs, row)
 
 
 def _raised(
-    cause: Cause, record: _Record, limits: Limits, signs: _Signs, row: int
+    cause: Cause, record: _Record, figures: AlarmFigures, signs: _Signs, row: int
 ) -> Iterator[Alert]:
     while (start := _next(signs.starts, row)) is not None:
         if cause is Cause.SILENT:
-            alert, row = _silence(record, limits, start), start
+            alert, row = _silence(record, figures, start), start
         else:
-            called = _called(record, limits, signs, start)
+            called = _called(record, figures, signs, start)
             if called is None:
                 return
             start, row = called
@@ -165,7 +165,7 @@ def _raised(
 
 
 def _called(
-    record: _Record, limits: Limits, signs: _Signs, start: int
+    record: _Record, figures: AlarmFigures, signs: _Signs, start: int
 ) -> tuple[int, int] | None:
     """
     Return the first reading outside and the one that calls; None while nobody is called.
@@ -175,7 +175,7 @@ def _called(
     """
     calm = np.flatnonzero(signs.calm)
     while True:
-        due = int(record.at_ms[start]) + limits.delay_ms
+        due = int(record.at_ms[start]) + figures.delay_ms
         call = _next(signs.starts, max(start, record.first_after(due - 1)))
         back = _next(calm, start)
         if call is not None and (back is None or call < back):
@@ -186,16 +186,16 @@ def _called(
         start = again
 
 
-def _silence(record: _Record, limits: Limits, row: int) -> Alert:
+def _silence(record: _Record, figures: AlarmFigures, row: int) -> Alert:
     """Return the alert of the time without readings that ended with this row."""
-    assert limits.silent_ms is not None  # noqa: S101  there are gaps only where it is known
+    assert figures.silent_ms is not None  # noqa: S101  there are gaps only where it is known
     last = int(record.at_ms[row - 1])
-    return Alert(Cause.SILENT, last, last + limits.silent_ms, _worst(record, limits, row - 1))
+    return Alert(Cause.SILENT, last, last + figures.silent_ms, _worst(record, figures, row - 1))
 
 
 def _silent_now(
     record: _Record,
-    limits: Limits,
+    figures: AlarmFigures,
     now_ms: int,
     began_ms: int | None,
     found: Sequence[Alert],
@@ -203,17 +203,17 @@ def _silent_now(
     """Yield the alert of a logger from which too much time has passed until now."""
     if any(alert.cause is Cause.SILENT and alert.is_open for alert in found):
         return
-    assert limits.silent_ms is not None  # noqa: S101  the caller looked
+    assert figures.silent_ms is not None  # noqa: S101  the caller looked
     last = int(record.at_ms[-1]) if len(record.at_ms) else began_ms
-    if last is not None and now_ms - last > limits.silent_ms:
-        temp = _worst(record, limits, -1) if len(record.at_ms) else None
-        yield Alert(Cause.SILENT, last, last + limits.silent_ms, temp)
+    if last is not None and now_ms - last > figures.silent_ms:
+        temp = _worst(record, figures, -1) if len(record.at_ms) else None
+        yield Alert(Cause.SILENT, last, last + figures.silent_ms, temp)
 
 
-def _worst(record: _Record, limits: Limits, row: int) -> int:
+def _worst(record: _Record, figures: AlarmFigures, row: int) -> int:
     """Return the reading of a row; where there are two, the one outside the band."""
     low = int(record.low_mc[row])
-    return int(record.high_mc[row]) if limits.inside(low) else low
+    return int(record.high_mc[row]) if figures.inside(low) else low
 
 
 def _ended(alert: Alert, record: _Record, signs: _Signs, row: int) -> Alert:
@@ -221,20 +221,20 @@ def _ended(alert: Alert, record: _Record, signs: _Signs, row: int) -> Alert:
     return alert if over is None else replace(alert, cleared_ms=int(record.at_ms[over]))
 
 
-def _signs(cause: Cause, record: _Record, limits: Limits) -> _Signs:
+def _signs(cause: Cause, record: _Record, figures: AlarmFigures) -> _Signs:
     if cause is Cause.SILENT:
         starts, calm = record.after_gap, np.ones(len(record.at_ms), dtype=np.bool_)
     elif cause is Cause.ABOVE:
-        starts = record.high_mc > limits.high_mc
-        calm = (record.high_mc <= limits.high_mc - limits.dead_band_mc) & (
-            record.low_mc >= limits.low_mc
+        starts = record.high_mc > figures.high_mc
+        calm = (record.high_mc <= figures.high_mc - figures.dead_band_mc) & (
+            record.low_mc >= figures.low_mc
         )
     else:
-        starts = record.low_mc < limits.low_mc
-        calm = (record.low_mc >= limits.low_mc + limits.dead_band_mc) & (
-            record.high_mc <= limits.high_mc
+        starts = record.low_mc < figures.low_mc
+        calm = (record.low_mc >= figures.low_mc + figures.dead_band_mc) & (
+            record.high_mc <= figures.high_mc
         )
-    return _Signs(np.flatnonzero(starts), calm, _over(record, calm, limits.clears_ms))
+    return _Signs(np.flatnonzero(starts), calm, _over(record, calm, figures.clears_ms))
 
 
 def _over(record: _Record, calm: Flags, clears_ms: int) -> Places:

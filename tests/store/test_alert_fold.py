@@ -11,9 +11,9 @@ from thawline.ledger.events import (
     Noted,
     TestCallAnswered,
 )
+from thawline.store.alert_fold import ALERT, NIGHT, NIGHTS
 from thawline.store.alerts import Alert, Cause
 from thawline.store.calls import Answered
-from thawline.store.fold import ALERT, NIGHT, NIGHTS
 from thawline.store.nights import TestCall
 
 UNIT = "freezer-1"

@@ -13,7 +13,7 @@ _PER_DEGREE = 1000
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class AlarmFigures:
     """
     The figures of one watched unit, as whole numbers.
 
@@ -44,7 +44,7 @@ class Limits:
         return self.low_mc <= temp_mc <= self.high_mc
 
 
-def limits(band: Band, alarm: Alarm, logging: Logging | None = None) -> Limits:
+def alarm_figures(band: Band, alarm: Alarm, logging: Logging | None = None) -> AlarmFigures:
     """
     Return what a unit is watched by, rounded to the side that calls sooner and clears later.
 
@@ -54,7 +54,7 @@ def limits(band: Band, alarm: Alarm, logging: Logging | None = None) -> Limits:
         logging: How often a logger must read, where somebody expects it to send while it
             reads; None where its silence means nothing.
     """
-    return Limits(
+    return AlarmFigures(
         low_mc=_mc(band.low_c, ROUND_CEILING),
         high_mc=_mc(band.high_c, ROUND_FLOOR),
         dead_band_mc=_mc(alarm.dead_band_c, ROUND_CEILING),

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.base.instants import from_ms, to_ms
+from thawline.base.instants import Instant, from_ms, to_ms
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import (
     AlertAnswered,
@@ -37,11 +37,17 @@ class ToldAnswer(Struct, frozen=True):
 
 
 class ToldAlert(Struct, frozen=True):
-    """An alert as recorded, with every answer to it."""
+    """
+    An alert as recorded, with every answer to it.
+
+    `told_ms`: when it was recorded, and whoever looks could know of it. Where that is later
+    than `raised_ms`, as with a file that is fetched in the morning, calls begin then.
+    """
 
     cause: str
     since_ms: int
     raised_ms: int
+    told_ms: int
     temp_mc: int | None = None
     cleared_ms: int | None = None
     answers: tuple[ToldAnswer, ...] = ()
@@ -56,6 +62,11 @@ class ToldAlert(Struct, frozen=True):
     def answered(self) -> tuple[Answered, ...]:
         """Return the answers as the call chain knows them."""
         return tuple(Answered(a.by, from_ms(a.at_ms), a.takes) for a in self.answers)
+
+    @property
+    def calls_from(self) -> Instant:
+        """Return when its first call was due and could be known."""
+        return from_ms(max(self.raised_ms, self.told_ms))
 
     @property
     def is_owned(self) -> bool:
@@ -90,7 +101,7 @@ class AlertFold:
         """Return the unit's alerts after the entry; raised twice, an alert is there once."""
         told, event = (state or UnitAlerts()).alerts, entry.event
         if isinstance(event, AlertRaised):
-            told = _raised(told, event, to_ms(entry.occurred.lo))
+            told = _raised(told, event, entry)
         elif isinstance(event, AlertCleared):
             told = tuple(_cleared(each, event, to_ms(entry.occurred.lo)) for each in told)
         elif isinstance(event, AlertAnswered):
@@ -150,11 +161,13 @@ ALERT, NIGHT = AlertFold(), NightFold()
 
 
 def _raised(
-    told: tuple[ToldAlert, ...], event: AlertRaised, raised_ms: int
+    told: tuple[ToldAlert, ...], event: AlertRaised, entry: Entry
 ) -> tuple[ToldAlert, ...]:
     if any((each.cause, each.since_ms) == (event.cause, event.since_ms) for each in told):
         return told
-    return (*told, ToldAlert(event.cause, event.since_ms, raised_ms, event.temp_mc))
+    raised_ms, told_ms = to_ms(entry.occurred.lo), to_ms(entry.recorded_at)
+    new = ToldAlert(event.cause, event.since_ms, raised_ms, told_ms, event.temp_mc)
+    return (*told, new)
 
 
 def _cleared(told: ToldAlert, event: AlertCleared, at_ms: int) -> ToldAlert:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from thawline.base.durations import read_allowance
 from thawline.rules.cold import Alarm, Logging
 from thawline.rules.protocol import Band
-from thawline.store.limits import limits
+from thawline.store.alarm_figures import alarm_figures
 
 
 def band(low, high):
@@ -30,7 +30,7 @@ def test_figures_become_thousandths_of_a_degree_and_of_a_second():
         item="L1", interval_most=read_allowance("PT30M"), accuracy_c=Decimal(1), source="demo"
     )
 
-    found = limits(band("2", "8"), alarm(calls_next_after="PT10M"), logging)
+    found = alarm_figures(band("2", "8"), alarm(calls_next_after="PT10M"), logging)
 
     assert (found.low_mc, found.high_mc, found.dead_band_mc) == (2_000, 8_000, 500)
     assert (found.delay_ms, found.next_call_ms) == (300_000, 600_000)
@@ -38,18 +38,18 @@ def test_figures_become_thousandths_of_a_degree_and_of_a_second():
 
 
 def test_without_a_time_of_its_own_an_alert_clears_after_its_delay():
-    assert limits(band("2", "8"), alarm()).clears_ms == 300_000
-    assert limits(band("2", "8"), alarm(clears_after="PT20M")).clears_ms == 1_200_000
+    assert alarm_figures(band("2", "8"), alarm()).clears_ms == 300_000
+    assert alarm_figures(band("2", "8"), alarm(clears_after="PT20M")).clears_ms == 1_200_000
 
 
 def test_finer_figures_than_a_thousandth_are_taken_on_the_strict_side():
-    found = limits(band("2.0001", "7.9999"), alarm(dead_band_c=Decimal("0.0001")))
+    found = alarm_figures(band("2.0001", "7.9999"), alarm(dead_band_c=Decimal("0.0001")))
 
     assert (found.low_mc, found.high_mc, found.dead_band_mc) == (2_001, 7_999, 1)
 
 
 def test_both_ends_of_the_band_are_inside():
-    found = limits(band("2", "8"), alarm())
+    found = alarm_figures(band("2", "8"), alarm())
 
     inside = [found.inside(t) for t in (1_999, 2_000, 8_000, 8_001)]
     assert inside == [False, True, True, False]
