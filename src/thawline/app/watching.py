@@ -24,7 +24,7 @@ from thawline.ledger.events import (
 from thawline.rules.protocol import ProtocolRef
 from thawline.store.alarm_figures import AlarmFigures, alarm_figures
 from thawline.store.alert_fold import ALERT, NIGHT, NIGHTS, ToldAlert, UnitAlerts
-from thawline.store.alerts import Alert, finding, level
+from thawline.store.alerts import Alert, finding, item, level
 from thawline.store.nights import TestCall, night_of
 from thawline.store.readings import Readings
 from thawline.store.units import StorageUnit
@@ -158,7 +158,7 @@ def _raised(what: Watched, alert: Alert) -> AlertRaised:
         cause=alert.cause,
         since_ms=alert.since_ms,
         level=level(alert, what.figures),
-        item=what.figures.item,
+        item=item(alert, what.figures),
         temp_mc=alert.temp_mc,
         low_mc=what.figures.low_mc,
         high_mc=what.figures.high_mc,

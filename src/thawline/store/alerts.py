@@ -15,7 +15,6 @@ from thawline.store.alarm_figures import AlarmFigures
 
 _PER_DEGREE = 1000
 _PER_MINUTE = 60_000
-_DECIMALS = 1
 
 
 class Cause(StrEnum):
@@ -66,26 +65,29 @@ def level(alert: Alert, figures: AlarmFigures) -> Level:
     return Level.CHECK if known_good else Level.ACT
 
 
+def item(alert: Alert, figures: AlarmFigures) -> str | None:
+    """Return the protocol item that an alert comes from."""
+    return figures.silent_item if alert.cause is Cause.SILENT else figures.item
+
+
 def finding(
     alert: Alert, unit: str, figures: AlarmFigures, now_ms: int, zone: ZoneInfo
 ) -> Finding:
     """Return what is wrong with a unit, with its limit and times, and what to do."""
-    silent = alert.cause is Cause.SILENT
-    says = (
-        _silent(alert, unit, figures, now_ms, zone)
-        if silent
-        else _outside(alert, unit, figures, now_ms, zone)
+    says = _silent if alert.cause is Cause.SILENT else _outside
+    return Finding(
+        level(alert, figures),
+        f"unit-{alert.cause}",
+        says(alert, unit, figures, now_ms, zone),
+        item(alert, figures),
     )
-    item = figures.silent_item if silent else figures.item
-    return Finding(level(alert, figures), f"unit-{alert.cause}", says, item)
 
 
 def degrees(temp_mc: int) -> str:
     """Return a temperature as people say it: 8.6 °C, minus 12.0 °C; nothing is rounded off."""
-    shown = f"{abs(temp_mc) / _PER_DEGREE:.{_DECIMALS}f}"
-    if abs(temp_mc) % (_PER_DEGREE // 10):
-        shown = f"{abs(temp_mc) / _PER_DEGREE:.3f}".rstrip("0")
-    return f"{'minus ' if temp_mc < 0 else ''}{shown} °C"
+    whole, thousandths = divmod(abs(temp_mc), _PER_DEGREE)
+    decimals = f"{thousandths:03}".rstrip("0") or "0"
+    return f"{'minus ' if temp_mc < 0 else ''}{whole}.{decimals} °C"
 
 
 def _outside(
