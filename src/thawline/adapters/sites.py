@@ -8,12 +8,15 @@ import re
 import shutil
 import tomllib
 from dataclasses import dataclass, field
+from decimal import Decimal
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
+from thawline.adapters.unit_tables import keep_unit, quoted, read_units
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import zone_named
+from thawline.store.units import StorageUnit
 
 SITES = "sites"
 SETTINGS = "site.toml"
@@ -32,6 +35,7 @@ class Settings:
     zone: str
     demo: bool = False
     tables: dict[str, Any] = field(default_factory=dict)
+    units: tuple[StorageUnit, ...] = ()
 
 
 def names(home: Path) -> list[str]:
@@ -72,7 +76,7 @@ def read_settings(folder: Path) -> Settings:
     """
     path = folder / SETTINGS
     try:
-        tables = tomllib.loads(path.read_text())
+        tables = tomllib.loads(path.read_text(), parse_float=Decimal)
     except (OSError, ValueError) as error:
         raise RecordError(f"{SETTINGS} of {folder.name} cannot be read: {error}") from error
     site = tables.get("site", {})
@@ -81,8 +85,24 @@ def read_settings(folder: Path) -> Settings:
     zone = str(site.get("zone", ""))
     zone_named(zone)
     return Settings(
-        folder.name, str(site.get("title", folder.name)), zone, bool(site.get("demo")), tables
+        name=folder.name,
+        title=str(site.get("title", folder.name)),
+        zone=zone,
+        demo=bool(site.get("demo")),
+        tables=tables,
+        units=read_units(tables, f"{SETTINGS} of {folder.name}"),
     )
+
+
+def put_unit(folder: Path, unit: StorageUnit) -> None:
+    """
+    Write a storage unit into a site's settings, in place of one of that name.
+
+    Raises:
+        RecordError: The settings cannot be read.
+    """
+    read_settings(folder)
+    keep_unit(folder / SETTINGS, unit)
 
 
 def make_folder(home: Path, settings: Settings) -> Path:
@@ -124,7 +144,7 @@ def _lay_out(folder: Path, settings: Settings) -> None:
     for part in (PROTOCOLS, BACKUPS):
         (folder / part).mkdir(parents=True)
     (folder / KEYS).mkdir(mode=0o700)
-    title = settings.title.replace("\\", "\\\\").replace('"', '\\"')
+    title = quoted(settings.title)
     (folder / SETTINGS).write_text(
         f'[site]\ntitle = "{title}"\nzone = "{settings.zone}"\n'
         f"demo = {str(settings.demo).lower()}\n"

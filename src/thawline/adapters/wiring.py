@@ -89,6 +89,7 @@ def open_site(
         now=now,
         mint=mint or mint_with(now),
         demo=settings.demo,
+        units=settings.units,
     )
 
 

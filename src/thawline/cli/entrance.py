@@ -24,7 +24,7 @@ from thawline.cli.text import WIDTH
 
 NOUNS = {
     "protocol": "The rules: show, check, compare, sign, adopt.",
-    "site": "A site's folder: make one, show it.",
+    "site": "A site's folder: make one, show it, name its storage units.",
     "vial": "Vials: receive, move, open, draw, hold, and how long each may be used.",
     "lot": "A whole lot: hold, release, who had it.",
     "booking": "Bookings: load a file, list.",

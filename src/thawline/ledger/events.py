@@ -70,6 +70,7 @@ class VialsArrived(Event, frozen=True, kw_only=True):
     transport_used_min: int | None = None
     trips_used: int | None = None
     held: str = ""  # why they are held on arrival, besides a gap in the history
+    unit: str = ""  # the refrigerator they went into; empty: not said
 
 
 class SyringesArrived(Event, frozen=True, kw_only=True):
@@ -93,7 +94,7 @@ class VialMoved(Event, frozen=True, kw_only=True):
     from_unit: str | None = None  # the storage unit whose carton was opened; None: coded before
     doses: int = 0  # in each, when they come out of a carton
     room_mc: int | None = None
-    unit: str = ""
+    unit: str = ""  # where they went: the refrigerator or the table; empty: not said
     held: str = ""  # why their sealed carton was held; they stay held
     soft_since_ms: int | None = None  # by when the carton had begun to thaw
 
