@@ -72,7 +72,9 @@ def test_a_number_is_read_with_its_decimals_as_typed(folder):
 )
 def test_a_damaged_table_is_said_with_its_unit_and_value(folder, told, says):
     path = folder / "site.toml"
-    path.write_text(f"{told}\n{path.read_text()}" if told[0] == "u" else path.read_text() + told)
+    path.write_text(
+        f"{told}\n{path.read_text()}" if told[0] == "u" else path.read_text() + told
+    )
 
     with pytest.raises(RecordError, match=says):
         read_settings(folder)

@@ -6,25 +6,21 @@ asks for looking at intervals instead. A file whose last line has no end yet is 
 written: that line waits.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import watchfiles
 
+from thawline.adapters.logger_files import read_logger
 from thawline.app.following import FileReadings, ReadFile
 from thawline.base.errors import NotFoundError, RecordError
-from thawline.exchange.whole_lines import whole_lines
-from thawline.store.readings import Readings
+from thawline.exchange.loggers.asked import Asked
+from thawline.exchange.loggers.rows import Why
 
 LOOK_EVERY_MS = 10_000
 """How often time alone is looked at: silence and calls that have become due."""
-_LARGEST_BYTES = 2_000_000_000
 _HIDDEN = (".", "~")
 _UNFINISHED = (".part", ".tmp", ".crdownload", ".filepart")
-_WORKBOOKS = (".xlsx", ".xlsm", ".xls", ".ods")
-
-ReadBytes = Callable[[str, bytes], Readings]
-"""A logger file's name and bytes to its readings."""
 
 
 def folder_named(path: str) -> Path:
@@ -72,17 +68,15 @@ def changes(folder: Path, *, poll: bool) -> Iterator[set[Path]]:
         yield {path for _, name in changed if may_hold_readings(path := Path(name))}
 
 
-def reading_whole_lines(read: ReadBytes) -> ReadFile:
-    """Return a reader of files that leaves an unfinished last line of a text waiting."""
+def reading(asked: Asked) -> ReadFile:
+    """Return a reader of logger files that knows what a person said about all of them."""
 
     def read_file(path: Path) -> FileReadings:
-        size = path.stat().st_size
-        if size > _LARGEST_BYTES:
-            raise RecordError(f"{size:,} bytes", advice="split the file")
-        content = path.read_bytes()
-        if path.suffix.lower() in _WORKBOOKS:
-            return FileReadings(read(path.name, content))
-        whole = whole_lines(content)
-        return FileReadings(read(path.name, whole), unfinished=len(whole) < len(content))
+        record = read_logger(str(path), asked).record
+        return FileReadings(
+            record.readings,
+            unfinished=record.counts[Why.CUT_OFF] > 0,
+            unplaced_mc=tuple(map(int, record.unplaced_mc)),
+        )
 
     return read_file

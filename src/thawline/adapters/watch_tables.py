@@ -12,6 +12,7 @@ from datetime import time
 from pathlib import Path
 from typing import Any
 
+from thawline.adapters.unit_tables import quoted
 from thawline.base.errors import RecordError
 from thawline.base.roles import Role
 from thawline.store.calls import Called
@@ -126,13 +127,8 @@ def _others(lines: list[str]) -> Iterator[str]:
 def _tables(calls: Sequence[Called], night: Hours | None) -> Iterator[str]:
     for each in calls:
         yield "[[calls]]"
-        yield from (f'{key} = "{_quoted(getattr(each, key))}"' for key in _CALL_KEYS)
+        yield from (f'{key} = "{quoted(getattr(each, key))}"' for key in _CALL_KEYS)
     if night is not None:
         yield "[night]"
         yield f'starts = "{night.starts:%H:%M}"'
         yield f'ends = "{night.ends:%H:%M}"'
-
-
-def _quoted(text: str) -> str:
-    """Return the text as it stands between the quotes of a TOML string."""
-    return text.replace("\\", "\\\\").replace('"', '\\"')

@@ -90,6 +90,8 @@ def open_site(
         mint=mint or mint_with(now),
         demo=settings.demo,
         units=settings.units,
+        calls=settings.calls,
+        night=settings.night,
     )
 
 

@@ -41,10 +41,18 @@ class SeenReadings(Port):
 
 @dataclass(frozen=True, slots=True)
 class FileReadings:
-    """What a file says so far; `unfinished`: its last line has no end yet and waits."""
+    """
+    What a file says so far.
+
+    Args:
+        seen: Its readings.
+        unfinished: Its last line has no end yet and waits.
+        unplaced_mc: Temperatures whose time cannot be told.
+    """
 
     seen: Readings
     unfinished: bool = False
+    unplaced_mc: tuple[int, ...] = ()
 
 
 NO_CHAIN = "Nobody is in the call chain of this site: thawline site chain"
@@ -111,6 +119,7 @@ class Follower:
         if found.unfinished:
             says = f"the last line of {path.name} has no end yet and waits for the rest"
             yield from self._once(path, says)
+        yield from self._without_time(path, found)
         new = unseen(self.seen, found.seen)
         if len(new) == 0:
             return
@@ -121,12 +130,21 @@ class Follower:
         yield Line(now, _took(new, self.what.called, path, self.site.zone))
         yield from self._too_late(new, now)
 
-    def _once(self, path: Path, says: str) -> Iterator[Line]:
+    def _once(self, path: Path, says: str, level: Level = Level.CHECK) -> Iterator[Line]:
         """Yield a remark about a file unless it was made before."""
         if (path, says) not in self._troubles:
             self._troubles.add((path, says))
-            found = Finding(Level.CHECK, "file-not-read", says)
+            found = Finding(level, "file-not-read", says)
             yield Line(self.site.now(), says, found)
+
+    def _without_time(self, path: Path, found: FileReadings) -> Iterator[Line]:
+        count = sum(not self.what.figures.inside(each) for each in found.unplaced_mc)
+        if count:
+            says = (
+                f"{path.name}: {count} of the temperatures whose time cannot be told are "
+                "outside the band. Look: thawline cold read"
+            )
+            yield from self._once(path, says, Level.ACT)
 
     def _too_late(self, new: Readings, now: Instant) -> Iterator[Line]:
         known = [told.alert for told in alerts_of(self.site, self.what.unit.name)]
