@@ -161,8 +161,8 @@ def test_an_alert_ends_and_its_excursion_does_not():
 
     said = room.look("02:25", LOG)[1]
 
-    assert said.startswith("over: freezer-1 was minus 12.0 °C")
-    assert "held: do not use, do not discard" in said
+    assert said.startswith("over: freezer-1 was minus 12.0 °C at 02:14")
+    assert "held, do not use, do not discard" in said
     assert room.events(AlertCleared)[0].since_ms == to_ms(at("02:08"))
 
 

@@ -216,6 +216,22 @@ class DoseNotFound(Event, frozen=True, kw_only=True):
 # --- the cold store ---------------------------------------------------------------------
 
 
+class ReadingTaken(Event, frozen=True, kw_only=True):
+    """
+    Somebody read a display or a thermometer: now, and the least and most since the last reset.
+
+    At a table out of its range the reading names what was there, and holds it.
+    """
+
+    unit: str
+    temp_mc: int
+    min_mc: int | None = None
+    max_mc: int | None = None
+    reset: bool = False  # the display's least and most begin anew from here
+    vials: tuple[str, ...] = ()
+    syringes: tuple[str, ...] = ()
+
+
 class AlertRaised(Event, frozen=True, kw_only=True):
     """A call about a storage unit was due; its excursion began with the first reading."""
 

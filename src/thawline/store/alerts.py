@@ -52,7 +52,7 @@ class Alert:
 
 
 HELD = (
-    "Its vials are held: do not use, do not discard, keep cold and apart, "
+    "Its vials: held, do not use, do not discard, kept cold and apart; "
     "call the manufacturer and the health department"
 )
 
@@ -96,8 +96,10 @@ def _outside(
     above = alert.cause is Cause.ABOVE
     limit_mc = figures.high_mc if above else figures.low_mc
     assert alert.temp_mc is not None  # noqa: S101  only silence has no reading
+    just_now = alert.is_open and now_ms - alert.raised_ms < _PER_MINUTE
+    at = "" if just_now else f" at {_clock(alert.raised_ms, zone)}"
     return (
-        f"{unit} {'is' if alert.is_open else 'was'} {degrees(alert.temp_mc)}, "
+        f"{unit} {'is' if just_now else 'was'} {degrees(alert.temp_mc)}{at}, "
         f"limit {degrees(limit_mc)}. {'Too warm' if above else 'Too cold'} "
         f"{_span(alert, now_ms, zone)}. {HELD}"
     )
