@@ -87,7 +87,8 @@ def release(site: Site, doing: Doing, codes: Sequence[str], asked: Asked) -> Out
             _releasable(code, now.vial.lot, now.reckoning.findings)
         for code in syringes:
             state = view.one(SYRINGE, code)
-            held = holds([fact_of(row) for row in state.rows], {}) if state else []
+            bands = rules.protocol.bands
+            held = holds([fact_of(row) for row in state.rows], bands) if state else []
             _releasable(code, state.lot if state else "", held)
         event = VialReleased(
             vials=vials,

@@ -103,7 +103,8 @@ class UnitWarmed(Event, frozen=True, kw_only=True):
     """A frozen unit was out of its band; `occurred` starts at the last reading in band."""
 
     unit: str
-    vials: tuple[str, ...] = ()
+    vials: tuple[str, ...] = ()  # those that were inside then and have codes
+    lots: tuple[str, ...] = ()  # of the sealed cartons that were inside
 
 
 class VialFlagged(Event, frozen=True, kw_only=True):
@@ -153,6 +154,11 @@ class VialHeld(Event, frozen=True, kw_only=True):
     vials: tuple[str, ...]
     why: str
     syringes: tuple[str, ...] = ()
+    cartons: tuple[str, ...] = ()  # sealed ones, as freezer-1|ZZ-1041
+    unit: str = ""  # the storage unit whose excursion it is for
+    from_ms: int | None = None  # of that excursion: the last time it was known to be in
+    until_ms: int | None = None  # the first time after it; None: it had not ended
+    coldest_mc: int | None = None  # what a thawed vial may have been at: 0 °C is refrozen
 
 
 class VialReleased(Event, frozen=True, kw_only=True):
@@ -165,6 +171,7 @@ class VialReleased(Event, frozen=True, kw_only=True):
     answer: str = ""
     case: str = ""
     syringes: tuple[str, ...] = ()
+    cartons: tuple[str, ...] = ()
 
 
 class LotHeld(Event, frozen=True, kw_only=True):
@@ -270,6 +277,36 @@ class TestCallAnswered(Event, frozen=True, kw_only=True):
     answered_by: str
     until_ms: int
     dialler: bool = False
+
+
+class LoggerFileRead(Event, frozen=True, kw_only=True):
+    """
+    A logger's file was read into a unit's record; its readings and bytes lie beside the ledger.
+
+    `readings_sha256` vouches for the readings and `sha256` for the file, byte for byte.
+    """
+
+    unit: str
+    probe: str
+    name: str
+    sha256: str
+    readings_sha256: str
+    readings: int
+    new: int  # of these, those that the record did not hold
+    first_ms: int
+    last_ms: int
+    lowest_mc: int
+    highest_mc: int
+    read_as: str  # order of the date, unit, zone, interval, in words
+
+
+class ExcursionCalled(Event, frozen=True, kw_only=True):
+    """Somebody was called about a unit's excursion; what they said, and their case number."""
+
+    unit: str
+    called: str
+    answer: str = ""  # empty: not answered yet
+    case: str = ""
 
 
 # --- people -----------------------------------------------------------------------------
