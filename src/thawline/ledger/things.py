@@ -9,10 +9,8 @@ from collections.abc import Callable, Iterator
 
 from msgspec.structs import asdict
 
+from thawline.ledger.alert_events import AlertAnswered, AlertCleared, AlertRaised
 from thawline.ledger.events import (
-    AlertAnswered,
-    AlertCleared,
-    AlertRaised,
     DayClosed,
     Event,
     LotHeld,
