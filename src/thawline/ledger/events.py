@@ -158,7 +158,8 @@ class VialHeld(Event, frozen=True, kw_only=True):
     unit: str = ""  # the storage unit whose excursion it is for
     from_ms: int | None = None  # of that excursion: the last time it was known to be in
     until_ms: int | None = None  # the first time after it; None: it had not ended
-    coldest_mc: int | None = None  # what a thawed vial may have been at: 0 °C is refrozen
+    coldest_mc: int | None = None  # of that excursion, where it went to 0 °C or below
+    refrozen: tuple[str, ...] = ()  # the thawed vials that may have been at that
 
 
 class VialReleased(Event, frozen=True, kw_only=True):

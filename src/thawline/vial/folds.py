@@ -165,8 +165,9 @@ def _fact(what: What, vial: VialState, entry: Entry, event: Any, _key: str) -> V
     return replace(vial, rows=(*vial.rows, said))
 
 
-def _held(vial: VialState, entry: Entry, event: ev.VialHeld, _key: str) -> VialState:
-    said = row(entry, What.HOLD, why=event.why, room_mc=event.coldest_mc)
+def _held(vial: VialState, entry: Entry, event: ev.VialHeld, key: str) -> VialState:
+    coldest = event.coldest_mc if key in event.refrozen else None
+    said = row(entry, What.HOLD, why=event.why, room_mc=coldest)
     return replace(vial, rows=(*vial.rows, said))
 
 
