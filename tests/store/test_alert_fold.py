@@ -87,6 +87,12 @@ def test_of_alerts_that_were_seen_to_only_the_last_of_a_cause_is_kept():
     assert [each.since_ms for each in told] == [2, 3]
 
 
+def test_an_alert_that_nobody_took_on_is_kept_beside_a_newer_one():
+    told = alerts(raised(1), cleared(1), raised(2))
+
+    assert [each.since_ms for each in told] == [1, 2]
+
+
 def test_a_test_call_is_kept_with_who_answered_and_until_when():
     event = TestCallAnswered(answered_by=ROWAN, until_ms=to_ms(at("06:00", day=4)))
 

@@ -134,6 +134,13 @@ def test_a_logger_that_never_sent_anything_is_silent_since_the_following_began()
     )
 
 
+def test_readings_stamped_after_now_call_nobody_before_their_time():
+    record = every(5, 5.0, 5.0, 9.0, 9.0)
+
+    assert raised(record, now=14) == []
+    assert raised(record, now=15) == [("above", 10, 15, None)]
+
+
 def test_readings_stamped_after_now_do_not_hide_a_silence():
     record = seen((0, 5.0), (500, 5.0))
 
