@@ -96,7 +96,7 @@ def test_readings_stamped_after_now_wait(cold):
 def test_following_prints_a_change_a_line_until_it_is_stopped(cold, monkeypatch):
     clock = MovedClock(monkeypatch)
 
-    def stream(folder, *, poll):
+    def stream(folder, _known, *, poll):
         assert poll is True
         write(cold, *WARM)
         yield {folder / "log.csv"}

@@ -1,13 +1,14 @@
 """
 The files that a logger or its software drops into a folder, and when they change.
 
-The system tells of changes where it can; on a folder where it cannot, such as a share, somebody
-asks for looking at intervals instead. A file whose last line has no end yet is still being
+The system tells of changes where it can, and every few seconds the files are looked at anyway,
+as on a share nobody tells. A file whose last line has no end yet is still being
 written: that line waits.
 """
 
 from collections.abc import Iterator
 from pathlib import Path
+from stat import S_ISREG
 
 import watchfiles
 
@@ -16,6 +17,9 @@ from thawline.app.following import FileReadings, ReadFile
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.exchange.loggers.asked import Asked
 from thawline.exchange.loggers.record import Why
+
+Stamps = dict[Path, tuple[int, int]]
+"""Files with the time they were written, in nanoseconds, and their size in bytes."""
 
 LOOK_EVERY_MS = 10_000
 """How often time alone is looked at: silence and calls that have become due."""
@@ -43,19 +47,18 @@ def folder_named(path: str) -> Path:
     return folder
 
 
-def files_in(folder: Path) -> set[Path]:
-    """Return the files of the folder itself that may hold readings."""
-    return {path for path in folder.iterdir() if may_hold_readings(path)}
+def stamps(folder: Path) -> Stamps:
+    """Return the files of the folder itself that may hold readings, with time and size."""
+    return {path: found for path in sorted(folder.iterdir()) if (found := _stamp(path))}
 
 
-def may_hold_readings(path: Path) -> bool:
-    """Say whether a name is that of a finished file, not one that another program works on."""
-    hidden = path.name.startswith(_HIDDEN) or path.name.lower().endswith(_UNFINISHED)
-    return not hidden and path.is_file()
+def changes(folder: Path, known: Stamps, *, poll: bool) -> Iterator[set[Path]]:
+    """
+    Yield the files that changed since they were known, or none when only time has passed.
 
-
-def changes(folder: Path, *, poll: bool) -> Iterator[set[Path]]:
-    """Yield the files of the folder that changed, or none when only time has passed."""
+    The system's word is only what wakes this up: the files are compared each time, so that a
+    change of which nobody told is seen too, within `LOOK_EVERY_MS`.
+    """
     watching = watchfiles.watch(
         folder,
         watch_filter=None,
@@ -64,8 +67,21 @@ def changes(folder: Path, *, poll: bool) -> Iterator[set[Path]]:
         force_polling=poll or None,
         recursive=False,
     )
-    for changed in watching:
-        yield {path for _, name in changed if may_hold_readings(path := Path(name))}
+    for _ in watching:
+        now = stamps(folder)
+        yield {path for path, stamp in now.items() if known.get(path) != stamp}
+        known = now
+
+
+def _stamp(path: Path) -> tuple[int, int] | None:
+    """Return a file's time and size; None for one that another program works on, or is gone."""
+    if path.name.startswith(_HIDDEN) or path.name.lower().endswith(_UNFINISHED):
+        return None
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return (found.st_mtime_ns, found.st_size) if S_ISREG(found.st_mode) else None
 
 
 def reading(asked: Asked) -> ReadFile:

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from thawline.adapters.followed_folder import changes, files_in, folder_named, reading
+from thawline.adapters.followed_folder import changes, folder_named, reading, stamps
 from thawline.app.followed_readings import FollowedReadings
 from thawline.app.following import Follower, Line
 from thawline.app.ports import Site
@@ -78,11 +78,12 @@ def follow(folder: str, *, following: Following) -> Answer:
     if not following.by.strip():
         raise UnsaidError("nobody is named who follows it", advice="add --by NAME")
     follower = _follower(place, following)
-    found = [*follower.begin(), *follower.look(files_in(path))]
+    known = stamps(path)
+    found = [*follower.begin(), *follower.look(known)]
     if following.once:
         return _answer(place, follower, found)
     say([*demo_mark(), *lines_of(found, place), f"following {path} for {following.unit}"])
-    for changed in changes(path, poll=following.poll):
+    for changed in changes(path, known, poll=following.poll):
         say(lines_of(follower.look(changed), place))
     return _answer(place, follower, [])
 
