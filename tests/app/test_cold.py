@@ -6,7 +6,7 @@ from hashlib import sha256
 import pytest
 from tests.cast import ROWAN, a_day, at
 
-from thawline.app.cold import LoggerFile, readings_of, record_file
+from thawline.app.cold import FileAsRead, readings_of, record_file
 from thawline.app.mending import undo
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import to_ms
@@ -34,7 +34,7 @@ def seen(*rows):
 
 def a_file(told=b"a file", **more):
     named = {"name": "fridge.csv", "read_as": "day-month, °C, America/Chicago, 5 min", **more}
-    return LoggerFile(sha256=sha256(told).hexdigest(), blocks=lambda: [told], **named)
+    return FileAsRead(sha256=sha256(told).hexdigest(), blocks=lambda: [told], **named)
 
 
 GOOD = seen(("05:00", 5), ("05:05", 5.5), ("05:10", 5.2))

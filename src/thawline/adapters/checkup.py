@@ -6,7 +6,7 @@ answered. Nothing is changed.
 """
 
 import platform
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from shutil import disk_usage
@@ -26,6 +26,7 @@ from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, written, zone_named
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE
+from thawline.store.fold import LOGGER_FILE, FileState
 
 _GIB = 1 << 30
 
@@ -81,6 +82,7 @@ def _look_into(home: Path, folder: Path, now: Instant) -> Iterator[Look]:
         with DbLedger(folder, FOLDS).view() as view:
             yield from _protocols(home, folder, view)
             head = view.head
+            files = [file for _, file in view.all(LOGGER_FILE)]
     except ThawlineError as error:
         unread = Finding(Level.STOP, "ledger-unreadable", error.says)
         yield Look("ledger", "cannot be read", found or (unread,))
@@ -88,6 +90,25 @@ def _look_into(home: Path, folder: Path, now: Instant) -> Iterator[Look]:
     verified = "not in order" if found else "verified from the first entry"
     seen = f"{head.seq:,} entries, head {head.hash.hex()[:16]}, {verified}"
     yield Look("ledger", seen, found)
+    if files:
+        yield _readings(folder, files)
+
+
+def _readings(folder: Path, files: Sequence[FileState]) -> Look:
+    """Return whether every logger file and its readings are as their entries vouch for them."""
+    from thawline.adapters.db.readings import DbReadings  # noqa: PLC0415  NumPy as needed
+
+    store = DbReadings(folder)
+    found = [
+        Finding(
+            Level.STOP, "readings", f"entry {file.seq}, {file.name} of {file.unit}: {fault}"
+        )
+        for file in files
+        for fault in store.faults(file.readings_sha256, file.sha256)
+    ]
+    count = sum(file.readings for file in files)
+    seen = "not in order" if found else "as vouched for"
+    return Look("readings", f"{len(files):,} files, {count:,} readings, {seen}", tuple(found))
 
 
 def _keys(folder: Path) -> Iterator[Finding]:

@@ -29,7 +29,7 @@ CAUTION = "held, do not use, do not discard; keep cold and apart; call"
 
 
 @dataclass(frozen=True, slots=True)
-class LoggerFile:
+class FileAsRead:
     """
     A logger's file as it was read.
 
@@ -57,7 +57,7 @@ class Sourced:
 
 
 def record_file(
-    site: Site, doing: Doing, unit: str, found: Readings, file: LoggerFile
+    site: Site, doing: Doing, unit: str, found: Readings, file: FileAsRead
 ) -> Outcome:
     """
     Record a logger's file for a unit; one that is on record already changes nothing.
@@ -129,7 +129,7 @@ def outside_finding(unit: StorageUnit, band: Band, says: str) -> Finding:
 
 
 def _file_event(
-    unit: str, kept: Readings, file: LoggerFile, digest: str, new: int
+    unit: str, kept: Readings, file: FileAsRead, digest: str, new: int
 ) -> LoggerFileRead:
     return LoggerFileRead(
         unit=unit,
@@ -147,7 +147,7 @@ def _file_event(
     )
 
 
-def _check_times(site: Site, kept: Readings, file: LoggerFile, now: Instant) -> None:
+def _check_times(site: Site, kept: Readings, file: FileAsRead, now: Instant) -> None:
     if len(kept) == 0:
         raise RecordError(f"{file.name} holds no readings", advice="look into the file")
     last = from_ms(int(kept.at_ms[-1]))
@@ -174,7 +174,7 @@ def _again(view: View, before: FileState) -> Outcome:
     return Outcome(entry.event, entry.findings, entry.protocol, receipt)
 
 
-def _check_not_otherwise(view: View, unit: str, file: LoggerFile) -> None:
+def _check_not_otherwise(view: View, unit: str, file: FileAsRead) -> None:
     """Raise when the same bytes are on record for the unit, read in another way."""
     for other in files_of(view, unit):
         if (other.sha256, other.probe) == (file.sha256, file.probe):
@@ -184,7 +184,7 @@ def _check_not_otherwise(view: View, unit: str, file: LoggerFile) -> None:
             )
 
 
-def _of_other_units(view: View, unit: str, file: LoggerFile) -> Iterator[Finding]:
+def _of_other_units(view: View, unit: str, file: FileAsRead) -> Iterator[Finding]:
     """Yield a finding when the same bytes and probe are on record for another unit."""
     for _, other in view.all(LOGGER_FILE):
         if (other.sha256, other.probe) == (file.sha256, file.probe) and other.unit != unit:

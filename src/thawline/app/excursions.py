@@ -96,7 +96,7 @@ def warm_unit(
     site: Site, doing: Doing, name: str, since: Instant | None, until: Instant | None
 ) -> list[Outcome]:
     """
-    Start the clocks of everything in a freezer that was above its band, by an act for each time.
+    Start the clocks of everything in a freezer above its band, by an act for each excursion.
 
     They run from the last time before it that the freezer was known to be in its band. What is
     on record already is not recorded again.
@@ -225,10 +225,16 @@ def _drawn(excursions: Sequence[Affected]) -> tuple[str, ...]:
 
 def _hold_findings(found: Found, event: VialHeld) -> Iterable[Finding]:
     item = found.unit.band.item
-    count = len(event.vials) + len(event.cartons) + len(event.syringes)
+    cartons = {
+        thing.inside.lot: thing.inside.vials
+        for each in found.excursions
+        for thing in each.things
+        if thing.inside.thing is Thing.CARTON
+    }
     says = (
-        f"{count} vials, cartons and syringes of {event.unit} {CAUTION}"
-        if count
+        f"{len(event.vials)} vials with codes, {sum(cartons.values())} sealed in "
+        f"{len(cartons)} lots and {len(event.syringes)} syringes of {event.unit} {CAUTION}"
+        if event.vials or cartons or event.syringes
         else f"nothing was in {event.unit} then by the record: look into it, and call"
     )
     yield Finding(Level.STOP, "held", says, item)

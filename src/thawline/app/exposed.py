@@ -21,7 +21,7 @@ from thawline.rules.protocol import Protocol, Starts
 from thawline.store.inside import Inside, Span, Thing, inside
 from thawline.store.units import FROZEN, REFRIGERATOR, ROOM
 from thawline.vial.expiry import read_expiry
-from thawline.vial.facts import CartonState, fact_of, story_of
+from thawline.vial.facts import CartonState, Row, fact_of, story_of
 from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
 from thawline.vial.leaving import holds
 from thawline.vial.reckon import State
@@ -51,6 +51,7 @@ class Exposed:
         inside: What it is, and when it was there.
         lasted: How long the unit was out while it was there.
         held: Whether it is held now.
+        released: It was held since the excursion began, and two people ended that.
         ended: Given, wasted, discarded or sent; empty: it is here.
         best: Until when it could be used at best; None where no clock runs on it.
         worst: At worst.
@@ -59,9 +60,15 @@ class Exposed:
     inside: Inside
     lasted: Lasted
     held: bool
+    released: bool = False
     ended: str = ""
     best: Becomes | None = None
     worst: Becomes | None = None
+
+    @property
+    def needs_hold(self) -> bool:
+        """Say whether it is here and nobody has held it for the excursion."""
+        return not (self.held or self.released or self.ended)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +130,8 @@ class _Case:
         story = story_of(now.vial, self.view.one(LOT, now.vial.lot))
         best, worst = (None, None) if ended else self._cases(story, thing, lasted)
         held = self._is_held(thing.code)
-        return Exposed(thing, lasted, held, ended, best, worst)
+        released = self._is_released(now.vial.rows)
+        return Exposed(thing, lasted, held, not held and released, ended, best, worst)
 
     def _is_held(self, code: str) -> bool:
         """Say whether a vial is held; one that was discarded too, for its syringes' sake."""
@@ -137,7 +145,8 @@ class _Case:
         held = bool(holds([fact_of(row) for row in carton.rows], {}))
         held = held or bool(lot and holds([fact_of(row, of_lot=True) for row in lot.rows], {}))
         best, worst = self._cases(self._sealed(carton), thing, lasted)
-        return Exposed(thing, lasted, held, "", best, worst)
+        released = not held and self._is_released(carton.rows)
+        return Exposed(thing, lasted, held, released, "", best, worst)
 
     def _sealed(self, carton: CartonState) -> Story:
         last_day = None if carton.expiry is None else read_expiry(carton.expiry)
@@ -151,7 +160,15 @@ class _Case:
         held = bool(holds([fact_of(row) for row in syringe.rows], bands))
         if syringe.vial is not None and self.view.one(VIAL, syringe.vial) is not None:
             held = held or self._is_held(syringe.vial)
-        return Exposed(thing, lasted, held, "" if thing.doses else syringe.became)
+        released = not held and self._is_released(syringe.rows)
+        return Exposed(thing, lasted, held, released, "" if thing.doses else syringe.became)
+
+    def _is_released(self, rows: Iterable[Row]) -> bool:
+        """Say whether a hold was written down since it was out, and then a release."""
+        since = [row for row in rows if row.lo_ms >= self.out.first_out_ms]
+        holds_at = [row.seq for row in since if row.what is What.HOLD]
+        ends = [row.seq for row in since if row.what is What.RELEASE]
+        return bool(holds_at and ends) and max(ends) > max(holds_at)
 
     def _cases(self, story: Story, thing: Inside, lasted: Lasted) -> tuple[Becomes, Becomes]:
         """Return until when it could be used in the best and in the worst case."""

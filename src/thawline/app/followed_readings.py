@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from thawline.app.acts import Doing
-from thawline.app.cold import LoggerFile, readings_of, record_file
+from thawline.app.cold import FileAsRead, readings_of, record_file
 from thawline.app.ports import Site
 from thawline.base.instants import exactly
 from thawline.store.pieces import joined
@@ -22,10 +22,11 @@ READ_AS = "followed; the rows that were new"
 
 @dataclass(frozen=True, slots=True)
 class FollowedReadings:
-    """The recorded readings of a site's units; `by` is who follows."""
+    """The recorded readings of a site's units; `by` is who follows, `probe` which of several."""
 
     site: Site
     by: str
+    probe: str = ""
 
     def of(self, unit: str) -> Readings:
         """Return all readings of a unit that an entry vouches for."""
@@ -40,7 +41,8 @@ class FollowedReadings:
         def blocks() -> Iterable[bytes]:
             return (content,)
 
-        file = LoggerFile(source, sha256(content).hexdigest(), blocks, READ_AS)
+        digest = sha256(content).hexdigest()
+        file = FileAsRead(source, digest, blocks, READ_AS, self.probe)
         doing = Doing(self.by, exactly(now), now, self.site.mint())
         record_file(self.site, doing, unit, new, file)
 

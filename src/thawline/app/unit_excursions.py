@@ -99,6 +99,21 @@ class Unit:
     state: UnitState
     rules: InForce
 
+    @property
+    def unknown_ms(self) -> int:
+        """How long no logger saw it: gaps, and what lies before the first reading or after."""
+        return max((self._unseen(each) for each in self.records), default=self.asked.length_ms)
+
+    def _unseen(self, record: Record) -> int:
+        times = record.tidy.settled.at_ms
+        seen = times[(times >= self.asked.from_ms) & (times <= self.asked.to_ms)]
+        if not len(seen):
+            return self.asked.length_ms
+        after = self.asked.to_ms - int(seen[-1])
+        awaited = after <= (record.tidy.interval_ms or 0)
+        before = int(seen[0]) - self.asked.from_ms
+        return record.exposure.unknown_ms + before + (0 if awaited else after)
+
     def span(self, out: Out) -> Span:
         """Return the longest that an excursion can have been, within the time asked."""
         start = self.asked.from_ms if out.known_in_ms is None else out.known_in_ms

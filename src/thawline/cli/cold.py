@@ -10,6 +10,10 @@ app.command("thawline.cli.cold_units:units", name="units")
 app.command("thawline.cli.cold_calls:answer", name="answer")
 app.command("thawline.cli.cold_calls:night", name="night")
 app.command("thawline.cli.cold_follow:follow", name="follow")
+app.command("thawline.cli.cold_reading:reading", name="reading")
+app.command("thawline.cli.cold_exposure:exposure", name="exposure")
+app.command("thawline.cli.cold_record:call", name="call")
+app.command("thawline.cli.cold_record:record", name="record")
 
 
 @app.command

@@ -95,9 +95,8 @@ def _follower(site: Site, asked: Following) -> Follower:
     what = watched(site, unit, now, sends=live)
     said = Asked(unit=asked.degrees, zone=site.zone, zone_is="the site's", probe=asked.probe)
     began = now if live else None
-    return Follower(
-        site, what, asked.by, reading(said), FollowedReadings(site, asked.by), began
-    )
+    kept = FollowedReadings(site, asked.by, asked.probe or "")
+    return Follower(site, what, asked.by, reading(said), kept, began)
 
 
 def lines_of(found: Iterable[Line], site: Site) -> Iterator[str]:

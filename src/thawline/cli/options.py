@@ -34,6 +34,9 @@ Number = Annotated[Decimal | None, Parameter(converter=_number)]
 Celsius = Annotated[Decimal | None, Parameter(converter=_degrees)]
 """A temperature in degrees Celsius."""
 
+Yes = Annotated[bool, Parameter(negative="")]
+"""An option that is said or left out."""
+
 Readable = Annotated[str, Parameter(allow_leading_hyphen=True)]
 """The path of a file to read; a lone hyphen is standard input."""
 

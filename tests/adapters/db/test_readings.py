@@ -6,7 +6,9 @@ import apsw
 import pytest
 
 from thawline.adapters.db import connections
-from thawline.adapters.db.readings import FILES, READINGS, DbReadings
+from thawline.adapters.db.place import LOGGER_FILES as FILES
+from thawline.adapters.db.place import READINGS
+from thawline.adapters.db.readings import DbReadings
 from thawline.base.errors import RecordError
 from thawline.store.readings import readings
 

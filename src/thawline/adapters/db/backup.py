@@ -1,8 +1,9 @@
 """
 Backups of a site: made, opened again at once, and looked through.
 
-A backup holds the ledger, the names, the settings, the protocols and every key but the one
-that opens it. It is sealed for the keys in `keys/backup.pub` and `keys/recipients/`.
+A backup holds the ledger, the names, the readings of loggers with their files, the settings,
+the protocols and every key but the one that opens it. It is sealed for the keys in
+`keys/backup.pub` and `keys/recipients/`.
 """
 
 import os
@@ -27,6 +28,7 @@ from thawline.adapters.db.book import Book
 from thawline.adapters.db.identity import IDENTITY
 from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.db.lock import BACKUP, held
+from thawline.adapters.db.place import LOGGER_FILES, READINGS
 from thawline.adapters.db.sealing import (
     Cover,
     SealedReader,
@@ -46,8 +48,12 @@ KEYS, SETTINGS, PROTOCOLS, BACKUPS = "keys", "site.toml", "protocols", "backups"
 ENDING = ".backup"
 OPENS_IT = "backup.key"
 _COMPRESSION = 1  # most of the gain for little of the time
-_MEMBER = re.compile(r"ledger\.db|identity\.db|site\.toml|(protocols|keys)/[\w.+-]+", re.ASCII)
+_MEMBER = re.compile(
+    r"(ledger|identity|readings)\.db|site\.toml|(protocols|keys|logger-files)/[\w.+-]+",
+    re.ASCII,
+)
 _HALF_MADE = "half-made-"
+_HALF_WRITTEN = ".part"
 _WAIT_S = connections.WAIT_MS / 1000
 _OWNER_ONLY = 0o600
 
@@ -161,8 +167,14 @@ def _scratch(near: Path) -> Iterator[Path]:
 
 
 def _copied(folder: Path, scratch: Path, at: Instant) -> Cover:
-    """Copy both files as they stand at one moment; return the cover without its recipients."""
-    for name in (IDENTITY, schema.LEDGER):
+    """
+    Copy the databases; return the cover without its recipients.
+
+    The ledger comes before the readings: those that its entries vouch for are there already.
+    """
+    for name in (IDENTITY, schema.LEDGER, READINGS):
+        if name == READINGS and not (folder / name).exists():
+            continue  # no logger's file was ever read here
         source = connections.reader(folder / name)
         copy = apsw.Connection(str(scratch / name))
         with copy.backup("main", source, "main") as copying:
@@ -201,12 +213,13 @@ def _write(part: Path, folder: Path, scratch: Path, cover: Cover) -> None:
 
 
 def _members(folder: Path, scratch: Path) -> Iterator[tuple[Path, str]]:
-    for name in (schema.LEDGER, IDENTITY):
-        yield scratch / name, name
+    for name in (schema.LEDGER, IDENTITY, READINGS):
+        if (scratch / name).exists():
+            yield scratch / name, name
     yield folder / SETTINGS, SETTINGS
-    for part in (PROTOCOLS, KEYS):
+    for part in (PROTOCOLS, KEYS, LOGGER_FILES):
         for path in sorted((folder / part).glob("*")):
-            if path.is_file() and path.name != OPENS_IT:
+            if path.is_file() and path.name != OPENS_IT and path.suffix != _HALF_WRITTEN:
                 yield path, f"{part}/{path.name}"
 
 

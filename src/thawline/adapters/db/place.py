@@ -12,6 +12,8 @@ from shutil import disk_usage
 from thawline.base.errors import BusyError
 from thawline.base.findings import Finding, Level
 
+READINGS = "readings.db"
+LOGGER_FILES = "logger-files"
 MOUNTS = Path("/proc/self/mounts")
 _NETWORK = {"9p", "afs", "ceph", "cifs", "davfs", "nfs", "nfs4", "smb3", "smbfs"}
 _COPIED_ELSEWHERE = re.compile(r"cloud|sync|\w+drive", re.IGNORECASE)

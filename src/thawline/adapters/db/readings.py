@@ -16,12 +16,11 @@ import apsw
 
 from thawline.adapters.db import connections
 from thawline.adapters.db.lock import held
+from thawline.adapters.db.place import LOGGER_FILES, READINGS
 from thawline.base.errors import BusyError, IndeterminateError, RecordError
 from thawline.store.pieces import digest_of, packed, unpacked
 from thawline.store.readings import Readings
 
-READINGS = "readings.db"
-FILES = "logger-files"
 _MARK = 0x54485231  # "THR1"
 _FORMAT = 1
 _WAIT_S = connections.WAIT_MS / 1000
@@ -71,7 +70,7 @@ class DbReadings:
         digest = digest_of(kept)
         with held(self._folder, _WAIT_S):
             try:
-                _keep_file(self._folder / FILES, file_sha256, file)
+                _keep_file(self._folder / LOGGER_FILES, file_sha256, file)
                 self._keep_piece(digest, kept)
             except apsw.Error as error:
                 raise _failed(error) from error
@@ -101,7 +100,7 @@ class DbReadings:
             self.get(digest)
         except RecordError as error:
             yield str(error)
-        path = self._folder / FILES / file_sha256
+        path = self._folder / LOGGER_FILES / file_sha256
         if not path.is_file():
             yield f"the file {file_sha256[:16]} as it came is not there"
         elif _sha256_of(path) != file_sha256:
