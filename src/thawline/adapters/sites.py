@@ -7,6 +7,7 @@ A plain folder that can be copied. Demo and live never share one: the folder say
 import re
 import shutil
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from difflib import get_close_matches
@@ -14,8 +15,11 @@ from pathlib import Path
 from typing import Any
 
 from thawline.adapters.unit_tables import keep_unit, quoted, read_units
+from thawline.adapters.watch_tables import keep_watch, read_calls, read_hours
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import zone_named
+from thawline.store.calls import Called
+from thawline.store.nights import Hours
 from thawline.store.units import StorageUnit
 
 SITES = "sites"
@@ -36,6 +40,8 @@ class Settings:
     demo: bool = False
     tables: dict[str, Any] = field(default_factory=dict)
     units: tuple[StorageUnit, ...] = ()
+    calls: tuple[Called, ...] = ()
+    night: Hours | None = None
 
 
 def names(home: Path) -> list[str]:
@@ -91,6 +97,8 @@ def read_settings(folder: Path) -> Settings:
         demo=bool(site.get("demo")),
         tables=tables,
         units=read_units(tables, f"{SETTINGS} of {folder.name}"),
+        calls=read_calls(tables, f"{SETTINGS} of {folder.name}"),
+        night=read_hours(tables, f"{SETTINGS} of {folder.name}"),
     )
 
 
@@ -103,6 +111,17 @@ def put_unit(folder: Path, unit: StorageUnit) -> None:
     """
     read_settings(folder)
     keep_unit(folder / SETTINGS, unit)
+
+
+def put_watch(folder: Path, calls: Sequence[Called], night: Hours | None) -> None:
+    """
+    Write whom to call, and when nobody is there, into a site's settings.
+
+    Raises:
+        RecordError: The settings cannot be read.
+    """
+    read_settings(folder)
+    keep_watch(folder / SETTINGS, calls, night)
 
 
 def make_folder(home: Path, settings: Settings) -> Path:

@@ -26,6 +26,7 @@ from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
 from thawline.person.fold import PERSON
+from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
 from thawline.vial.folds import CARTON, LOT, VIAL
 from thawline.vial.syringes import SYRINGE
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from thawline.store.readings import Readings
 
 FOLDS: Sequence[Fold[Any]] = (
-    *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT),
+    *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
 )
 """Every kind of thing that the ledger keeps a state of."""
 
@@ -121,6 +122,8 @@ def open_site(
         mint=mint or mint_with(now),
         demo=settings.demo,
         units=settings.units,
+        calls=settings.calls,
+        night=settings.night,
     )
 
 

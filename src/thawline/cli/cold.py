@@ -1,11 +1,15 @@
-"""`thawline cold`: what logger files say, and what describes stays at temperatures."""
+"""`thawline cold`: logger files, units and their alerts, and what describes stays."""
 
 from cyclopts import App
 
 from thawline.cli.answers import Answer
 
-app = App(name="cold", help="The cold store: read logger files, describe stays.")
+app = App(name="cold", help="The cold store: logger files, units, alerts, calls.")
 app.command("thawline.cli.cold_read:read", name="read")
+app.command("thawline.cli.cold_units:units", name="units")
+app.command("thawline.cli.cold_calls:answer", name="answer")
+app.command("thawline.cli.cold_calls:night", name="night")
+app.command("thawline.cli.cold_follow:follow", name="follow")
 app.command("thawline.cli.cold_reading:reading", name="reading")
 app.command("thawline.cli.cold_exposure:exposure", name="exposure")
 app.command("thawline.cli.cold_record:call", name="call")

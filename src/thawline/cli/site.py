@@ -14,6 +14,7 @@ from thawline.app.ports import Site
 from thawline.app.standings import in_force
 from thawline.base.errors import RecordError, ThawlineError
 from thawline.base.findings import Finding, Level
+from thawline.cli import site_watch
 from thawline.cli.answers import Answer
 from thawline.cli.options import Number
 from thawline.cli.surroundings import home
@@ -211,3 +212,7 @@ def pin(name: str, pin: str, *, site: str | None = None) -> Answer:
     return Answer(
         data={"site": folder.name, "name": name}, text=f"{name} has a PIN at {folder.name}"
     )
+
+
+for _verb in (site_watch.chain, site_watch.night):
+    app.command(_verb)

@@ -380,7 +380,3 @@ class Noted(Event, frozen=True, kw_only=True):
     """A remark for the journal."""
 
     says: str
-
-
-EVENTS: dict[str, type[Event]] = {kind.__name__: kind for kind in Event.__subclasses__()}
-"""Every event by the name it has in the ledger."""

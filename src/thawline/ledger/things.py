@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 
 from msgspec.structs import asdict
 
+from thawline.ledger.alert_events import AlertAnswered, AlertCleared, AlertRaised
 from thawline.ledger.events import (
     DayClosed,
     Event,
@@ -63,6 +64,10 @@ def _carton_opened(event: VialMoved) -> Iterator[str]:
         yield f"carton {event.from_unit} {event.lot}"
 
 
+def _alert(event: AlertRaised | AlertCleared | AlertAnswered) -> Iterator[str]:
+    yield f"alert {event.unit}"
+
+
 def _cartons_warmed(event: UnitWarmed) -> Iterator[str]:
     yield from (f"carton {event.unit} {lot}" for lot in event.lots)
 
@@ -76,6 +81,9 @@ def _day(event: DayClosed) -> Iterator[str]:
 
 
 _OWN: dict[type[Event], Callable[..., Iterator[str]]] = {
+    AlertAnswered: _alert,
+    AlertCleared: _alert,
+    AlertRaised: _alert,
     DayClosed: _day,
     LotHeld: _lot,
     LotReleased: _lot,

@@ -8,7 +8,11 @@ here keeps the two apart: what was seen, what it is at least and at most, what i
 # The public names are the modules: a door that imported them would bring NumPy into every
 # command that asks for the name of a refrigerator.
 __all__ = [
+    "alarm_figures",
+    "alert_fold",
+    "alerts",
     "bounds",
+    "calls",
     "device_alarms",
     "displays",
     "exposure",
@@ -18,14 +22,17 @@ __all__ = [
     "kinetic",
     "lasting",
     "limits",
+    "nights",
     "one_side",
     "pieces",
     "readings",
     "reporting",
+    "rounds",
     "running",
     "stays",
     "tidy",
     "tidy_blocks",
     "time_out",
     "units",
+    "watching",
 ]
