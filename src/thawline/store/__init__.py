@@ -7,4 +7,4 @@ here keeps the two apart: what was seen, what it is at least and at most, what i
 
 # The public names are the modules: a door that imported them would bring NumPy into every
 # command that asks for the name of a refrigerator.
-__all__ = ["readings", "units"]
+__all__ = ["readings", "units", "warming"]
