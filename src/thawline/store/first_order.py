@@ -175,7 +175,7 @@ def _fits(warmed: Warmed, rates: Floats) -> _Fits:
     above = warmed.degrees - (warmed.ambient or 0)
     columns = _columns(minutes, rates, given=warmed.ambient is not None)
     turned = columns.transpose(0, 2, 1)
-    spread = np.linalg.inv(turned @ columns)
+    spread: Floats = np.linalg.inv(turned @ columns).astype(np.float64)
     weights = (spread @ (turned @ above)[:, :, None])[:, :, 0]
     left = above - (columns @ weights[:, :, None])[:, :, 0]
     squares: Floats = (left * left).sum(axis=1)
