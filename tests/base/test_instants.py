@@ -6,7 +6,7 @@ on 8 March and from 02:00 back to 01:00 on 1 November; Lord Howe Island shifts b
 Samoa had no 30 December 2011.
 """
 
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -14,6 +14,7 @@ import pytest
 from thawline.base.errors import LocalTimeError, NaiveTimeError, RecordError, UnknownZoneError
 from thawline.base.instants import (
     Occurred,
+    clock_changes,
     days_later,
     earliest_days_later,
     exactly,
@@ -27,6 +28,7 @@ from thawline.base.instants import (
     read_date,
     read_instant,
     to_ms,
+    utc_offset,
     written,
     zone_named,
 )
@@ -207,3 +209,23 @@ def test_of_an_uncertain_start_the_one_that_ends_first_counts(until, end):
     began = read_instant("2026-11-01T01:50:00-05:00")
 
     assert earliest_days_later(began, read_instant(until), 150, CHICAGO) == read_instant(end)
+
+
+def test_the_changes_of_a_year_are_found_with_their_offsets():
+    year = (read_instant("2026-01-01T00:00:00Z"), read_instant("2027-01-01T00:00:00Z"))
+    hours = [timedelta(hours=-6), timedelta(hours=-5)]
+
+    forward, back = clock_changes(*year, CHICAGO)
+    assert (written(forward.at), [forward.before, forward.after]) == (
+        "2026-03-08T08:00:00+00:00",
+        hours,
+    )
+    assert (written(back.at), [back.after, back.before]) == ("2026-11-01T07:00:00+00:00", hours)
+
+
+def test_a_fixed_offset_never_changes():
+    year = (read_instant("2026-01-01T00:00:00Z"), read_instant("2027-01-01T00:00:00Z"))
+    six_behind = timezone(timedelta(hours=-6))
+
+    assert list(clock_changes(*year, six_behind)) == []
+    assert utc_offset(year[0], six_behind) == timedelta(hours=-6)

@@ -10,6 +10,7 @@ from thawline.base.errors import ExchangeError
 from thawline.exchange.dates import (
     DateOrder,
     WrittenDate,
+    fitting_orders,
     has_short_year,
     readings,
     settle,
@@ -128,3 +129,8 @@ def test_a_settled_order_is_never_the_wrong_one(days, order):
         return
 
     assert [readings(cell.text)[settled] for cell in cells] == days
+
+
+def test_the_orders_that_fit_are_those_in_which_every_date_exists():
+    assert fitting_orders(["03/02/2026", "25/12/1980"]) == (DateOrder.DMY,)
+    assert fitting_orders(["no date"]) == tuple(DateOrder)

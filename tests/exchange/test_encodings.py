@@ -78,3 +78,16 @@ def test_whatever_is_written_in_utf_8_is_read_back(text):
         text = text.removeprefix("\ufeff") or "x"
 
     assert decoded(codecs.BOM_UTF8 + text.encode()).text == text
+
+
+@pytest.mark.parametrize(
+    ("raw", "codec"),
+    [
+        (codecs.BOM_UTF8 + b"hora", "utf-8"),
+        (codecs.BOM_UTF16_BE + "hora".encode("utf-16-be"), "utf-16-be"),
+        ("temp °C".encode("cp1252"), "cp1252"),
+    ],
+    ids=["a mark before UTF-8", "a mark before UTF-16", "a western machine"],
+)
+def test_the_codec_reads_what_follows_the_mark(raw, codec):
+    assert decoded(raw).codec == codec

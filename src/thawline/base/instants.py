@@ -8,7 +8,7 @@ reading it is refused, and a limit computed from it takes the earlier instant.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import NewType
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -102,7 +102,7 @@ def in_our_years(day: date, text: str) -> None:
         )
 
 
-def written(at: Instant, zone: ZoneInfo | None = None) -> str:
+def written(at: Instant, zone: tzinfo | None = None) -> str:
     """Return the instant in ISO 8601 with the zone's offset, to the second where it can."""
     there = at if zone is None else at.astimezone(zone)
     spec = "milliseconds" if there.microsecond else "seconds"
@@ -206,29 +206,45 @@ def _first(day: date, wall: time, zone: ZoneInfo) -> Instant:
     return first if first <= second else _change(second, first, zone)
 
 
+@dataclass(frozen=True, slots=True)
+class ClockChange:
+    """When the clocks at a place are set forward or back, and their offsets before and after."""
+
+    at: Instant
+    before: timedelta
+    after: timedelta
+
+
+def clock_changes(lo: Instant, hi: Instant, zone: tzinfo) -> Iterator[ClockChange]:
+    """Yield the changes of the clocks at a place between two instants, in order."""
+    while lo < hi:
+        until = min(hi, Instant(lo + _WEEK))
+        before, after = utc_offset(lo, zone), utc_offset(until, zone)
+        if before != after:
+            yield ClockChange(_change(lo, until, zone), before, after)
+        lo = until
+
+
+def utc_offset(at: Instant, zone: tzinfo) -> timedelta:
+    """Return by how much the clocks at a place are ahead of UTC at an instant."""
+    return at.astimezone(zone).utcoffset() or timedelta()
+
+
 _WEEK = timedelta(days=7)
 _STEP = timedelta(milliseconds=1)
 
 
 def _set_back(lo: Instant, hi: Instant, zone: ZoneInfo) -> Iterator[Instant]:
     """Yield the instants between two others at which the clocks at the place are set back."""
-    while lo < hi:
-        until = min(hi, Instant(lo + _WEEK))
-        if _offset(until, zone) < _offset(lo, zone):
-            yield _change(lo, until, zone)
-        lo = until
+    return (each.at for each in clock_changes(lo, hi, zone) if each.after < each.before)
 
 
-def _change(before: Instant, after: Instant, zone: ZoneInfo) -> Instant:
+def _change(before: Instant, after: Instant, zone: tzinfo) -> Instant:
     """Return the first instant, to the millisecond, that has the later one's offset."""
     while after - before > _STEP:
         middle = Instant(before + (after - before) // 2)
-        if _offset(middle, zone) == _offset(after, zone):
+        if utc_offset(middle, zone) == utc_offset(after, zone):
             after = middle
         else:
             before = middle
     return from_ms(to_ms(after))
-
-
-def _offset(at: Instant, zone: ZoneInfo) -> timedelta:
-    return at.astimezone(zone).utcoffset() or timedelta()

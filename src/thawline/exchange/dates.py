@@ -105,13 +105,19 @@ def settle(cells: Sequence[WrittenDate], asked: DateOrder | None) -> DateOrder:
     if asked is not None:
         return asked
     found = [(cell, meant) for cell in cells if (meant := readings(cell.text))]
-    fitting = [order for order in DateOrder if all(order in meant for _, meant in found)]
+    fitting = fitting_orders([cell.text for cell in cells])
     if not fitting:
         raise _contradiction(found)
     for cell, meant in found:
         if len({meant[order] for order in fitting}) > 1:
             raise _ambiguous(cell, meant, fitting)
     return fitting[0] if found else DateOrder.YMD
+
+
+def fitting_orders(texts: Iterable[str]) -> tuple[DateOrder, ...]:
+    """Return the orders in which every text exists that is a date in any; all without one."""
+    found = [meant for text in texts if (meant := readings(text))]
+    return tuple(order for order in DateOrder if all(order in meant for meant in found))
 
 
 def shown_order(cells: Iterable[WrittenDate], order: DateOrder) -> str:

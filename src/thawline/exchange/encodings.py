@@ -37,10 +37,18 @@ _ASK = "say which with --encoding, as in --encoding windows-1252"
 
 @dataclass(frozen=True, slots=True)
 class Decoded:
-    """A file's text and the encoding it was read in, as shown to people."""
+    """
+    A file's text and the encoding it was read in.
+
+    Args:
+        text: Without a byte order mark.
+        encoding: As shown to people.
+        codec: Name of Python's codec; where there was a mark, it is for what follows the mark.
+    """
 
     text: str
     encoding: str
+    codec: str
 
 
 def decoded(raw: bytes, asked: str | None = None) -> Decoded:
@@ -73,7 +81,7 @@ def _as_asked(raw: bytes, asked: str) -> Decoded:
             f"unknown encoding: {asked!r}", advice=f"one of {', '.join(ENCODINGS)}"
         )
     found = _strictly(raw, _CODECS.get(name, name), ENCODINGS[name])
-    return Decoded(found.text.removeprefix("\ufeff"), found.encoding)
+    return Decoded(found.text.removeprefix("\ufeff"), found.encoding, found.codec)
 
 
 def _strictly(raw: bytes, codec: str, shown: str) -> Decoded:
@@ -84,7 +92,7 @@ def _strictly(raw: bytes, codec: str, shown: str) -> Decoded:
         raise ExchangeError(f"line {line}: not {shown}", advice=_ASK) from error
     if "\0" in text:
         raise ExchangeError("zero bytes in it: not a text file", advice="export it as CSV")
-    return Decoded(text, shown)
+    return Decoded(text, shown, codec)
 
 
 def _by_zero_bytes(raw: bytes) -> Decoded:
@@ -98,7 +106,7 @@ def _by_zero_bytes(raw: bytes) -> Decoded:
 
 def _utf8_or_western(raw: bytes) -> Decoded:
     try:
-        return Decoded(raw.decode("utf-8"), "UTF-8")
+        return Decoded(raw.decode("utf-8"), "UTF-8", "utf-8")
     except UnicodeDecodeError as error:
         if _has_utf8_letters(raw):
             line = raw[: error.start].count(b"\n") + 1

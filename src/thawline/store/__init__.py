@@ -7,4 +7,22 @@ here keeps the two apart: what was seen, what it is at least and at most, what i
 
 # The public names are the modules: a door that imported them would bring NumPy into every
 # command that asks for the name of a refrigerator.
-__all__ = ["readings", "units", "warming"]
+__all__ = [
+    "bounds",
+    "device_alarms",
+    "displays",
+    "exposure",
+    "faults",
+    "first_order",
+    "kinetic",
+    "limits",
+    "one_side",
+    "readings",
+    "reporting",
+    "stays",
+    "stretch",
+    "tidy",
+    "time_out",
+    "units",
+    "warming",
+]

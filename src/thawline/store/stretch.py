@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from thawline.store.readings import Readings, Temperatures, readings
+from thawline.store.tidy import is_gap, usual_interval
 
-GAP_FACTOR = 1.5  # times the interval of the readings: a gap is longer (common practice)
 NOISE_TIMES = 4  # a move of so many times the noise is a move (a convention of this project)
 STEPS = 2  # likewise, and of so many steps of the display
 # The standard deviation of normal noise is 1.4826 times the median distance (common practice);
@@ -63,10 +63,10 @@ def _part(record: Readings, start: int, end: int | None) -> Readings:
 
 
 def _since_gap(record: Readings) -> Readings:
-    pauses = np.diff(record.at_ms)
-    if not len(pauses):
+    interval = usual_interval(record.at_ms)
+    if interval is None:
         return record
-    gaps = np.flatnonzero(pauses > GAP_FACTOR * np.median(pauses))
+    gaps = np.flatnonzero(is_gap(np.diff(record.at_ms), interval))
     return _part(record, int(gaps[-1]) + 1 if len(gaps) else 0, None)
 
 

@@ -15,6 +15,7 @@ from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, from_ms, to_ms
 from thawline.rules.cold import Side
 from thawline.store.first_order import LAST, SHARE, Warmed, crossing, speeds_up, straight_on
+from thawline.store.limits import Limits
 from thawline.store.readings import Readings, readings
 from thawline.store.stretch import Stretch, Way, last_stretch
 
@@ -43,14 +44,12 @@ class Asked:
     What a record is held against.
 
     Args:
-        low_mc: The unit's band, thousandths of a degree Celsius; both ends are inside.
-        high_mc: Likewise.
+        limits: Of the unit's band; both ends are inside.
         accuracy_mc: How far the logger may be off, either way.
         ambient_c: What is around the unit, degrees Celsius; None: nobody knows.
     """
 
-    low_mc: int
-    high_mc: int
+    limits: Limits
     accuracy_mc: int = 0
     ambient_c: float | None = None
 
@@ -115,7 +114,7 @@ def warming(record: Readings, asked: Asked) -> Warming:
         from_ms(int(stretch.readings.at_ms[0])),
         len(stretch.readings),
     )
-    if not asked.low_mc <= seen.last_mc <= asked.high_mc:
+    if not asked.limits.low_mc <= seen.last_mc <= asked.limits.high_mc:
         return _out(ordered, asked, seen)
     if stretch.way is Way.HOLDS:
         return _holds(seen)
@@ -143,7 +142,9 @@ def _in_order(record: Readings, asked: Asked) -> Readings:
     """Return the readings by time; of several at one instant the worst, furthest out."""
     if not len(record):
         raise RecordError("no readings", advice="give a file or a unit that has some")
-    from_middle = np.abs(2 * record.temp_mc.astype(np.int64) - asked.low_mc - asked.high_mc)
+    from_middle = np.abs(
+        2 * record.temp_mc.astype(np.int64) - asked.limits.low_mc - asked.limits.high_mc
+    )
     order = np.lexsort((from_middle, record.at_ms))
     times = record.at_ms[order]
     last = np.append(times[1:] != times[:-1], True)
@@ -151,7 +152,7 @@ def _in_order(record: Readings, asked: Asked) -> Readings:
 
 
 def _out(record: Readings, asked: Asked, seen: Warming) -> Warming:
-    inside = (record.temp_mc >= asked.low_mc) & (record.temp_mc <= asked.high_mc)
+    inside = (record.temp_mc >= asked.limits.low_mc) & (record.temp_mc <= asked.limits.high_mc)
     within = np.flatnonzero(inside)
     first = int(within[-1]) + 1 if len(within) else 0
     return replace(
@@ -197,7 +198,7 @@ def _towards(stretch: Stretch, asked: Asked) -> tuple[Warmed, float]:
     taken, way = stretch.readings, int(stretch.way)
     minutes = (taken.at_ms - taken.at_ms[0]) / _MS_A_MINUTE
     degrees = way * taken.temp_mc / _MC
-    limit = way * (asked.high_mc if way > 0 else asked.low_mc) / _MC
+    limit = way * (asked.limits.high_mc if way > 0 else asked.limits.low_mc) / _MC
     ambient = asked.ambient_c if stretch.way is Way.RISES else None
     return Warmed(minutes, degrees, stretch.step_mc / _MC, ambient), limit
 
@@ -254,8 +255,8 @@ def _whole_minute(at: Instant) -> Instant:
 
 def _left(way: Way, asked: Asked, ends: tuple[Instant | None, Instant | None]) -> Left:
     if way is Way.RISES:
-        return Left(Side.ABOVE, asked.high_mc, *ends)
-    return Left(Side.BELOW, asked.low_mc, *ends)
+        return Left(Side.ABOVE, asked.limits.high_mc, *ends)
+    return Left(Side.BELOW, asked.limits.low_mc, *ends)
 
 
 def _within_swing(stretch: Stretch, last_mc: int) -> bool:

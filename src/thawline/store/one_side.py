@@ -1,0 +1,204 @@
+"""
+The time out on one side of a band, added up block by block and exact to the end.
+
+Lengths are whole milliseconds. What a straight line cuts off a step is a fraction; fractions
+are kept by their denominator and turned into a number once, when everything is in.
+"""
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import islice
+from math import fsum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from thawline.rules.cold import Side
+from thawline.store.bounds import Flags, worst_and_mildest
+from thawline.store.limits import Excess, Limit
+from thawline.store.readings import Temperatures, Times
+from thawline.store.tidy import Settled
+from thawline.store.time_out import Excursion, Totals
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Block:
+    """The steps of one block as this side sees them; instants are one more than steps."""
+
+    at_ms: Times
+    temps_mc: Temperatures
+    worst: Excess
+    out: Flags
+    lengths: Times
+    gap: Flags
+
+
+class OneSide:
+    """
+    One side of a band: above or below.
+
+    Args:
+        limit: The last temperature that is still in.
+        margin_mc: How far the truth may lie from a reading, either way.
+        listed_most: How many excursions are named one by one; None: all.
+    """
+
+    def __init__(self, limit: Limit, margin_mc: int, listed_most: int | None) -> None:
+        self._limit = limit
+        self._margin_mc = margin_mc
+        self._listed_most = listed_most
+        self._listed: list[Excursion] = []
+        self._open: Excursion | None = None
+        self._hold_ms = self._conservative_ms = 0
+        self._at_least_ms = self._perhaps_ms = self._whole_ms = 0
+        self._parts: Counter[int] = Counter()
+        self.listed_all = True
+
+    def add(self, joined: Settled, lengths: Times, gap: Flags) -> None:
+        """
+        Take the next steps.
+
+        Args:
+            joined: The instants, with the last one of the block before in front.
+            lengths: shape (len(joined) - 1,), milliseconds.
+            gap: Which of the steps are gaps.
+        """
+        worst, mildest = worst_and_mildest(joined, self._limit)
+        out = worst > 0
+        self._add_bounds(worst, mildest, lengths, gap)
+        if out.any() or self._open is not None:
+            warm = self._limit.side is Side.ABOVE
+            temps = joined.warmest_mc if warm else joined.coldest_mc
+            block = _Block(joined.at_ms, temps, worst, out, lengths, gap)
+            self._add_totals(block)
+            self._add_excursions(block)
+
+    def excursions(self) -> list[Excursion]:
+        """Return the excursions, earliest first; the last one may have lasted to the end."""
+        return [*self._listed, *([] if self._open is None else [self._open])]
+
+    def totals(self, unknown_ms: int) -> Totals:
+        """Return the time out, with the time in gaps added to what it was at most."""
+        parts = fsum(part / whole for whole, part in sorted(self._parts.items()))
+        return Totals(
+            interpolated_ms=self._whole_ms + parts,
+            hold_ms=self._hold_ms,
+            conservative_ms=self._conservative_ms,
+            at_least_ms=self._at_least_ms,
+            at_most_ms=self._perhaps_ms + unknown_ms,
+        )
+
+    def _add_bounds(self, worst: Excess, mildest: Excess, lengths: Times, gap: Flags) -> None:
+        certain = _both(mildest > self._margin_mc) & ~gap
+        perhaps = _either(worst > -self._margin_mc) & ~gap
+        self._at_least_ms += _sum(lengths, certain)
+        self._perhaps_ms += _sum(lengths, perhaps)
+
+    def _add_totals(self, block: _Block) -> None:
+        known = ~block.gap
+        both, either = _both(block.out) & known, _either(block.out) & known
+        self._hold_ms += _sum(block.lengths, block.out[:-1] & known)
+        self._conservative_ms += _sum(block.lengths, either)
+        self._whole_ms += _sum(block.lengths, both)
+        self._add_cut_steps(block, np.flatnonzero(either & ~both))
+
+    def _add_cut_steps(self, block: _Block, at: NDArray[np.intp]) -> None:
+        """Add the parts outside of steps that cross the limit: whole ms, and the rest."""
+        before, after = block.worst[at], block.worst[at + 1]
+        apart = np.abs(after - before)
+        whole, part = _part_outside(block.lengths[at], np.maximum(before, after), apart)
+        self._whole_ms += int(whole.sum())
+        kinds, which = np.unique(apart, return_inverse=True)
+        sums = np.zeros(len(kinds), dtype=np.int64)
+        np.add.at(sums, which, part)
+        self._parts.update(dict(zip(kinds.tolist(), sums.tolist(), strict=True)))
+
+    def _add_excursions(self, block: _Block) -> None:
+        """Name the runs of readings outside; one that reaches the end stays open."""
+        joins = _both(block.out) & ~block.gap
+        starts = np.flatnonzero(block.out & ~np.concatenate([[False], joins]))
+        ends = np.flatnonzero(block.out & ~np.concatenate([joins, [False]]))
+        goes_on = self._open is not None
+        if self._open is not None:
+            piece = self._excursion(block, int(starts[0]), int(ends[0]))
+            self._open = _lengthened(self._open, piece)
+            if ends[0] < len(block.lengths):
+                self._list([self._open])
+                self._open = None
+        starts, ends = starts[goes_on:], ends[goes_on:]
+        ended = ends < len(block.lengths)
+        room = len(ends) if self._listed_most is None else self._listed_most - len(self._listed)
+        runs = zip(starts[ended].tolist(), ends[ended].tolist(), strict=True)
+        # One more than there is room for, so that it is seen that one was left out.
+        self._list([self._excursion(block, *run) for run in islice(runs, max(room, 0) + 1)])
+        if len(ended) and not ended[-1]:
+            self._open = self._excursion(block, int(starts[-1]), int(ends[-1]))
+
+    def _list(self, found: list[Excursion]) -> None:
+        room = len(found)
+        if self._listed_most is not None:
+            room = self._listed_most - len(self._listed)
+        self._listed += found[: max(room, 0)]
+        self.listed_all = self.listed_all and len(found) <= room
+
+    def _excursion(self, block: _Block, first: int, last: int) -> Excursion:
+        """Return the excursion of the instants first to last, with a cut step at each end."""
+        inside = int(block.at_ms[last] - block.at_ms[first])
+        entry = _cut_step(block, first - 1) if first else _NOTHING
+        leaving = _cut_step(block, last) if last < len(block.lengths) else _NOTHING
+        farthest = first + int(np.argmax(block.worst[first : last + 1]))
+        return Excursion(
+            side=self._limit.side,
+            from_ms=int(block.at_ms[first]),
+            to_ms=int(block.at_ms[last]),
+            readings=last - first + 1,
+            extreme_mc=int(block.temps_mc[farthest]),
+            interpolated_ms=inside + entry[1] + leaving[1],
+            hold_ms=inside + leaving[0],
+            conservative_ms=inside + entry[0] + leaving[0],
+        )
+
+
+_NOTHING = (0, Fraction(0))
+
+
+def _cut_step(block: _Block, step: int) -> tuple[int, Fraction]:
+    """Return how long a step across the limit is, and the part of it outside; 0 for a gap."""
+    if block.gap[step]:
+        return _NOTHING
+    length = int(block.lengths[step])
+    before, after = int(block.worst[step]), int(block.worst[step + 1])
+    return length, Fraction(length * max(before, after), abs(after - before))
+
+
+def _lengthened(so_far: Excursion, piece: Excursion) -> Excursion:
+    """Return the excursion with its next piece, which begins with its last reading."""
+    above = so_far.side is Side.ABOVE
+    return replace(
+        so_far,
+        to_ms=piece.to_ms,
+        readings=so_far.readings + piece.readings - 1,
+        extreme_mc=(max if above else min)(so_far.extreme_mc, piece.extreme_mc),
+        interpolated_ms=so_far.interpolated_ms + piece.interpolated_ms,
+        hold_ms=so_far.hold_ms + piece.hold_ms,
+        conservative_ms=so_far.conservative_ms + piece.conservative_ms,
+    )
+
+
+def _part_outside(lengths: Times, outside: Excess, apart: Excess) -> tuple[Times, Times]:
+    """Return the part of each step outside: whole milliseconds, and the rest over `apart`."""
+    product = lengths * outside
+    return product // apart, product % apart
+
+
+def _both(flags: Flags) -> Flags:
+    return flags[:-1] & flags[1:]
+
+
+def _either(flags: Flags) -> Flags:
+    return flags[:-1] | flags[1:]
+
+
+def _sum(lengths: Times, chosen: Flags) -> int:
+    return int(lengths[chosen].sum())
