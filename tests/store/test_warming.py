@@ -20,10 +20,10 @@ from thawline.rules.cold import Side
 from thawline.store.first_order import SHARE, Warmed, crossing
 from thawline.store.limits import Limits
 from thawline.store.readings import readings
-from thawline.store.warming import Asked, Verdict, hold_over, warming
+from thawline.store.warming import Verdict, WarmingQuestion, hold_over, warming
 
-FREEZER = Asked(limits=Limits(-50_000, -15_000))
-FRIDGE = Asked(limits=Limits(2_000, 8_000))
+FREEZER = WarmingQuestion(limits=Limits(-50_000, -15_000))
+FRIDGE = WarmingQuestion(limits=Limits(2_000, 8_000))
 
 
 def _minutes(at):
@@ -49,7 +49,7 @@ def test_a_freezer_of_tau_10_h_has_80_min_from_minus_20_to_minus_15_at_20_degree
 
 def test_a_refrigerator_of_tau_5_h_has_76_min_from_4_to_8_at_22_degrees():
     # 300 ln(18 / 14) = 300 x 0.251314 = 75.39 minutes, worked by hand
-    asked = Asked(limits=Limits(2_000, 8_000), ambient_c=22.0)
+    asked = WarmingQuestion(limits=Limits(2_000, 8_000), ambient_c=22.0)
     found = warming(warmed(22, 4, 300, range(0, 41, 2), step=0.01), asked)
 
     assert 70 <= _minutes(found.left.earliest) <= 75.39 <= _minutes(found.left.latest) <= 77
@@ -99,7 +99,7 @@ def test_the_range_holds_the_true_crossing_as_often_as_it_says(room, given):
     ambient, begins, tau, limit, every, noise, step, share = room
     true = exactly_reached(ambient, begins, tau, limit)
     minutes = np.arange(0, share * true, every)
-    asked = Asked(
+    asked = WarmingQuestion(
         limits=Limits(-50_000, limit * 1000), ambient_c=float(ambient) if given else None
     )
 
@@ -120,7 +120,7 @@ def test_the_range_holds_the_true_crossing_as_often_as_it_says(room, given):
 
 def test_a_logger_that_is_off_by_less_than_it_may_be_is_inside_the_range():
     true = exactly_reached(20, -20, 600, -15)
-    asked = Asked(limits=Limits(-50_000, -15_000), accuracy_mc=500)
+    asked = WarmingQuestion(limits=Limits(-50_000, -15_000), accuracy_mc=500)
     for off in (-500, 500):
         record = warmed(20, -20, 600, range(0, 50, 2), noise=0.02, seed=2)
         found = warming(readings(record.at_ms, record.temp_mc + off), asked)
@@ -131,7 +131,7 @@ def test_a_logger_that_is_off_by_less_than_it_may_be_is_inside_the_range():
 def test_the_ambient_temperature_makes_the_range_narrower():
     record = warmed(20, -20, 600, range(0, 41, 5), noise=0.05, seed=5)
     without = warming(record, FREEZER).left
-    asked = Asked(limits=Limits(-50_000, -15_000), ambient_c=20.0)
+    asked = WarmingQuestion(limits=Limits(-50_000, -15_000), ambient_c=20.0)
     given = warming(record, asked).left
 
     assert given.latest < without.latest or without.latest is None

@@ -19,7 +19,7 @@ from thawline.store.limits import Limits
 from thawline.store.readings import Readings, readings
 from thawline.store.stretch import Stretch, Way, last_stretch
 
-__all__ = ["SHARE", "Asked", "Left", "Verdict", "Warming", "hold_over", "warming"]
+__all__ = ["SHARE", "Left", "Verdict", "Warming", "WarmingQuestion", "hold_over", "warming"]
 
 HORIZON = timedelta(hours=24)  # nothing is said about later; rooms and doors change (ours)
 FEWEST = LAST  # readings in a stretch: three unknowns and something to tell the noise from
@@ -39,7 +39,7 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class WarmingQuestion:
     """
     What a record is held against.
 
@@ -98,7 +98,7 @@ class Warming:
     why: str = ""
 
 
-def warming(record: Readings, asked: Asked) -> Warming:
+def warming(record: Readings, asked: WarmingQuestion) -> Warming:
     """
     Return what the last readings say about the time left to each limit.
 
@@ -121,7 +121,7 @@ def warming(record: Readings, asked: Asked) -> Warming:
     return _moves(stretch, asked, seen)
 
 
-def hold_over(record: Readings, cut: Instant, asked: Asked) -> Warming:
+def hold_over(record: Readings, cut: Instant, asked: WarmingQuestion) -> Warming:
     """
     Return what the readings since a power cut say about the time left; nothing before counts.
 
@@ -138,7 +138,7 @@ def hold_over(record: Readings, cut: Instant, asked: Asked) -> Warming:
     return warming(readings(ordered.at_ms[since], ordered.temp_mc[since]), asked)
 
 
-def _in_order(record: Readings, asked: Asked) -> Readings:
+def _in_order(record: Readings, asked: WarmingQuestion) -> Readings:
     """Return the readings by time; of several at one instant the worst, furthest out."""
     if not len(record):
         raise RecordError("no readings", advice="give a file or a unit that has some")
@@ -151,7 +151,7 @@ def _in_order(record: Readings, asked: Asked) -> Readings:
     return readings(times[last], record.temp_mc[order][last])
 
 
-def _out(record: Readings, asked: Asked, seen: Warming) -> Warming:
+def _out(record: Readings, asked: WarmingQuestion, seen: Warming) -> Warming:
     inside = (record.temp_mc >= asked.limits.low_mc) & (record.temp_mc <= asked.limits.high_mc)
     within = np.flatnonzero(inside)
     first = int(within[-1]) + 1 if len(within) else 0
@@ -171,7 +171,7 @@ def _holds(seen: Warming) -> Warming:
     return replace(seen, verdict=Verdict.TOO_LITTLE, why=why)
 
 
-def _moves(stretch: Stretch, asked: Asked, seen: Warming) -> Warming:
+def _moves(stretch: Stretch, asked: WarmingQuestion, seen: Warming) -> Warming:
     """Return what a stretch that rises or falls says about the limit ahead of it."""
     rises = stretch.way is Way.RISES
     within = _within_swing(stretch, seen.last_mc)
@@ -193,7 +193,7 @@ def _moves(stretch: Stretch, asked: Asked, seen: Warming) -> Warming:
     return replace(seen, left=_left(stretch.way, asked, ends))
 
 
-def _towards(stretch: Stretch, asked: Asked) -> tuple[Warmed, float]:
+def _towards(stretch: Stretch, asked: WarmingQuestion) -> tuple[Warmed, float]:
     """Return the stretch, and the limit ahead of it; a fall is looked at upside down."""
     taken, way = stretch.readings, int(stretch.way)
     minutes = (taken.at_ms - taken.at_ms[0]) / _MS_A_MINUTE
@@ -216,7 +216,9 @@ def _why_few(stretch: Stretch) -> str:
     return "it is still getting faster"
 
 
-def _too_little(warmed: Warmed, limit: float, asked: Asked, why: str, seen: Warming) -> Warming:
+def _too_little(
+    warmed: Warmed, limit: float, asked: WarmingQuestion, why: str, seen: Warming
+) -> Warming:
     """Return that nothing can be said, and where the fastest step so far would lead."""
     way = Way.RISES if seen.verdict is Verdict.WARMING else Way.FALLS
     ahead = limit - asked.accuracy_mc / _MC - warmed.degrees[-1]
@@ -253,7 +255,9 @@ def _whole_minute(at: Instant) -> Instant:
     return from_ms(to_ms(at) // _MS_A_MINUTE * _MS_A_MINUTE)
 
 
-def _left(way: Way, asked: Asked, ends: tuple[Instant | None, Instant | None]) -> Left:
+def _left(
+    way: Way, asked: WarmingQuestion, ends: tuple[Instant | None, Instant | None]
+) -> Left:
     if way is Way.RISES:
         return Left(Side.ABOVE, asked.limits.high_mc, *ends)
     return Left(Side.BELOW, asked.limits.low_mc, *ends)
