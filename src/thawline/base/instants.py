@@ -208,7 +208,7 @@ def _first(day: date, wall: time, zone: ZoneInfo) -> Instant:
 
 @dataclass(frozen=True, slots=True)
 class ClockChange:
-    """When the clocks at a place are set forward or back, and their offsets before and after."""
+    """When the clocks at a place are set anew, and their offsets from UTC before and after."""
 
     at: Instant
     before: timedelta

@@ -65,6 +65,8 @@ class Layout:
             end, and over how long; None where it says nothing. Reported, never applied.
         stated_interval: The interval between readings that the header states.
         read_as: How each part was taken, in words for people.
+        probe_names: The column in which each row names its probe; None where none does.
+        unread: Names of the columns of numbers that are not among the probes.
     """
 
     encoding: str
@@ -76,3 +78,5 @@ class Layout:
     drift: tuple[timedelta, timedelta | None] | None = None
     stated_interval: timedelta | None = None
     read_as: tuple[str, ...] = ()
+    probe_names: int | None = None
+    unread: tuple[str, ...] = ()
