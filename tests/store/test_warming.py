@@ -16,6 +16,9 @@ from tests.store.warming_rooms import BEGINS_MS, MINUTE_MS, exactly_reached, war
 
 from thawline.base.errors import RecordError
 from thawline.base.instants import from_ms
+from thawline.demo.cold_model import FREEZER as FREEZER_MODEL
+from thawline.demo.cold_model import Happening, What, readings_of
+from thawline.demo.district import dice
 from thawline.rules.cold import Side
 from thawline.store.first_order import SHARE, Warmed, crossing
 from thawline.store.limits import Limits
@@ -148,6 +151,21 @@ def test_air_that_warms_fast_at_first_never_moves_inspect_by_to_later():
         found = warming(readings(at_ms, np.round(true[:seen], 1) * 1000), FREEZER)
 
         assert _minutes(found.left.earliest) <= reached, seen
+
+
+def test_inspect_by_never_comes_too_late_for_a_freezer_that_fails():
+    """The demo's physical freezer, with cycles before the failure: asked at each reading."""
+    for seed in range(8):
+        failed = Happening(What.FAILS, 300, 36_000)
+        seen = readings_of(FREEZER_MODEL, 21, [failed], range(-18_000, 14_400, 300), dice(seed))
+        minutes = np.array([each.at_s // 60 for each in seen])
+        record = readings(BEGINS_MS + minutes * MINUTE_MS, [1000 * s.temp_c for s in seen])
+        reached = minutes[np.flatnonzero(record.temp_mc > -15_000)[0]]
+        for number in np.flatnonzero((minutes >= 20) & (minutes < reached)):
+            part = readings(record.at_ms[: number + 1], record.temp_mc[: number + 1])
+            left = warming(part, FREEZER).left
+
+            assert left is None or _minutes(left.earliest) <= reached, (seed, number)
 
 
 # --- what cannot be told is said ---

@@ -28,6 +28,7 @@ NOUNS = {
     "vial": "Vials: receive, move, open, draw, hold, and how long each may be used.",
     "lot": "A whole lot: hold, release, who had it.",
     "booking": "Bookings: load a file, list.",
+    "cold": "The cold store: records of temperature, pictures, time left.",
     "plan": "What to thaw and when; what an opened vial wastes.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
     "second": "Second doses: when, and who is due.",

@@ -90,7 +90,7 @@ def straight_on(warmed: Warmed, limit: float) -> float:
 
     Air warms faster than what stands in it, so a rise can be quick at first and then go on
     slowly for longer than one body would. Such a rise only ever gets slower, and no curve that
-    does is ahead of a straight line through its last readings.
+    does is ahead of a straight line through its last readings: half of them, `LAST` at least.
     """
     start = min(len(warmed.minutes) // 2, len(warmed.minutes) - LAST)
     last = Warmed(warmed.minutes[start:], warmed.degrees[start:], warmed.step)

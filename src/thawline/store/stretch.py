@@ -15,6 +15,7 @@ from thawline.store.readings import Readings, Temperatures, readings
 from thawline.store.tidy import is_gap, usual_interval
 
 NOISE_TIMES = 4  # a move of so many times the noise is a move (a convention of this project)
+TAIL = 12  # readings at the end that tell the noise; a cycle before them would add to it
 STEPS = 2  # likewise, and of so many steps of the display
 # The standard deviation of normal noise is 1.4826 times the median distance (common practice);
 # a second difference has six times the variance of a reading.
@@ -53,7 +54,7 @@ def last_stretch(record: Readings) -> Stretch:
     """Return the last stretch of a record that is in order of time and has a reading."""
     since = _since_gap(record)
     step = _step(record.temp_mc)
-    move = max(STEPS * step, NOISE_TIMES * _noise(since.temp_mc))
+    move = max(STEPS * step, NOISE_TIMES * _noise(since.temp_mc[-TAIL:]))
     way, start = _turn(since.temp_mc, move)
     return Stretch(way, _part(since, start, None), _part(since, 0, start), step, move)
 

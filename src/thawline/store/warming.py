@@ -180,7 +180,8 @@ def _moves(stretch: Stretch, asked: WarmingQuestion, seen: Warming) -> Warming:
     )
     warmed, limit = _towards(stretch, asked)
     while len(warmed.minutes) >= FEWEST and speeds_up(warmed):
-        warmed = _less_of_its_beginning(warmed)
+        part = max(1, len(warmed.minutes) // _LEAVE_OUT)
+        warmed = _less_of_its_beginning(warmed, part)
     if len(warmed.minutes) < FEWEST:
         return _too_little(warmed, limit, asked, _why_few(stretch), seen)
     off = asked.accuracy_mc / _MC
@@ -189,6 +190,8 @@ def _moves(stretch: Stretch, asked: WarmingQuestion, seen: Warming) -> Warming:
         why = "the readings do not fit anything that slowly takes on what is around it"
         return _too_little(warmed, limit, asked, why, seen)
     early = min(met.earliest, straight_on(warmed, limit - off))
+    if within:  # the stretch may be more than one rise, and only its end is the last one
+        early = min(early, _at_fastest(_less_of_its_beginning(warmed, -LAST), limit - off))
     ends = _reached(seen, warmed, early, met.latest)
     return replace(seen, left=_left(stretch.way, asked, ends))
 
@@ -203,8 +206,7 @@ def _towards(stretch: Stretch, asked: WarmingQuestion) -> tuple[Warmed, float]:
     return Warmed(minutes, degrees, stretch.step_mc / _MC, ambient), limit
 
 
-def _less_of_its_beginning(warmed: Warmed) -> Warmed:
-    start = max(1, len(warmed.minutes) // _LEAVE_OUT)
+def _less_of_its_beginning(warmed: Warmed, start: int) -> Warmed:
     return replace(warmed, minutes=warmed.minutes[start:], degrees=warmed.degrees[start:])
 
 
@@ -221,16 +223,16 @@ def _too_little(
 ) -> Warming:
     """Return that nothing can be said, and where the fastest step so far would lead."""
     way = Way.RISES if seen.verdict is Verdict.WARMING else Way.FALLS
-    ahead = limit - asked.accuracy_mc / _MC - warmed.degrees[-1]
-    early = warmed.minutes[-1] + max(ahead, 0) / _fastest(warmed)
-    left = _left(way, asked, _reached(seen, warmed, float(early), np.inf))
+    early = _at_fastest(warmed, limit - asked.accuracy_mc / _MC)
+    left = _left(way, asked, _reached(seen, warmed, early, np.inf))
     return replace(seen, verdict=Verdict.TOO_LITTLE, left=left, why=why)
 
 
-def _fastest(warmed: Warmed) -> float:
-    """Return the steepest step between neighbours, degrees a minute, rounding against us."""
+def _at_fastest(warmed: Warmed, limit: float) -> float:
+    """Return the minute at the limit at the steepest step between neighbours, rounded up."""
     gained = np.diff(warmed.degrees) + warmed.step
-    return float((gained / np.diff(warmed.minutes)).max())
+    a_minute = float((gained / np.diff(warmed.minutes)).max())
+    return float(warmed.minutes[-1] + max(limit - warmed.degrees[-1], 0) / a_minute)
 
 
 def _reached(
