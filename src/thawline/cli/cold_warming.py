@@ -113,7 +113,9 @@ def _verdict(found: Warming, held: Held, seen: str) -> list[str]:
     if found.verdict is Verdict.OUT:
         return [f"It is out of band: {seen}. {_since(found, held)}"]
     if found.verdict is Verdict.STEADY:
-        return [f"It is not warming: {seen}, and it has held since {_start(found, held)}."]
+        return [
+            f"It goes no further than its usual swing: {seen}, looked at since {_start(found, held)}."
+        ]
     if found.left is None:
         return [f"Too little to tell: {found.why}. Last seen {seen}."]
     if found.verdict is Verdict.TOO_LITTLE:

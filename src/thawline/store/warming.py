@@ -174,9 +174,9 @@ def _holds(seen: Warming) -> Warming:
 def _moves(stretch: Stretch, asked: WarmingQuestion, seen: Warming) -> Warming:
     """Return what a stretch that rises or falls says about the limit ahead of it."""
     rises = stretch.way is Way.RISES
-    within = _within_swing(stretch, seen.last_mc)
+    beyond = _beyond_swing(stretch, seen.last_mc)
     seen = replace(
-        seen, verdict=Verdict.WARMING if rises else Verdict.COOLING, within_swing=within
+        seen, verdict=Verdict.WARMING if rises else Verdict.COOLING, within_swing=beyond <= 0
     )
     warmed, limit = _towards(stretch, asked)
     while len(warmed.minutes) >= FEWEST and speeds_up(warmed):
@@ -190,7 +190,7 @@ def _moves(stretch: Stretch, asked: WarmingQuestion, seen: Warming) -> Warming:
         why = "the readings do not fit anything that slowly takes on what is around it"
         return _too_little(warmed, limit, asked, why, seen)
     early = min(met.earliest, straight_on(warmed, limit - off))
-    if within:  # the stretch may be more than one rise, and only its end is the last one
+    if beyond <= stretch.move_mc:  # there may be more than one rise in it: its end alone counts
         early = min(early, _at_fastest(_less_of_its_beginning(warmed, -LAST), limit - off))
     ends = _reached(seen, warmed, early, met.latest)
     return replace(seen, left=_left(stretch.way, asked, ends))
@@ -265,11 +265,8 @@ def _left(
     return Left(Side.BELOW, asked.limits.low_mc, *ends)
 
 
-def _within_swing(stretch: Stretch, last_mc: int) -> bool:
-    """Say whether the record before the stretch had gone as far as this already."""
-    before = stretch.before.temp_mc
-    if not len(before):
-        return False
-    if stretch.way is Way.RISES:
-        return bool(before.max() >= last_mc)
-    return bool(before.min() <= last_mc)
+def _beyond_swing(stretch: Stretch, last_mc: int) -> float:
+    """Return how much further it went than the record had before its last few readings."""
+    way = int(stretch.way)
+    before = np.append(stretch.before.temp_mc, stretch.readings.temp_mc[:-LAST])
+    return float(way * last_mc - (way * before).max()) if len(before) else np.inf
