@@ -1,8 +1,8 @@
 """
 Reads a logger file from disk or standard input, in blocks, however long it is.
 
-The head tells the layout; where it does not, a longer head may. What is read ends where the file
-ended when it was opened: a file that is still being written gives what was there then.
+The head tells the layout; where it does not, a longer head may. What is read ends where the
+file ended when it was opened: a file still being written gives what was there then.
 """
 
 import shutil
@@ -100,13 +100,16 @@ def _opened(path: str) -> Iterator[BinaryIO]:
             shutil.copyfileobj(sys.stdin.buffer, copy, _BLOCK)
             yield copy  # type: ignore[misc]  # it reads and seeks as a file does
         return
+    with _open(path) as file:
+        yield file
+
+
+def _open(path: str) -> BinaryIO:
     try:
-        file = Path(path).open("rb")
+        return Path(path).open("rb")
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         raise NotFoundError(f"cannot read {path!r}: {reason}") from error
-    with file:
-        yield file
 
 
 def _sheet_text(file: BinaryIO, end: int, sheet: str | None) -> bytes:

@@ -34,6 +34,7 @@ from thawline.exchange.loggers.times import (
     timed_rows,
 )
 from thawline.exchange.loggers.units import (
+    restated_units,
     settled_unit,
     stated_units,
     two_units,
@@ -136,24 +137,18 @@ def _unit(shape: Shape, column: int, asked: Asked) -> tuple[Unit, str]:
     if of_name is not None and shape.header_line is not None:
         strong.insert(0, Said(of_name, shape.header_line, name))
     stated, with_limits = stated_units(shape.above)
-    unit, words = settled_unit(
+    unit, said = settled_unit(
         strong or stated, [*(stated if strong else []), *with_limits], asked.unit, name
     )
-    _refuse_second_unit(shape, column, Said(unit, shape.rows[0].line, words))
-    return unit, words
+    _refuse_second_unit(shape, said or Said(unit, shape.rows[0].line, "as asked"))
+    return unit, "asked" if said is None else said.shown()
 
 
-def _refuse_second_unit(shape: Shape, column: int, said: Said[Unit]) -> None:
+def _refuse_second_unit(shape: Shape, said: Said[Unit]) -> None:
     """Refuse a file in which a line below the first reading states another unit."""
-    stated, _ = stated_units(row for row in shape.below if _may_name(row, column))
-    for other in stated:
+    for other in restated_units(shape.below):
         if other.value is not said.value:
             raise two_units(said, other)
-
-
-def _may_name(row: Row, column: int) -> bool:
-    """Say whether a line below can be a second header: no number in it."""
-    return not any(number_in(cell) for cell in row.cells) and bool(row.cells[:column])
 
 
 def _time_format(

@@ -78,10 +78,9 @@ def blocks_of(raw: Iterable[bytes], codec: str) -> Iterator[Block]:
     reader = codecs.getincrementaldecoder(codec)(errors="replace")
     number, left = 1, ""
     for text in _texts(raw, reader):
-        lines = _END.split(left + text)
-        left = lines.pop()
-        if left == "" and lines and (left + text).endswith("\r"):
-            left = lines.pop() + "\r"  # its line feed may be in the next block
+        held = "\r" if (left + text).endswith("\r") else ""  # its line feed may come next
+        lines = _END.split((left + text).removesuffix(held))
+        left = lines.pop() + held
         for offset, line in enumerate(lines):
             _check_length(line, number + offset)
         _check_length(left, number + len(lines))

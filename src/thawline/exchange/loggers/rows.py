@@ -21,11 +21,11 @@ from thawline.exchange.dates import DateOrder
 from thawline.exchange.dates import readings as meanings
 from thawline.exchange.loggers.cells import Number, ms_of_day, ms_of_offset, number_in
 from thawline.exchange.loggers.layout import Layout, Probe, Unit
-from thawline.exchange.loggers.lines import Block, cells_of
+from thawline.exchange.loggers.lines import Block, Row, cells_of
 from thawline.exchange.loggers.local_times import placed
 from thawline.exchange.loggers.said import Said, short
 from thawline.exchange.loggers.times import moment_of
-from thawline.exchange.loggers.units import two_units
+from thawline.exchange.loggers.units import restated_units, two_units
 from thawline.store.readings import Readings, Temperatures
 
 MOST_LISTED = 200  # lines that are listed one by one; the rest are counted
@@ -200,6 +200,7 @@ class _Gathered:
             return
         at = self._time(cells)
         if at is None:
+            self._refuse_second_unit(line, cells)
             self._leave(
                 NotRead(line, text, Why.NO_TIME, temp if self._has_time(cells) else None)
             )
@@ -210,6 +211,14 @@ class _Gathered:
             self.temps_mc.append(temp)
             self.lines.append(line)
             self.width = max(self.width, len(cells))
+
+    def _refuse_second_unit(self, line: int, cells: Sequence[str]) -> None:
+        """Refuse a file that goes on in another unit below a second header."""
+        unit = self.chosen.probe.unit
+        for other in restated_units([Row(line, cells)]):
+            if other.value is not unit:
+                first = Said(unit, self.layout.first_line, self.chosen.probe.name)
+                raise two_units(first, other)
 
     def _leave(self, left: NotRead) -> None:
         self.counts[left.why] += 1

@@ -23,6 +23,9 @@ _ABOUT_INTERVAL = re.compile(
 _ABOUT_DRIFT = re.compile(r"\b(?:drift|deriva)\b", re.IGNORECASE)
 _A_LENGTH = re.compile(_LENGTH.format("length"))
 _OVER = re.compile(rf"\b(?:over|in|after|en|tras)\s{_LENGTH.format('over')}", re.IGNORECASE)
+_UNIT_FIRST = re.compile(
+    r"[(\[]\s?(?P<length_unit>[A-Za-zí]{1,8})\s?[)\]]\W{1,4}(?P<length>\d{1,6}(?:[.,]\d{1,3})?)"
+)
 _CLOCK_LENGTH = re.compile(r"\b(\d{1,2}):(\d{2}):(\d{2})\b", re.ASCII)
 _FORMS = {
     DateOrder.DMY: re.compile(r"\bDD([-/.])MM?\1YY(?:YY)?\b", re.IGNORECASE),
@@ -41,7 +44,8 @@ def stated_interval(rows: Iterable[Row]) -> timedelta | None:
             hours, minutes, seconds = map(int, clock.groups())
             length = timedelta(hours=hours, minutes=minutes, seconds=seconds)
         else:
-            length = _length(_A_LENGTH.search(text), "length") or timedelta()
+            match = _UNIT_FIRST.search(text) or _A_LENGTH.search(text)
+            length = _length(match, "length") or timedelta()
         if length > timedelta():
             return length
     return None

@@ -78,6 +78,14 @@ def stated_units(rows: Iterable[Row]) -> tuple[list[Said[Unit]], list[Said[Unit]
     return stated, with_limits
 
 
+def restated_units(rows: Iterable[Row]) -> list[Said[Unit]]:
+    """Return the units that lines below a table state: a second header does, no summary."""
+    stated, _ = stated_units(
+        row for row in rows if not any(number_in(cell) for cell in row.cells)
+    )
+    return stated
+
+
 def units_behind_values(rows: Iterable[Row], column: int) -> list[Said[Unit]]:
     """Return the unit behind each value of a column that has one."""
     found = []
@@ -91,9 +99,9 @@ def units_behind_values(rows: Iterable[Row], column: int) -> list[Said[Unit]]:
 
 def settled_unit(
     strong: Sequence[Said[Unit]], weak: Sequence[Said[Unit]], asked: Unit | None, name: str
-) -> tuple[Unit, str]:
+) -> tuple[Unit, Said[Unit] | None]:
     """
-    Return the unit of a column and in whose words it is known.
+    Return the unit of a column, and where the file says so; None where the person did.
 
     Raises:
         ExchangeError: Nothing says it, or two things say different ones.
@@ -112,10 +120,10 @@ def settled_unit(
             strong[0], other, f"; say --unit {strong[0].value} if only limits differ"
         )
     if found:
-        return found[0].value, found[0].shown()
+        return found[0].value, found[0]
     if asked is None:
         raise ExchangeError(f"no unit: nothing says whether {name} is in °C or °F", advice=_ASK)
-    return asked, "asked"
+    return asked, None
 
 
 def two_units(one: Said[Unit], other: Said[Unit], hint: str = "") -> ExchangeError:
