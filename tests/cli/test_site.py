@@ -204,3 +204,42 @@ def test_a_pin_is_given_by_command(clinic):
     code, out, _ = clinic.run("site", "pin", "Linden Nobody", "918273")
 
     assert (code, out) == (0, "Linden Nobody has a PIN at harrowmint\n")
+
+
+def test_a_unit_is_named_and_shown_with_how_its_temperature_is_known(clinic):
+    code, _, _ = clinic.run(
+        *("site", "unit", "fridge-1", "--band", "refrigerator", "--accuracy-c", "0.5")
+    )
+    _, text, _ = clinic.run("site", "show")
+
+    _, answer = clinic.ask("site", "show")
+    assert code == 0
+    assert "read by hand" in text
+    assert answer["data"]["sites"][0]["units"] == [
+        {
+            "unit": "fridge-1",
+            "band": "refrigerator",
+            "followed": "by-hand",
+            "accuracy_c": 0.5,
+            "title": "",
+        }
+    ]
+
+
+def test_a_site_without_units_says_how_to_name_one(clinic):
+    _, text, _ = clinic.run("site", "show", "--site", "harrowmint")
+
+    assert "No storage units named: thawline site unit fridge-1 --band refrigerator" in text
+
+
+def test_a_band_that_the_protocol_does_not_have_is_no_band(clinic):
+    code, answer = clinic.ask("site", "unit", "fridge-1", "--band", "refrigerater")
+
+    assert (code, answer["error"]["says"]) == (3, "the protocol has no band 'refrigerater'")
+    assert answer["error"]["try"] == "did you mean refrigerator?"
+
+
+def test_before_a_protocol_is_adopted_any_band_is_taken(ask):
+    ask("site", "new", "harrowmint", *ZONE)
+
+    assert ask("site", "unit", "freezer-1", "--band", "ultra")[0] == 0

@@ -7,13 +7,20 @@ A plain folder that can be copied. Demo and live never share one: the folder say
 import re
 import shutil
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
+from thawline.adapters.unit_tables import keep_unit, quoted, read_units
+from thawline.adapters.watch_tables import keep_watch, read_calls, read_hours
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import zone_named
+from thawline.store.calls import Called
+from thawline.store.nights import Hours
+from thawline.store.units import StorageUnit
 
 SITES = "sites"
 SETTINGS = "site.toml"
@@ -32,6 +39,9 @@ class Settings:
     zone: str
     demo: bool = False
     tables: dict[str, Any] = field(default_factory=dict)
+    units: tuple[StorageUnit, ...] = ()
+    calls: tuple[Called, ...] = ()
+    night: Hours | None = None
 
 
 def names(home: Path) -> list[str]:
@@ -72,7 +82,7 @@ def read_settings(folder: Path) -> Settings:
     """
     path = folder / SETTINGS
     try:
-        tables = tomllib.loads(path.read_text())
+        tables = tomllib.loads(path.read_text(), parse_float=Decimal)
     except (OSError, ValueError) as error:
         raise RecordError(f"{SETTINGS} of {folder.name} cannot be read: {error}") from error
     site = tables.get("site", {})
@@ -81,8 +91,37 @@ def read_settings(folder: Path) -> Settings:
     zone = str(site.get("zone", ""))
     zone_named(zone)
     return Settings(
-        folder.name, str(site.get("title", folder.name)), zone, bool(site.get("demo")), tables
+        name=folder.name,
+        title=str(site.get("title", folder.name)),
+        zone=zone,
+        demo=bool(site.get("demo")),
+        tables=tables,
+        units=read_units(tables, f"{SETTINGS} of {folder.name}"),
+        calls=read_calls(tables, f"{SETTINGS} of {folder.name}"),
+        night=read_hours(tables, f"{SETTINGS} of {folder.name}"),
     )
+
+
+def put_unit(folder: Path, unit: StorageUnit) -> None:
+    """
+    Write a storage unit into a site's settings, in place of one of that name.
+
+    Raises:
+        RecordError: The settings cannot be read.
+    """
+    read_settings(folder)
+    keep_unit(folder / SETTINGS, unit)
+
+
+def put_watch(folder: Path, calls: Sequence[Called], night: Hours | None) -> None:
+    """
+    Write whom to call, and when nobody is there, into a site's settings.
+
+    Raises:
+        RecordError: The settings cannot be read.
+    """
+    read_settings(folder)
+    keep_watch(folder / SETTINGS, calls, night)
 
 
 def make_folder(home: Path, settings: Settings) -> Path:
@@ -124,7 +163,7 @@ def _lay_out(folder: Path, settings: Settings) -> None:
     for part in (PROTOCOLS, BACKUPS):
         (folder / part).mkdir(parents=True)
     (folder / KEYS).mkdir(mode=0o700)
-    title = settings.title.replace("\\", "\\\\").replace('"', '\\"')
+    title = quoted(settings.title)
     (folder / SETTINGS).write_text(
         f'[site]\ntitle = "{title}"\nzone = "{settings.zone}"\n'
         f"demo = {str(settings.demo).lower()}\n"

@@ -26,10 +26,11 @@ from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
 from thawline.person.fold import PERSON
+from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.vial.folds import CARTON, LOT, VIAL
 from thawline.vial.syringes import SYRINGE
 
-FOLDS: Sequence[Fold[Any]] = (SITE, CARTON, LOT, VIAL, SYRINGE, PERSON, ACCOUNT)
+FOLDS: Sequence[Fold[Any]] = (SITE, CARTON, LOT, VIAL, SYRINGE, PERSON, ACCOUNT, ALERT, NIGHT)
 """Every kind of thing that the ledger keeps a state of."""
 
 
@@ -88,6 +89,9 @@ def open_site(
         now=now,
         mint=mint or mint_with(now),
         demo=settings.demo,
+        units=settings.units,
+        calls=settings.calls,
+        night=settings.night,
     )
 
 

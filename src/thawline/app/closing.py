@@ -1,7 +1,7 @@
 """Counts, missing doses and the close-out of a day: does it balance, and who signed."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from thawline.account.balance import Balances, Sheet, lots, sheet
@@ -15,6 +15,7 @@ from thawline.account.wastage import WasteSheet, waste_sheet
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.ports import Site
+from thawline.app.rounds import round_findings
 from thawline.app.standings import all_stood, in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level
@@ -46,6 +47,7 @@ class CloseOut:
     blockers: tuple[Finding, ...]
     searches: tuple[Search, ...]
     unrecorded: tuple[Unrecorded, ...]
+    rounds: tuple[Finding, ...]
     opened_today: int
     signed: bool
     entries: int
@@ -138,11 +140,18 @@ def _close_out(site: Site, view: View, day: date, at: Instant, weights: Weights)
         blockers=blockers(balances, _open_vials(site, view, at)),
         searches=_searches(balances, entries, weights),
         unrecorded=tuple(unrecorded_in(view)),
+        rounds=_rounds(site, view, day, at),
         opened_today=sum(type(each.event).__name__ == "VialPunctured" for each in entries),
         signed=state is not None and iso in state.closed,
         entries=view.head.seq,
         head=view.head,
     )
+
+
+def _rounds(site: Site, view: View, day: date, at: Instant) -> tuple[Finding, ...]:
+    """Return the looks that are missing: a check beside the sum, which blocks no signature."""
+    found = round_findings(site, view, day, at)
+    return tuple(replace(each, level=Level.CHECK) for each in found)
 
 
 def sign(site: Site, doing: Doing, day: date, weights: Weights) -> Outcome:

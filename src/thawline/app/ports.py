@@ -14,6 +14,9 @@ from zoneinfo import ZoneInfo
 from thawline.base.instants import Instant
 from thawline.ledger.entries import Act, Decide, Receipt, View
 from thawline.rules.protocol import Protocol, ProtocolRef
+from thawline.store.calls import Called
+from thawline.store.nights import Hours
+from thawline.store.units import StorageUnit
 
 Now = Callable[[], Instant]
 Mint = Callable[[], UUID]
@@ -94,3 +97,6 @@ class Site:
     now: Now
     mint: Mint
     demo: bool = False  # everything at this site is invented
+    units: tuple[StorageUnit, ...] = ()  # its storage units, as its settings name them
+    calls: tuple[Called, ...] = ()  # whom to call about an alert, in order
+    night: Hours | None = None  # when nobody is there; None: nobody said

@@ -13,6 +13,7 @@ from thawline.app.acts import Doing, Outcome, act
 from thawline.app.coding import new_codes
 from thawline.app.ports import Site
 from thawline.app.standings import in_force
+from thawline.app.units import into
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level, has_stop, worst_first
 from thawline.base.ids import VialCode
@@ -63,6 +64,7 @@ def receive_frozen(
     """Record sealed frozen cartons of one lot in a storage unit; soft ones are held."""
     if arrival.vials < 1:
         raise RecordError(f"vials must be 1 or more: {arrival.vials}")
+    freezer = into(site, "freezer", unit)
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
@@ -70,7 +72,7 @@ def receive_frozen(
         event = ShipmentArrived(
             lot=label.lot,
             expiry=label.expiry,
-            unit=unit,
+            unit=freezer,
             vials=arrival.vials,
             doses_per_vial=rules.protocol.product.doses_per_vial.value,
             listed_vials=arrival.listed_vials,
@@ -101,6 +103,7 @@ class Thawed:
     by_mode: str | None = None
     carried_min: int | None = None  # the trip that ended here, already in transport_used_min
     held: str = ""  # why the sender says they may not be used
+    unit: str = ""  # the refrigerator they went into; empty: the only one there is
 
     def __post_init__(self) -> None:
         figures = (self.doses, self.room_used_min, self.transport_used_min, self.trips_used)
@@ -141,6 +144,7 @@ def _thawed(
     asked: tuple[dict[str, Plain], Callable[[View], tuple[VialCode, ...]]],
 ) -> Outcome:
     command, codes_in = asked
+    fridge = into(site, "fridge", came.unit)
     if came.thawed_lo is not None and came.thawed_lo > doing.occurred.hi:
         raise RecordError(
             f"thawed {written(came.thawed_lo, site.zone)}, after they arrived",
@@ -166,6 +170,7 @@ def _thawed(
             transport_used_min=came.transport_used_min,
             trips_used=came.trips_used,
             held="; ".join(finding.says for finding in held),
+            unit=fridge,
         )
         expired = label_findings(label.lot, label.ends(site.zone), doing.at)
         return Decision(event, (*held, *_gaps(event), *expired), rules.ref)

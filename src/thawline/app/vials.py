@@ -9,6 +9,7 @@ from thawline.app.acts import Doing, Outcome, act, settle
 from thawline.app.coding import MOST_AT_ONCE, new_codes
 from thawline.app.ports import Site
 from thawline.app.standings import in_force, not_here, one_lot, stood
+from thawline.app.units import into, out_of
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.ids import VialCode
@@ -39,10 +40,16 @@ from thawline.vial.syringes import SYRINGE
 
 
 def move(
-    site: Site, doing: Doing, vials: Sequence[str], to: str, room_c: Decimal | None = None
+    site: Site,
+    doing: Doing,
+    vials: Sequence[str],
+    to: str,
+    room_c: Decimal | None = None,
+    unit: str = "",
 ) -> Outcome:
-    """Move vials that have codes; all of them or none."""
+    """Move vials that have codes into a unit, the only one if none is named; all or none."""
     codes = _several(vials)
+    goes_into = _into(site, doing, to, unit)
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
@@ -61,6 +68,7 @@ def move(
             lot=one_lot(stands),
             expiry=stands[0].vial.expiry or "",
             room_mc=None if room_c is None else millicelsius(room_c),
+            unit=goes_into,
         )
         warm = _table(to, room_c, rules.protocol)
         return settle(doing, event, found, rules.protocol.overrides, rules.ref, warm)
@@ -69,6 +77,7 @@ def move(
         "command": f"vial to-{to}",
         "vials": list(codes),
         "room_c": None if room_c is None else str(room_c),
+        "into": unit,
     }
     return act(site, doing, command, decide)
 
@@ -81,14 +90,21 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
     count: int,
     to: str,
     room_c: Decimal | None = None,
+    goes_into: str = "",
 ) -> Outcome:
-    """Take vials out of a sealed frozen carton: each gets its code and its clocks start."""
+    """
+    Take vials out of a sealed frozen carton: each gets its code and its clocks start.
+
+    `unit` is the freezer they come from, and `goes_into` the unit they go to; empty: the only
+    one it can be.
+    """
+    source, target = out_of(site, unit), _into(site, doing, to, goes_into)
     if not 1 <= count <= MOST_AT_ONCE:
         raise RecordError(f"vials must be 1 to {MOST_AT_ONCE}: {count}")
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
-        carton = _carton(view, unit, lot)
+        carton = _carton(view, source, lot)
         found = [*_lot_held(view, lot), *_carton_findings(carton, count, to)]
         label_ends = midnight_after(read_expiry(carton.expiry), site.zone)
         found += label_findings(lot, label_ends, doing.at)
@@ -98,9 +114,10 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
             to=to,
             lot=lot,
             expiry=carton.expiry,
-            from_unit=unit,
+            from_unit=source,
             doses=carton.doses_per_vial,
             room_mc=None if room_c is None else millicelsius(room_c),
+            unit=target,
             held=soft.why if soft else "",
             soft_since_ms=carton.rows[0].lo_ms if soft else None,
         )
@@ -113,6 +130,7 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
         "unit": unit,
         "count": count,
         "room_c": None if room_c is None else str(room_c),
+        "into": goes_into,
     }
     return act(site, doing, command, decide)
 
@@ -227,6 +245,12 @@ def flag(site: Site, doing: Doing, vials: Sequence[str]) -> Outcome:
 
     command: dict[str, Plain] = {"command": "vial flag", "vials": list(codes)}
     return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def _into(site: Site, doing: Doing, to: str, named: str) -> str:
+    """Return the unit of a move; a table that is not named is the one they are scanned at."""
+    here = doing.station if to == "table" and not named else ""
+    return here or into(site, to, named)
 
 
 def _several(vials: Sequence[str]) -> tuple[str, ...]:

@@ -194,6 +194,15 @@ def midnight_before(day: date, zone: ZoneInfo) -> Instant:
     return _first(day, time(), zone)
 
 
+def first_instant(day: date, wall: time, zone: ZoneInfo) -> Instant:
+    """
+    Return when a wall-clock time first comes at a place; for hours of opening, never a limit.
+
+    Where the clocks skip it, it comes when they change.
+    """
+    return _first(day, wall, zone)
+
+
 def _both(day: date, wall: time, zone: ZoneInfo) -> tuple[Instant, Instant]:
     """Return the two instants a wall time can mean; equal on an ordinary day."""
     moment = datetime.combine(day, wall.replace(fold=0), tzinfo=zone)

@@ -45,7 +45,7 @@ def run(*, on: str | None = None, site: str | None = None, at: str | None = None
     return Answer(
         data=close_out_data(found, place, when),
         text=close_out_text(found, place),
-        alerts=[*found.blockers, *found.people],
+        alerts=[*found.blockers, *found.people, *found.rounds],
     )
 
 
@@ -169,6 +169,7 @@ def close_out_data(found: closing.CloseOut, site: Site, at: Instant) -> dict[str
         "missing": [_search_data(each) for each in found.searches],
         "unrecorded": [each.person for each in found.unrecorded],
         "vials_opened": found.opened_today,
+        "rounds_missing": [each.says for each in found.rounds],
         "signed": found.signed,
         "entries": found.entries,
         "head": found.head.hash.hex(),

@@ -114,7 +114,8 @@ def _verdict(found: Warming, held: Held, seen: str) -> list[str]:
         return [f"It is out of band: {seen}. {_since(found, held)}"]
     if found.verdict is Verdict.STEADY:
         return [
-            f"It goes no further than its usual swing: {seen}, looked at since {_start(found, held)}."
+            f"It goes no further than its usual swing: {seen}, looked at since "
+            f"{_start(found, held)}."
         ]
     if found.left is None:
         return [f"Too little to tell: {found.why}. Last seen {seen}."]

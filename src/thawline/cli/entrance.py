@@ -18,17 +18,17 @@ from cyclopts import App, CycloptsError
 
 from thawline.base.errors import ThawlineError
 from thawline.cli.answers import Answer, Trouble, trouble
-from thawline.cli.printing import Style, print_answer, print_trouble
+from thawline.cli.printing import Style, print_answer, print_trouble, set_form
 from thawline.cli.surroundings import set_home
 from thawline.cli.text import WIDTH
 
 NOUNS = {
     "protocol": "The rules: show, check, compare, sign, adopt.",
-    "site": "A site's folder: make one, show it.",
+    "site": "A site's folder: make one, show it, name its storage units.",
     "vial": "Vials: receive, move, open, draw, hold, and how long each may be used.",
     "lot": "A whole lot: hold, release, who had it.",
+    "cold": "The cold store: units, alerts, calls, logger files, pictures.",
     "booking": "Bookings: load a file, list.",
-    "cold": "The cold store: records of temperature, pictures, time left.",
     "plan": "What to thaw and when; what an opened vial wastes.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
     "second": "Second doses: when, and who is due.",
@@ -78,6 +78,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         if isinstance(stream, TextIOWrapper):  # what a terminal cannot show is spelled out
             stream.reconfigure(errors="backslashreplace")
     style = Style.of(asked.flags, colour=sys.stdout.isatty() and "NO_COLOR" not in os.environ)
+    set_form(style)
     result = _answer_or_trouble(asked.words)
     try:
         _print(result, style)

@@ -4,7 +4,7 @@ import csv
 import json
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,6 +37,26 @@ class Style:
         return cls(form, "--quiet" in flags, colour and "--plain" not in flags)
 
 
+_FORM: list[str] = ["text"]
+
+
+def set_form(style: Style) -> None:
+    """Take the style of this run for what a command says before it answers."""
+    _FORM[0] = "none" if style.quiet else style.form
+
+
+def say(lines: Iterable[str]) -> None:
+    """
+    Print what a command says while it goes on, at once.
+
+    On stdout as text; beside a JSON or CSV answer on stderr, as talk; not at all when quiet.
+    """
+    out = sys.stdout if _FORM[0] == "text" else sys.stderr
+    for line in lines:
+        if _FORM[0] != "none":
+            print(without_controls(line), file=out, flush=True)
+
+
 def print_answer(answer: Answer, style: Style) -> int:
     """Print an answer and return its exit code."""
     if style.form == "json":
@@ -53,7 +73,7 @@ def print_trouble(what: Trouble, style: Style) -> int:
     if style.form == "json":
         _print_json(_marked(trouble_envelope(what)))
     elif what.alerts:
-        print("\n".join([*_demo_mark(), *_coloured(what.alerts, style)]))  # noqa: T201
+        print("\n".join([*demo_mark(), *_coloured(what.alerts, style)]))  # noqa: T201
         _print_try(what)
     else:
         says = without_controls(what.says)
@@ -70,14 +90,14 @@ def _marked(whole: dict[str, Any]) -> dict[str, Any]:
     return {**whole, "demo": True} if speaks_of_demo() else whole
 
 
-def _demo_mark() -> list[str]:
+def demo_mark() -> list[str]:
+    """Return the line that stands over everything about an invented site."""
     return [DEMO] if speaks_of_demo() else []
 
 
 def _print_text(answer: Answer, style: Style) -> None:
-    mark = [DEMO] if speaks_of_demo() else []
     parts = [
-        *mark,
+        *demo_mark(),
         *_coloured(answer.alerts, style),
         without_controls(answer.text.rstrip("\n")),
     ]

@@ -1,5 +1,6 @@
-"""`thawline site`: make a site's folder, show it, give out PINs."""
+"""`thawline site`: make a site's folder, show it, name its units, give out PINs."""
 
+from difflib import get_close_matches
 from typing import Annotated, Any
 
 from cyclopts import App, Parameter
@@ -9,15 +10,21 @@ from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import mint_with
 from thawline.adapters.time import now
 from thawline.adapters.wiring import make_site, open_site
-from thawline.base.errors import ThawlineError
+from thawline.app.ports import Site
+from thawline.app.standings import in_force
+from thawline.base.errors import RecordError, ThawlineError
 from thawline.base.findings import Finding, Level
+from thawline.cli import site_watch
 from thawline.cli.answers import Answer
+from thawline.cli.options import Number
 from thawline.cli.surroundings import home
 from thawline.cli.text import table
+from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE
+from thawline.store.units import FOLLOWED, Followed, StorageUnit
 
 Yes = Annotated[bool, Parameter(negative="")]
-app = App(name="site", help="A site's folder: make one, show it, give out PINs.")
+app = App(name="site", help="A site's folder: make one, show it, name units, give out PINs.")
 
 
 @app.command
@@ -71,7 +78,10 @@ def show(*, site: str | None = None) -> Answer:
     rows = [["-" if one[key] is None else str(one[key]) for key in _COLUMNS] for one in found]
     none = "" if alerts else "No site here yet: thawline site new NAME"
     shown = table(_COLUMNS, rows, right=[3]) if rows else none
-    return Answer(data={"sites": found}, text=shown, alerts=alerts)
+    units = "\n\n".join(_units_text(one) for one in found if site or one["units"])
+    return Answer(
+        data={"sites": found}, text="\n\n".join(filter(None, [shown, units])), alerts=alerts
+    )
 
 
 _COLUMNS = ("site", "title", "zone", "entries", "protocol")
@@ -94,7 +104,90 @@ def _site(name: str) -> dict[str, Any]:
         "protocol": versions[-1].id if versions else None,
         "versions": [ref.version for ref in versions],
         "vials_coded": state.coded if state else 0,
+        "units": [_unit_data(unit) for unit in settings.units],
     }
+
+
+_UNIT_COLUMNS = ("unit", "band", "how it is known", "accuracy °C", "title")
+
+
+def _unit_data(unit: StorageUnit) -> dict[str, Any]:
+    return {
+        "unit": unit.name,
+        "band": unit.band,
+        "followed": unit.followed.value,
+        "accuracy_c": None if unit.accuracy_c is None else float(unit.accuracy_c),
+        "title": unit.title,
+    }
+
+
+def _units_text(one: dict[str, Any]) -> str:
+    if not one["units"]:
+        return "No storage units named: thawline site unit fridge-1 --band refrigerator"
+    rows = [
+        [
+            unit["unit"],
+            unit["band"],
+            FOLLOWED[Followed(unit["followed"])],
+            "as the protocol" if unit["accuracy_c"] is None else str(unit["accuracy_c"]),
+            unit["title"] or "-",
+        ]
+        for unit in one["units"]
+    ]
+    return f"Storage units of {one['site']}\n{table(_UNIT_COLUMNS, rows, right=[3])}"
+
+
+@app.command
+def unit(
+    name: str,
+    *,
+    band: str,
+    followed: Followed = Followed.BY_HAND,
+    title: str = "",
+    accuracy_c: Number = None,
+    site: str | None = None,
+) -> Answer:
+    """
+    Name a freezer, a refrigerator or a table of the site, and the band it must keep.
+
+    thawline site unit fridge-1 --band refrigerator --followed by-hand --title "Blue fridge"
+    thawline site unit freezer-1 --band frozen --followed at-download --accuracy-c 0.5
+
+    Parameters
+    ----------
+    name
+        As it is called in every command: small letters, digits and hyphens.
+    band
+        The band of the protocol: frozen, refrigerator, or room for a table.
+    followed
+        How its temperature is known: live, by-hand or at-download.
+    title
+        Its name as people say it.
+    accuracy_c
+        How far its logger may be off either way, from its certificate; in degrees Celsius.
+    site
+        The site's name; not needed where there is only one.
+    """
+    folder = sites.folder_of(home(), site)
+    place = open_site(home(), folder.name)
+    with place.ledger.view() as view:
+        _check_band(place, view, band)
+    named = StorageUnit(name, band, followed, accuracy_c, title)
+    sites.put_unit(folder, named)
+    says = f"{name} of {folder.name}: band {band}, {FOLLOWED[followed]}"
+    return Answer(data={"site": folder.name, **_unit_data(named)}, text=says)
+
+
+def _check_band(place: Site, view: View, band: str) -> None:
+    """Raise for a band that the adopted protocol does not have; before one, any is taken."""
+    state = view.one(SITE, KEY)
+    if state is None or not state.adopted:
+        return
+    bands = in_force(place, view, place.now()).protocol.bands
+    if band not in bands:
+        near = get_close_matches(band, bands, 1)
+        advice = f"did you mean {near[0]}?" if near else f"one of {', '.join(bands)}"
+        raise RecordError(f"the protocol has no band {band!r}", advice=advice)
 
 
 @app.command
@@ -119,3 +212,7 @@ def pin(name: str, pin: str, *, site: str | None = None) -> Answer:
     return Answer(
         data={"site": folder.name, "name": name}, text=f"{name} has a PIN at {folder.name}"
     )
+
+
+for _verb in (site_watch.chain, site_watch.night):
+    app.command(_verb)

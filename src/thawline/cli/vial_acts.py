@@ -9,7 +9,6 @@ from thawline.cli.acting import doing, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting, Celsius
 from thawline.cli.text import counted
-from thawline.cli.vial_arrivals import FREEZER
 from thawline.cli.vials import flagged
 from thawline.ledger import events as ev
 
@@ -20,14 +19,15 @@ def to_fridge(
     *vial: str,
     lot: str | None = None,
     count: int | None = None,
-    unit: str = FREEZER,
+    unit: str = "",
+    out_of: str = "",
     acting: Acting = NOBODY,
 ) -> Answer:
     """
     Move vials to the refrigerator: by code, or so many of a lot out of the freezer.
 
     thawline vial to-fridge --lot ZZ-1041 --count 12 --by "Rowan Thistle"
-    thawline vial to-fridge HK47M CM62T --by "Rowan Thistle"
+    thawline vial to-fridge HK47M CM62T --unit fridge-1 --by "Rowan Thistle"
 
     Parameters
     ----------
@@ -38,16 +38,19 @@ def to_fridge(
     count
         How many of that lot.
     unit
-        The freezer they come from.
+        The refrigerator they go into; the only one there is if left out.
+    out_of
+        The freezer they come from; the only one there is if left out.
     """
-    return _to("fridge", vial, (lot, count, unit), None, acting)
+    return _to("fridge", (vial, unit), (lot, count, out_of), None, acting)
 
 
 def to_table(
     *vial: str,
     lot: str | None = None,
     count: int | None = None,
-    unit: str = FREEZER,
+    unit: str = "",
+    out_of: str = "",
     room_c: Celsius = None,
     acting: Acting = NOBODY,
 ) -> Answer:
@@ -66,14 +69,16 @@ def to_table(
     count
         How many of that lot.
     unit
-        The freezer they come from.
+        The table they go to; the one at --station if left out.
+    out_of
+        The freezer they come from; the only one there is if left out.
     room_c
         The temperature at the table, in degrees Celsius.
     """
-    return _to("table", vial, (lot, count, unit), room_c, acting)
+    return _to("table", (vial, unit), (lot, count, out_of), room_c, acting)
 
 
-def to_freezer(*vial: str, acting: Acting = NOBODY) -> Answer:
+def to_freezer(*vial: str, unit: str = "", acting: Acting = NOBODY) -> Answer:
     """
     Say no: a thawed vial is never refrozen. With --happened it is recorded and held for ever.
 
@@ -84,8 +89,10 @@ def to_freezer(*vial: str, acting: Acting = NOBODY) -> Answer:
     ----------
     vial
         Codes of vials.
+    unit
+        The freezer they were found in; the only one there is if left out.
     """
-    return _to("freezer", vial, (None, None, ""), None, acting)
+    return _to("freezer", (vial, unit), (None, None, ""), None, acting)
 
 
 def open_(vial: str, *, acting: Acting = NOBODY) -> Answer:
@@ -195,16 +202,18 @@ def flag(*vial: str, acting: Acting = NOBODY) -> Answer:
 
 def _to(
     place: str,
-    codes: tuple[str, ...],
+    what: tuple[tuple[str, ...], str],
     out_of: tuple[str | None, int | None, str],
     room_c: Decimal | None,
     acting: Acting,
 ) -> Answer:
-    lot, count, unit = out_of
+    (codes, goes_into), (lot, count, freezer) = what, out_of
     site = site_named(acting.site)
     asked = doing(site, acting)
     if lot is None:
-        outcome = vials.move(site, asked, [code.upper() for code in codes], place, room_c)
+        outcome = vials.move(
+            site, asked, [code.upper() for code in codes], place, room_c, goes_into
+        )
     elif codes:
         raise RecordError(
             "name vials by code, or a lot and a count, not both", advice="leave --lot out"
@@ -212,7 +221,7 @@ def _to(
     elif count is None:
         raise RecordError(f"how many of lot {lot}?", advice="add --count")
     else:
-        outcome = vials.take_out(site, asked, lot, unit, count, place, room_c)
+        outcome = vials.take_out(site, asked, lot, freezer, count, place, room_c, goes_into)
     return flagged(outcome, site, _moved(outcome), asked.at, f"to the {place}")
 
 

@@ -17,7 +17,6 @@ from thawline.ledger import events as ev
 from thawline.receive import Arrival
 
 NOBODY = Acting()
-FREEZER = "freezer-1"
 Yes = Annotated[bool, Parameter(negative="")]
 
 
@@ -30,7 +29,7 @@ class Seen:
     Parameters
     ----------
     unit
-        The freezer they went into.
+        The freezer they went into; the only one there is if left out.
     listed
         How many the packing list says.
     temp_c
@@ -43,7 +42,7 @@ class Seen:
         What was damaged.
     """
 
-    unit: str = FREEZER
+    unit: str = ""
     listed: int | None = None
     temp_c: Celsius = None
     dry_ice: Yes = False
@@ -72,6 +71,8 @@ class Came:
         Minutes they have been carried since they left the freezer.
     trips_used
         How often they have been carried since then.
+    unit
+        The refrigerator they went into; the only one there is if left out.
     """
 
     thawed_at: str | None = None
@@ -79,6 +80,7 @@ class Came:
     room_used_min: int | None = None
     transport_used_min: int | None = None
     trips_used: int | None = None
+    unit: str = ""
 
 
 CAME = Came()
@@ -107,7 +109,8 @@ def receive(
     label = receiving.Label(lot, expiry)
     asked = doing(site, acting)
     outcome = receiving.receive_frozen(site, asked, label, seen.unit, arrival)
-    return recorded(outcome, site, f"{counted(vials, 'vial')} of lot {lot} in {seen.unit}")
+    freezer = outcome.event.unit if isinstance(outcome.event, ev.ShipmentArrived) else ""
+    return recorded(outcome, site, f"{counted(vials, 'vial')} of lot {lot} in {freezer}")
 
 
 def receive_chilled(
@@ -145,6 +148,7 @@ def _history(came: Came, site: Site) -> receiving.Thawed:
         room_used_min=came.room_used_min,
         transport_used_min=came.transport_used_min,
         trips_used=came.trips_used,
+        unit=came.unit,
     )
 
 

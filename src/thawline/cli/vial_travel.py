@@ -133,7 +133,7 @@ def _note(each: sending.Note, zone: Any) -> dict[str, Any]:
     }
 
 
-def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
+def arrive(note: str, *, unit: str = "", acting: Acting = NOBODY) -> Answer:
     """
     Record vials that came from another site, by the note that came with them.
 
@@ -145,6 +145,8 @@ def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
     note
         The file that `thawline vial send --note` wrote. What is null in it is not known,
         and holds the vials.
+    unit
+        The refrigerator they went into; the only one there is if left out.
     """
     site = site_named(acting.site)
     told = read_json(note)
@@ -170,6 +172,7 @@ def arrive(note: str, *, acting: Acting = NOBODY) -> Answer:
         by_mode=_text(told, "mode", note),
         carried_min=minutes,
         held=_text({"held": "", **first}, "held", note),
+        unit=unit,
     )
     label = receiving.Label(_text(first, "lot", note), _text(first, "expiry", note))
     codes = tuple(_text(each, "vial", note) for each in vials)

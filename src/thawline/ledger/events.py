@@ -70,6 +70,7 @@ class VialsArrived(Event, frozen=True, kw_only=True):
     transport_used_min: int | None = None
     trips_used: int | None = None
     held: str = ""  # why they are held on arrival, besides a gap in the history
+    unit: str = ""  # the refrigerator they went into; empty: not said
 
 
 class SyringesArrived(Event, frozen=True, kw_only=True):
@@ -93,7 +94,7 @@ class VialMoved(Event, frozen=True, kw_only=True):
     from_unit: str | None = None  # the storage unit whose carton was opened; None: coded before
     doses: int = 0  # in each, when they come out of a carton
     room_mc: int | None = None
-    unit: str = ""
+    unit: str = ""  # where they went: the refrigerator or the table; empty: not said
     held: str = ""  # why their sealed carton was held; they stay held
     soft_since_ms: int | None = None  # by when the carton had begun to thaw
 
@@ -210,6 +211,65 @@ class DoseNotFound(Event, frozen=True, kw_only=True):
     doses: int
     why: str
     second: str
+
+
+# --- the cold store ---------------------------------------------------------------------
+
+
+class ReadingTaken(Event, frozen=True, kw_only=True):
+    """
+    Somebody read a display or a thermometer: now, and the least and most since the last reset.
+
+    At a table out of its range the reading names what was there, and holds it.
+    """
+
+    unit: str
+    temp_mc: int
+    min_mc: int | None = None
+    max_mc: int | None = None
+    reset: bool = False  # the display's least and most begin anew from here
+    vials: tuple[str, ...] = ()
+    syringes: tuple[str, ...] = ()
+
+
+class AlertRaised(Event, frozen=True, kw_only=True):
+    """A call about a storage unit was due; its excursion began with the first reading."""
+
+    unit: str
+    cause: str  # above, below, silent
+    since_ms: int  # the first reading outside the band; of a silent logger the last reading
+    level: str
+    item: str | None = None
+    temp_mc: int | None = None  # the reading that raised it
+    low_mc: int | None = None  # the ends of the band then
+    high_mc: int | None = None
+
+
+class AlertCleared(Event, frozen=True, kw_only=True):
+    """Readings were back inside long enough; the alert was over, the excursion stays one."""
+
+    unit: str
+    cause: str
+    since_ms: int
+
+
+class AlertAnswered(Event, frozen=True, kw_only=True):
+    """Somebody answered about a unit's alerts; with `takes` they took them on."""
+
+    unit: str
+    answered_by: str
+    says: str
+    takes: bool = True
+
+
+class TestCallAnswered(Event, frozen=True, kw_only=True):
+    """The site's dialler or a person answered a test call, and is there until a time."""
+
+    __test__ = False  # the trade's word; no test of this program
+
+    answered_by: str
+    until_ms: int
+    dialler: bool = False
 
 
 # --- people -----------------------------------------------------------------------------

@@ -10,6 +10,9 @@ from collections.abc import Callable, Iterator
 from msgspec.structs import asdict
 
 from thawline.ledger.events import (
+    AlertAnswered,
+    AlertCleared,
+    AlertRaised,
     DayClosed,
     Event,
     LotHeld,
@@ -60,11 +63,18 @@ def _carton_opened(event: VialMoved) -> Iterator[str]:
         yield f"carton {event.from_unit} {event.lot}"
 
 
+def _alert(event: AlertRaised | AlertCleared | AlertAnswered) -> Iterator[str]:
+    yield f"alert {event.unit}"
+
+
 def _day(event: DayClosed) -> Iterator[str]:
     yield f"day {event.day}"
 
 
 _OWN: dict[type[Event], Callable[..., Iterator[str]]] = {
+    AlertAnswered: _alert,
+    AlertCleared: _alert,
+    AlertRaised: _alert,
     DayClosed: _day,
     LotHeld: _lot,
     LotReleased: _lot,

@@ -8,7 +8,11 @@ here keeps the two apart: what was seen, what it is at least and at most, what i
 # The public names are the modules: a door that imported them would bring NumPy into every
 # command that asks for the name of a refrigerator.
 __all__ = [
+    "alarm_figures",
+    "alert_fold",
+    "alerts",
     "bounds",
+    "calls",
     "device_alarms",
     "displays",
     "exposure",
@@ -16,13 +20,16 @@ __all__ = [
     "first_order",
     "kinetic",
     "limits",
+    "nights",
     "one_side",
     "readings",
     "reporting",
+    "rounds",
     "stays",
     "stretch",
     "tidy",
     "time_out",
     "units",
     "warming",
+    "watching",
 ]

@@ -35,6 +35,7 @@ class Row(Struct, frozen=True, omit_defaults=True):
     transport_used_min: int | None = None
     trips_used: int | None = None
     extra: int = 0  # of the doses drawn, those that the book did not hold
+    unit: str = ""  # where a move put it: the storage unit or the table; empty: not said
 
 
 class Waste(Struct, frozen=True):
@@ -57,6 +58,7 @@ class VialState(Struct, frozen=True, omit_defaults=True):
     wastes: tuple[Waste, ...] = ()
     station: str = ""
     sent_to: str | None = None
+    from_unit: str | None = None  # where its carton stood; None: it came with a code
 
     @property
     def left(self) -> int:

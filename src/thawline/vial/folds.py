@@ -119,11 +119,16 @@ def carton_key(unit: str, lot: str) -> str:
 
 
 def _moved(vial: VialState, entry: Entry, event: ev.VialMoved, _key: str) -> VialState:
-    moved = row(entry, _MOVES[event.to], room_mc=event.room_mc)
+    moved = row(entry, _MOVES[event.to], room_mc=event.room_mc, unit=_went_into(entry, event))
     since = event.soft_since_ms
     soft = () if since is None else (Row(entry.seq, What.WARMED, since, since),)
     held = (row(entry, What.HOLD, why=event.held),) if event.held else ()
     return replace(vial, rows=(*vial.rows, *soft, moved, *held), station=entry.station)
+
+
+def _went_into(entry: Entry, event: ev.VialMoved) -> str:
+    """Return where the vials went; a table that is not named is the one they are scanned at."""
+    return event.unit or (entry.station if event.to == "table" else "")
 
 
 def _fact(what: What, vial: VialState, entry: Entry, event: Any, _key: str) -> VialState:
@@ -179,6 +184,7 @@ def _arrived(vial: VialState, entry: Entry, event: ev.VialsArrived, _key: str) -
         room_used_min=event.room_used_min,
         transport_used_min=event.transport_used_min,
         trips_used=event.trips_used,
+        unit=event.unit,
     )
     held = (row(entry, What.HOLD, why=event.held),) if event.held else ()
     return replace(vial, rows=(*vial.rows, came, *held), sent_to=None)
@@ -223,7 +229,8 @@ _VIALS: dict[type[ev.Event], Callable[[Any], tuple[str, ...]]] = {
 
 
 def _from_carton(entry: Entry, event: ev.VialMoved) -> VialState:
-    return VialState(event.lot, event.expiry, entry.zone, event.doses, ())
+    unit = event.from_unit
+    return VialState(event.lot, event.expiry, entry.zone, event.doses, (), from_unit=unit)
 
 
 def _from_outside(entry: Entry, event: ev.VialsArrived) -> VialState:

@@ -1,0 +1,50 @@
+"""Which storage unit or table an act speaks of, by the units that the site has named."""
+
+from thawline.app.ports import Site
+from thawline.base.errors import RecordError
+from thawline.store.units import (
+    CALLED,
+    FROZEN,
+    REFRIGERATOR,
+    ROOM,
+    StorageUnit,
+    only_unit,
+    unit_named,
+)
+
+KEEPS = {"fridge": REFRIGERATOR, "table": ROOM, "freezer": FROZEN}
+"""The band of the unit that a move to the fridge, the table or the freezer puts vials in."""
+
+
+def into(site: Site, to: str, named: str) -> str:
+    """
+    Return the unit that vials go into: the one that was named, or the only one it can be.
+
+    A site that has named none of that sort may call it what it likes. A table that nobody
+    named stays unnamed; then its vials may be on any table.
+
+    Raises:
+        NotFoundError: The site has units of that sort, and none of that name.
+        RecordError: Several can be meant, or the one that was named is for something else.
+    """
+    band = KEEPS[to]
+    of_that_sort = [unit for unit in site.units if unit.band == band]
+    if not named:
+        return "" if band == ROOM and len(of_that_sort) > 1 else only_unit(site.units, band)
+    known = {unit.name: unit.band for unit in site.units}
+    if known.get(named, band) != band:
+        kept = CALLED.get(known[named], f"unit kept at {known[named]}")
+        raise RecordError(
+            f"{named} is a {kept}, not a {CALLED[band]}", advice="thawline site show"
+        )
+    return unit_named(of_that_sort, named).name if of_that_sort else named
+
+
+def out_of(site: Site, named: str) -> str:
+    """Return the freezer that vials come out of; RecordError where it could be several."""
+    return named or only_unit(site.units, FROZEN)
+
+
+def unit_of(site: Site, name: str) -> StorageUnit:
+    """Return a unit that the site has named, with its band; NotFoundError for another."""
+    return unit_named(site.units, name)
