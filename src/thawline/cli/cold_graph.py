@@ -49,16 +49,17 @@ NO_AGAINST, AS_IT_IS = Against(), Drawn()
 
 
 def graph(
-    file: Readable,
+    file: Readable | None = None,
+    /,
     *,
     against: Against = NO_AGAINST,
     drawn: Drawn = AS_IT_IS,
 ) -> Answer:
     """
-    Draw a logger's record: the band, what is not known, time out of band on its limit.
+    Draw a unit's or a file's record: the band, what is not known, time out on its limit.
 
     thawline cold graph fridge-2.csv --band fridge --svg fridge-2.svg
-    thawline cold graph freezer-1.txt --band frozen --since "2026-02-02 00:00"
+    thawline cold graph --unit freezer-1 --since "2026-02-02 00:00" --until 06:00
 
     Prints the picture in plain characters; --svg writes it for a page too. The line is never
     joined across a gap. Records nothing.
@@ -66,19 +67,20 @@ def graph(
     Parameters
     ----------
     file
-        The logger's file; a lone hyphen is standard input.
+        A logger's file; a lone hyphen is standard input.
     """
     held = held_against(file, against)
     first = _moment(drawn.since, held)
     last = _moment(drawn.until, held)
-    looked = look(held.file.record.readings, held.question, held.interval_ms, first, last)
+    looked = look(held.record, held.question, held.interval_ms, first, last)
     shown = Shown(
-        title=drawn.title or _name(file, held),
+        title=drawn.title or held.title,
         zone=held.zone,
         limits=held.question.limits,
         since=first,
         until=last,
         fahrenheit=drawn.fahrenheit,
+        demo=held.demo,
     )
     trace = trace_of(looked.tidy, looked.exposure, shown)
     if drawn.svg is not None:
@@ -88,17 +90,12 @@ def graph(
         text="\n".join(trace_text(trace)),
         found=bool(trace.outside or trace.gaps),
         not_known=("gaps",) if trace.gaps else (),
-        protocol=held.rules.ref,
+        protocol=held.ref,
     )
 
 
 def _moment(text: str | None, held: Held) -> Instant | None:
     return None if text is None else moment(text, held.last, held.zone)
-
-
-def _name(file: str, held: Held) -> str:
-    name = "standard input" if file == "-" else file.rpartition("/")[2]
-    return f"{name}, {held.file.record.name}" if held.file.record.name else name
 
 
 def trace_data(trace: Trace) -> dict[str, Any]:

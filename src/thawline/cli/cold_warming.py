@@ -30,7 +30,8 @@ _LIMITS = (
 
 
 def warming(
-    file: Readable,
+    file: Readable | None = None,
+    /,
     *,
     against: Against = NO_AGAINST,
     ambient_c: Celsius = None,
@@ -40,14 +41,14 @@ def warming(
     Say how long a warming unit has until it leaves its band: from when to when, never a point.
 
     thawline cold warming freezer-1.csv --band frozen
-    thawline cold warming fridge-2.csv --band fridge --ambient-c 22 --cut 17:05
+    thawline cold warming --unit fridge-2 --ambient-c 22 --cut 17:05
 
     Inspect by the early end. Too little to tell is said so. Records nothing.
 
     Parameters
     ----------
     file
-        The logger's file; a lone hyphen is standard input.
+        A logger's file; a lone hyphen is standard input.
     ambient_c
         What is around the unit, degrees Celsius; it makes the range narrower.
     cut
@@ -59,15 +60,15 @@ def warming(
         accuracy_mc=held.question.accuracy_mc,
         ambient_c=None if ambient_c is None else float(ambient_c),
     )
-    record = held.file.record.readings
+    record = held.record
     since = None if cut is None else moment(cut, held.last, held.zone)
     found = time_left_of(record, asked) if since is None else hold_over(record, since, asked)
     return Answer(
         data=warming_data(found, held, since),
         text="\n".join(warming_lines(found, held, since)),
-        alerts=_alerts(found),
+        alerts=_alerts(found, held),
         not_known=_not_known(found),
-        protocol=held.rules.ref,
+        protocol=held.ref,
     )
 
 
@@ -136,13 +137,22 @@ def _range(left: Left, found: Warming, held: Held) -> str:
     often = f"{SHARE * _IN_20:.0f} of {_IN_20} such ranges hold the true time"
     if left.earliest is None:
         return f"It will not be at {limit} within a day of that ({often})."
-    early, ahead = _clock(left.earliest, held, found), time_left(left.earliest - found.last)
-    inspect = f"Inspect by {early} ({ahead} after that reading)"
+    inspect = _inspect(found, held)
+    early = _clock(left.earliest, held, found)
     if left.latest is None:
         later = "perhaps not within a day"
         return f"{inspect}: it is at {limit} then at the earliest, {later} ({often})."
     late = _clock(left.latest, held, found)
     return f"{inspect}: it is at {limit} between {early} and {late} ({often})."
+
+
+def _inspect(found: Warming, held: Held) -> str:
+    """Return by when somebody must look: the early end, which may be now."""
+    early = found.left.earliest if found.left else None
+    if early is None or early <= found.last:
+        return "Inspect now"
+    ahead = time_left(early - found.last)
+    return f"Inspect by {_clock(early, held, found)} ({ahead} after that reading)"
 
 
 def _fastest(found: Warming, held: Held) -> str:
@@ -171,12 +181,12 @@ def _since(found: Warming, held: Held) -> str:
     return f"It left between {_clock(found.out_after, held, found)} and {seen}."
 
 
-def _alerts(found: Warming) -> list[Finding]:
+def _alerts(found: Warming, held: Held) -> list[Finding]:
     if found.verdict is Verdict.OUT:
         says = "out of band: held, do not use, do not discard, keep cold and apart, call"
         return [Finding(Level.STOP, "out-of-band", says)]
     if _leaves_band(found):
-        says = f"the unit is {found.verdict.value}: inspect it by the early end"
+        says = f"the unit is {found.verdict.value}: {_inspect(found, held).lower()}"
         return [Finding(Level.ACT, "leaves-band", says)]
     if found.verdict is Verdict.TOO_LITTLE:
         says = "how long it has is not known"
