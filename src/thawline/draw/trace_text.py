@@ -31,7 +31,6 @@ WIDTH = 100
 KEY = "* read   o by hand   - limit   = out of band, on its limit   / not known   . in band"
 _LABEL = 9  # columns left of the picture
 _ROWS = 16
-_ACROSS = WIDTH - _LABEL - 1
 _READ, _BY_HAND, _LIMIT, _OUT, _HATCH, _IN_BAND = "*", "o", "-", "=", "/", "."
 _HATCH_EVERY, _BAND_EVERY = 3, 4
 _MARKS = 11
@@ -46,9 +45,10 @@ class _Sheet:
     time: Scale
     heat: Scale
     rows: list[list[str]]
+    across: int
 
     def column(self, at_ms: float) -> int:
-        return min(int(self.time.at(at_ms)), _ACROSS - 1)
+        return min(int(self.time.at(at_ms)), self.across - 1)
 
     def row(self, celsius: float) -> int:
         return round(self.heat.at(celsius))
@@ -57,14 +57,16 @@ class _Sheet:
         self.rows[row][column : column + len(text)] = text
 
 
-def trace_text(trace: Trace) -> tuple[str, ...]:
+def trace_text(trace: Trace, width: int = WIDTH) -> tuple[str, ...]:
     """Return the lines of the picture with its title above and its sentences below."""
     low, high = degrees_shown(trace)
+    across = width - _LABEL - 1
     sheet = _Sheet(
         trace,
-        Scale(to_ms(trace.since), to_ms(trace.until), 0, _ACROSS),
+        Scale(to_ms(trace.since), to_ms(trace.until), 0, across),
         Scale(low, high, _ROWS - 1, 0),
-        [[" "] * _ACROSS for _ in range(_ROWS)],
+        [[" "] * across for _ in range(_ROWS)],
+        across,
     )
     _band(sheet)
     for gap in gaps_shown(trace):
@@ -74,25 +76,25 @@ def trace_text(trace: Trace) -> tuple[str, ...]:
     _curve(sheet)
     _gap_words(sheet)
     _hand(sheet)
-    return tuple(_page(sheet))
+    return tuple(_page(sheet, width))
 
 
-def _page(sheet: _Sheet) -> Iterator[str]:
+def _page(sheet: _Sheet, width: int) -> Iterator[str]:
     trace = sheet.trace
     if trace.demo:
-        yield " DEMO ".center(WIDTH, "=")
-    yield from wrap(f"{trace.title}, {span_says(trace)}", WIDTH)
+        yield " DEMO ".center(width, "=")
+    yield from wrap(f"{trace.title}, {span_says(trace)}", width)
     labels = _labels(sheet)
     for number, row in enumerate(sheet.rows):
         yield f"{labels.get(number, ''):>{_LABEL}} {''.join(row)}".rstrip()
-    yield from _axis(sheet)
+    yield from _axis(sheet, width)
     yield KEY
     for run in trace.outside[:_RUNS_SAID]:
         yield f"{outside_says(trace, run)}."
     if more := len(trace.outside) - _RUNS_SAID if len(trace.outside) > _RUNS_SAID else 0:
         yield f"and {more:,} more runs out of band"
     for each in trace.says:
-        yield from wrap(each, WIDTH, subsequent_indent="  ", break_on_hyphens=False)
+        yield from wrap(each, width, subsequent_indent="  ", break_on_hyphens=False)
 
 
 _RUNS_SAID = 4
@@ -118,7 +120,7 @@ def _limits_shown(sheet: _Sheet) -> list[float]:
 def _band(sheet: _Sheet) -> None:
     top, bottom = sheet.row(sheet.trace.high_c), sheet.row(sheet.trace.low_c)
     for number in range(top, bottom + 1):
-        for column in range(number % 2 * 2, _ACROSS, _BAND_EVERY):
+        for column in range(number % 2 * 2, sheet.across, _BAND_EVERY):
             sheet.put(number, column, _IN_BAND)
 
 
@@ -145,7 +147,7 @@ def _gap_words(sheet: _Sheet) -> None:
 
 def _limits(sheet: _Sheet) -> None:
     for celsius in _limits_shown(sheet):
-        sheet.put(sheet.row(celsius), 0, _LIMIT * _ACROSS)
+        sheet.put(sheet.row(celsius), 0, _LIMIT * sheet.across)
 
 
 def _outside(sheet: _Sheet) -> None:
@@ -159,7 +161,7 @@ def _curve(sheet: _Sheet) -> None:
     """Write every reading's row, each column from its lowest to its highest."""
     trace = sheet.trace
     for piece in pieces(trace):
-        for each in columns(piece, to_ms(trace.since), to_ms(trace.until), _ACROSS):
+        for each in columns(piece, to_ms(trace.since), to_ms(trace.until), sheet.across):
             top, bottom = (sheet.row(mc / _MC) for mc in (each.highest_mc, each.lowest_mc))
             for number in range(top, bottom + 1):
                 if sheet.rows[number][each.number] != _OUT or top == bottom:
@@ -172,17 +174,17 @@ def _hand(sheet: _Sheet) -> None:
         sheet.put(sheet.row(temp_mc / _MC), sheet.column(int(at_ms)), _BY_HAND)
 
 
-def _axis(sheet: _Sheet) -> Iterator[str]:
+def _axis(sheet: _Sheet, width: int) -> Iterator[str]:
     trace = sheet.trace
-    ticks, says = ["-"] * _ACROSS, [" "] * WIDTH
+    ticks, says = ["-"] * sheet.across, [" "] * width
     free = 0
     for mark in time_marks(trace.since, trace.until, trace.zone, _MARKS):
         column = sheet.column(mark.at)
         ticks[column] = "+"
-        begins = min(_LABEL + 1 + column - len(mark.says) // 2, WIDTH - len(mark.says))
+        begins = min(_LABEL + 1 + column - len(mark.says) // 2, width - len(mark.says))
         if begins >= free:
             says[begins : begins + len(mark.says)] = mark.says
             free = begins + len(mark.says) + 1
     yield " " * (_LABEL + 1) + "".join(ticks)
     yield "".join(says).rstrip()
-    yield zone_says(trace).rjust(WIDTH)
+    yield zone_says(trace).rjust(width)
