@@ -13,7 +13,7 @@ from functools import cache
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from tests.fakes import FakeLedger, FakePeople
+from tests.fakes import FakeLedger, FakePeople, FakeReadings
 
 from thawline.adapters.wiring import FOLDS
 from thawline.app.acts import Doing, Second
@@ -236,6 +236,7 @@ def a_day(file: RuleFile | None = None, vials: int = 40, since: Instant | None =
         rules=rules,
         people=FakePeople(),
         pins=FakePins(),
+        readings=FakeReadings(),
         now=lambda: day.now,
         mint=lambda: UUID(int=next(numbers)),
     )

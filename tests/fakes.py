@@ -1,13 +1,15 @@
-"""Ledger and people in memory, for stories and use cases; they pass the ports' own suites."""
+"""Ledger, people and readings in memory, for use cases; they pass the ports' own suites."""
 
 # ruff: noqa: D102 - the ports say what each method does
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from hashlib import sha256
 from uuid import UUID
 
 from thawline.adapters.db.identity import plain_letters, searchable
 from thawline.app.ports import Name
+from thawline.base.errors import RecordError
 from thawline.ledger.chain import NOTHING
 from thawline.ledger.corrections import Correction, check_correction, counted, marked, standing
 from thawline.ledger.events import Corrected
@@ -22,6 +24,7 @@ from thawline.ledger.receipts import (
     timed,
 )
 from thawline.ledger.stored import entry_of, header_of, next_row
+from thawline.store.pieces import digest_of, packed, unpacked
 
 SITE = UUID("01890a5d-ac96-774b-bcce-b302099a8057")
 
@@ -125,6 +128,33 @@ class FakeView:
         counts_as = counted(written, standing_now)
         keys = fold.keys(written.event) if not isinstance(written.event, Corrected) else ()
         return key in keys or (counts_as is not None and key in fold.keys(counts_as.event))
+
+
+class FakeReadings:
+    """Readings in memory, and the files they came from."""
+
+    def __init__(self):
+        self.pieces: dict[str, bytes] = {}
+        self.files: dict[str, bytes] = {}
+
+    def keep(self, found, file_sha256, file):
+        held = b"".join(file)
+        if sha256(held).hexdigest() != file_sha256:
+            raise RecordError("the file changed while it was read; nothing was recorded")
+        digest = digest_of(packed(found))
+        self.pieces[digest], self.files[file_sha256] = packed(found), held
+        return digest
+
+    def get(self, digest):
+        if digest not in self.pieces:
+            raise RecordError(f"the readings {digest[:16]} are not there")
+        return unpacked(self.pieces[digest])
+
+    def faults(self, digest, file_sha256):
+        if digest not in self.pieces:
+            yield f"the readings {digest[:16]} are not there"
+        if file_sha256 not in self.files:
+            yield f"the file {file_sha256[:16]} as it came is not there"
 
 
 class FakePeople:

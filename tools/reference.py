@@ -13,7 +13,7 @@ from pathlib import Path
 from cyclopts import App
 
 from thawline.cli.entrance import NOUNS
-from thawline.ledger.events import EVENTS
+from thawline.ledger.kinds import EVENTS
 
 REFERENCE = Path(__file__).parents[1] / "docs" / "reference"
 

@@ -8,7 +8,7 @@ from tests.cast import ROWAN, SORREL, at
 from thawline.app.watching import answer
 from thawline.base.findings import Level
 from thawline.base.instants import to_ms
-from thawline.ledger.events import AlertCleared, AlertRaised
+from thawline.ledger.alert_events import AlertCleared, AlertRaised
 
 OTHER = Path("other.csv")
 

@@ -10,7 +10,7 @@ from tests.cast import ROWAN, SORREL, a_day, at
 from thawline.app.watching import alerts_of, answer, answer_test_call, watched
 from thawline.base.errors import NotFoundError, RecordError, RuleError, UnsaidError
 from thawline.base.instants import to_ms
-from thawline.ledger.events import AlertAnswered, TestCallAnswered
+from thawline.ledger.alert_events import AlertAnswered, TestCallAnswered
 from thawline.store.nights import Hours
 
 

@@ -9,7 +9,7 @@ SECOND = ("--countersign", BRYONY, "--pin", PINS[BRYONY])
 SIGN = ("closeout", "sign", *BY, *SECOND)
 DATA = [
     *("site", "day", "asked_at", "balances", "today", "all_days", "by_lot", "waste", "missing"),
-    *("unrecorded", "vials_opened", "signed", "entries", "head"),
+    *("unrecorded", "vials_opened", "rounds_missing", "signed", "entries", "head"),
 ]
 
 
@@ -42,7 +42,8 @@ def test_what_is_open_blocks_the_day_and_is_listed(chair):
     code, answer = chair.ask("closeout", "run")
 
     assert (code, list(answer["data"])) == (1, DATA)
-    assert codes(answer) == ["open-vial-left", "syringe-left", "syringe-left"]
+    blocking = ["open-vial-left", "syringe-left", "syringe-left"]
+    assert codes(answer) == [*blocking, "table-not-read"]
     assert [each["account"] for each in answer["data"]["missing"]] == [
         f"syringe:{syringe}" for syringe in chair.syringes[1:]
     ]
@@ -130,7 +131,7 @@ def test_a_person_with_no_dose_recorded_is_asked_for_to_the_end(chair):
 
     assert (code, codes(answer), answer["data"]["unrecorded"]) == (
         1,
-        ["dose-not-recorded"],
+        ["dose-not-recorded", "table-not-read"],
         [BEN],
     )
     assert (signed, codes(event), event["data"]["recorded"]) == (1, ["dose-not-recorded"], True)

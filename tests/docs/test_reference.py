@@ -8,7 +8,7 @@ import pytest
 from tools import reference
 
 from thawline.cli.entrance import NOUNS, build_app, read_shared
-from thawline.ledger.events import EVENTS
+from thawline.ledger.kinds import EVENTS
 
 ROOT = Path(__file__).parents[2]
 USE_CASES = sorted(

@@ -166,11 +166,11 @@ class Handling:
 
     @cached_property
     def refrozen(self) -> bool:
-        """A to-freezer that some leaving is not certainly after, or a table at 0 or below."""
+        """A to-freezer that some leaving is not certainly after, or anything at 0 or below."""
         freezers = self.all_of("to-freezer")
         if any(not _left_after(leaving, f) for f in freezers for leaving in self.leavings):
             return True
-        rooms = [table.more.get("room_c") for table in self.all_of("to-table")]
+        rooms = [fact.more.get("room_c") for fact in self.facts]
         return any(room_c is not None and room_c <= 0 for room_c in rooms)
 
 

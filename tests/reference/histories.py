@@ -63,7 +63,7 @@ _KINDS = [
         "open",
     ),
     *("draw", "draw", "hold", "release", "release", "transport-start", "transport-end"),
-    *("flag", "flag", "warmed", "to-freezer", "arrive", "discard"),
+    *("flag", "flag", "warmed", "to-freezer", "arrive", "discard", "room-read"),
 ]
 _DAY_AT_CLINIC = ["to-fridge", "to-table", "open", "draw", "draw"]
 _SMALL = [0, MS, SECOND, MINUTE, 15 * MINUTE, HOUR, 2 * HOUR + 30 * MINUTE, 6 * HOUR]
@@ -191,7 +191,7 @@ def _more(dice: Dice, what: str, lo: int) -> dict[str, Any]:
         said = _arrival(dice, lo)
     elif what == "draw":
         said = {"doses": dice.pick([1, 1, 2, 3, 9, 10, 11, 12])}
-    elif what == "to-table" and dice.happens(20):
+    elif what == "room-read" or (what == "to-table" and dice.happens(20)):
         said = {"room_c": dice.pick(_ROOM_C)}
     elif dice.happens({"transport-end": 80, "transport-start": 20}.get(what, 0)):
         said = {"by": dice.pick(MODES)}

@@ -141,7 +141,7 @@ def _holds(handling: Handling, protocol: Protocol) -> set[str]:
     for arrival in handling.chilled_arrivals:
         if arrival.lacks_history and not handling.released(arrival):
             codes.add("arrived-without-history")
-    for fact in handling.all_of("to-table"):
+    for fact in [*handling.all_of("to-table"), *handling.all_of("room-read")]:
         if _out_of_range(fact, protocol) and not handling.released(fact):
             codes.add("table-out-of-range")
     return codes | ({"refrozen"} if handling.refrozen else set())

@@ -4,13 +4,13 @@ from tests.cast import ROWAN, SORREL, at
 from tests.vial.entries import folded
 
 from thawline.base.instants import to_ms
-from thawline.ledger.events import (
+from thawline.ledger.alert_events import (
     AlertAnswered,
     AlertCleared,
     AlertRaised,
-    Noted,
     TestCallAnswered,
 )
+from thawline.ledger.events import Noted
 from thawline.store.alert_fold import ALERT, NIGHT, NIGHTS
 from thawline.store.alerts import Alert, Cause
 from thawline.store.calls import Answered

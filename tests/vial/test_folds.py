@@ -193,9 +193,10 @@ def test_a_soft_carton_is_held():
         lot=LOT_NUMBER, expiry="2026-08", unit="freezer-1", vials=5, doses_per_vial=8, soft=True
     )
 
-    (row,) = folded(CARTON, soft)[carton_key("freezer-1", LOT_NUMBER)].rows
+    held, warmed = folded(CARTON, soft)[carton_key("freezer-1", LOT_NUMBER)].rows
 
-    assert (row.what, row.why) == (What.HOLD, "soft on arrival")
+    assert (held.what, held.why) == (What.HOLD, "soft on arrival")
+    assert (warmed.what, warmed.lo_ms) == (What.WARMED, held.lo_ms)
 
 
 def test_vials_from_a_carton_nobody_received_leave_it_below_zero():

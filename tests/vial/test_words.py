@@ -9,8 +9,8 @@ from thawline.vial.story import read_story
 NOON = "2026-02-03T12:00:00-06:00"
 STORY = {"lot": "ZZ-1041", "expiry": "2026-08", "zone": "America/Chicago", "events": []}
 FACTS = (
-    "arrive, to-freezer, to-fridge, to-table, warmed, open, draw, transport-start, "
-    "transport-end, hold, release, discard, flag"
+    "arrive, to-freezer, to-fridge, to-table, warmed, room-read, open, draw, "
+    "transport-start, transport-end, hold, release, discard, flag"
 )
 
 

@@ -15,7 +15,7 @@ from thawline.adapters.logger_files import read_logger
 from thawline.app.following import FileReadings, ReadFile
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.exchange.loggers.asked import Asked
-from thawline.exchange.loggers.rows import Why
+from thawline.exchange.loggers.record import Why
 
 LOOK_EVERY_MS = 10_000
 """How often time alone is looked at: silence and calls that have become due."""

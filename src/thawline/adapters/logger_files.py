@@ -10,7 +10,6 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from io import BytesIO
@@ -22,9 +21,10 @@ from thawline.adapters.tables import read_table
 from thawline.base.errors import ExchangeError, NotFoundError
 from thawline.exchange.loggers.asked import Asked
 from thawline.exchange.loggers.detect import layout_of
+from thawline.exchange.loggers.joined import LoggerFile
 from thawline.exchange.loggers.layout import Layout
 from thawline.exchange.loggers.lines import blocks_of, complete_lines
-from thawline.exchange.loggers.rows import Record, chosen_probe, read_record
+from thawline.exchange.loggers.rows import chosen_probe, read_record
 from thawline.exchange.tables import MOST_BYTES, Cell, too_long
 
 _ZIP = b"PK\x03\x04"
@@ -33,15 +33,6 @@ _BLOCK = 1 << 20
 _SPARE_MEMORY = 1 << 24  # of standard input; what is longer waits on disk
 _CLOCK_YEARS = 1904  # a spreadsheet's time of day bears its epoch's date, at latest this year's
 _HALF_SECOND = timedelta(milliseconds=500)
-
-
-@dataclass(frozen=True, slots=True)
-class LoggerFile:
-    """One logger file, read: how it is laid out, and what it says of one probe."""
-
-    path: str
-    layout: Layout
-    record: Record
 
 
 def read_logger(path: str, asked: Asked, *, sheet: str | None = None) -> LoggerFile:

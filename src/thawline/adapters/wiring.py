@@ -5,11 +5,11 @@ Names are read only when somebody asks for one, so that a question about a vial 
 keys nor `identity.db`.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 from shutil import rmtree
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from thawline.account.fold import ACCOUNT
@@ -21,16 +21,22 @@ from thawline.adapters.keys import identity_key, make_keys, site_key
 from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import mint_with
 from thawline.adapters.time import now as machine_now
-from thawline.app.ports import Mint, Name, Now, People, Site
+from thawline.app.ports import Mint, Name, Now, People, ReadingStore, Site
 from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
 from thawline.person.fold import PERSON
 from thawline.store.alert_fold import ALERT, NIGHT
+from thawline.store.fold import LOGGER_FILE, UNIT
 from thawline.vial.folds import CARTON, LOT, VIAL
 from thawline.vial.syringes import SYRINGE
 
-FOLDS: Sequence[Fold[Any]] = (SITE, CARTON, LOT, VIAL, SYRINGE, PERSON, ACCOUNT, ALERT, NIGHT)
+if TYPE_CHECKING:
+    from thawline.store.readings import Readings
+
+FOLDS: Sequence[Fold[Any]] = (
+    *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
+)
 """Every kind of thing that the ledger keeps a state of."""
 
 
@@ -67,6 +73,31 @@ class LatePeople:
         return self._people.erase(person)
 
 
+class LateReadings:
+    """The readings of a site, opened when somebody asks; NumPy comes with them."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    @cached_property
+    def _readings(self) -> ReadingStore:
+        from thawline.adapters.db.readings import DbReadings  # noqa: PLC0415  when needed
+
+        return DbReadings(self._folder)
+
+    def keep(self, found: "Readings", file_sha256: str, file: Iterable[bytes]) -> str:
+        """Keep readings and the file they came from; return their digest."""
+        return self._readings.keep(found, file_sha256, file)
+
+    def get(self, digest: str) -> "Readings":
+        """Return the readings of that digest."""
+        return self._readings.get(digest)
+
+    def faults(self, digest: str, file_sha256: str) -> Iterator[str]:
+        """Yield what is wrong with the readings and the file that an entry vouches for."""
+        return self._readings.faults(digest, file_sha256)
+
+
 def open_site(
     home: Path, name: str | None = None, *, now: Now = machine_now, mint: Mint | None = None
 ) -> Site:
@@ -86,6 +117,7 @@ def open_site(
         rules=KeptRules(folder / sites.PROTOCOLS),
         people=LatePeople(folder),
         pins=FilePins(folder / sites.KEYS),
+        readings=LateReadings(folder),
         now=now,
         mint=mint or mint_with(now),
         demo=settings.demo,

@@ -19,7 +19,7 @@ from thawline.app.ports import Site
 from thawline.app.watching import Change, Watched, alerts_of, note_changes
 from thawline.base.errors import ThawlineError
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, from_ms, local_time
+from thawline.base.instants import Instant, from_ms, local_time, to_ms
 from thawline.store.alert_fold import ToldAlert, ToldAnswer
 from thawline.store.alerts import Alert, degrees
 from thawline.store.calls import Call, call_line, calls, due_calls, printed_chain
@@ -83,6 +83,7 @@ class Follower:
     seen: Readings = field(init=False)
     new: int = 0
     _troubles: set[tuple[Path, str]] = field(default_factory=set)
+    _waiting: set[Path] = field(default_factory=set)
     _printed: set[tuple[str, int, int]] = field(default_factory=set)
 
     def __post_init__(self) -> None:
@@ -97,7 +98,8 @@ class Follower:
 
     def look(self, changed: Iterable[Path]) -> Iterator[Line]:
         """Yield what the changed files bring, then who is due; without files, only that."""
-        for path in sorted(set(changed)):
+        waiting, self._waiting = self._waiting, set()
+        for path in sorted({*changed, *waiting}):
             yield from self._take(path)
         for change in note_changes(self.site, self.by, self.what, self.seen, self.began):
             yield self._changed(change)
@@ -120,7 +122,8 @@ class Follower:
             says = f"the last line of {path.name} has no end yet and waits for the rest"
             yield from self._once(path, says)
         yield from self._without_time(path, found)
-        new = unseen(self.seen, found.seen)
+        yield from self._to_come(path, found.seen, now)
+        new = unseen(self.seen, _come(found.seen, now))
         if len(new) == 0:
             return
         unit = self.what.unit.name
@@ -136,6 +139,15 @@ class Follower:
             self._troubles.add((path, says))
             found = Finding(level, "file-not-read", says)
             yield Line(self.site.now(), says, found)
+
+    def _to_come(self, path: Path, seen: Readings, now: Instant) -> Iterator[Line]:
+        if (seen.at_ms > to_ms(now)).any():
+            says = (
+                f"{path.name} has readings stamped after now; they wait until then. "
+                "Look at the logger's clock"
+            )
+            self._waiting.add(path)
+            yield from self._once(path, says, Level.ACT)
 
     def _without_time(self, path: Path, found: FileReadings) -> Iterator[Line]:
         count = sum(not self.what.figures.inside(each) for each in found.unplaced_mc)
@@ -218,6 +230,12 @@ def unseen(known: Readings, found: Readings) -> Readings:
 def _pairs(seen: Readings) -> NDArray[np.complex128]:
     """Return time and temperature as one number each; both fit into it exactly."""
     return seen.at_ms.astype(np.float64) + 1j * seen.temp_mc
+
+
+def _come(seen: Readings, now: Instant) -> Readings:
+    """Return the readings whose time has come."""
+    come = seen.at_ms <= to_ms(now)
+    return readings(seen.at_ms[come], seen.temp_mc[come])
 
 
 def _joined(known: Readings, new: Readings) -> Readings:

@@ -16,7 +16,7 @@ from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import LotHeld, LotReleased, VialHeld, VialReleased
 from thawline.person.fold import PERSON
 from thawline.vial.facts import SyringeState, fact_of
-from thawline.vial.folds import LOT, VIAL
+from thawline.vial.folds import CARTON, LOT, VIAL
 from thawline.vial.leaving import holds
 from thawline.vial.syringes import SYRINGE
 
@@ -44,7 +44,12 @@ def hold(site: Site, doing: Doing, codes: Sequence[str]) -> tuple[Outcome, list[
     command: dict[str, Plain] = {"command": "vial hold", "vials": list(named)}
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     with site.ledger.view() as view:
-        return outcome, _out_of(view, lambda code, drawn: {code, drawn.vial} & set(named))
+        return outcome, reached(view, named)
+
+
+def reached(view: View, held: Sequence[str]) -> list[Out]:
+    """Return the drawn syringes that a hold of vials or syringes must reach."""
+    return _out_of(view, lambda code, drawn: {code, drawn.vial} & set(held))
 
 
 def _named(codes: Sequence[str]) -> tuple[str, ...]:
@@ -72,26 +77,40 @@ class Asked:
     case: str = ""
 
 
-def release(site: Site, doing: Doing, codes: Sequence[str], asked: Asked) -> Outcome:
-    """End the hold on vials or syringes: a reason, who was called, and two people's entries."""
+def release(
+    site: Site,
+    doing: Doing,
+    codes: Sequence[str],
+    asked: Asked,
+    cartons: Sequence[str] = (),
+) -> Outcome:
+    """
+    End the hold on vials, syringes or sealed cartons (as freezer-1|ZZ-1041).
+
+    It takes a reason, who was called, and two people's entries.
+    """
     if not doing.why.strip():
         raise UnsaidError("a release needs a reason", advice="add --why")
     second = needs_second(doing, "a release")
-    named = _named(codes)
+    named = () if cartons and not codes else _named(codes)
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
         vials, syringes = _told_apart(view, named)
+        for key in cartons:
+            _carton_releasable(view, key)
         for code in vials:
             now = stood_for_syringes(view, rules, code, doing.at)
             _releasable(code, now.vial.lot, now.reckoning.findings)
         for code in syringes:
             state = view.one(SYRINGE, code)
-            held = holds([fact_of(row) for row in state.rows], {}) if state else []
+            bands = rules.protocol.bands
+            held = holds([fact_of(row) for row in state.rows], bands) if state else []
             _releasable(code, state.lot if state else "", held)
         event = VialReleased(
             vials=vials,
             syringes=syringes,
+            cartons=tuple(cartons),
             why=doing.why,
             second=second.name,
             called=asked.called,
@@ -103,11 +122,24 @@ def release(site: Site, doing: Doing, codes: Sequence[str], asked: Asked) -> Out
     command: dict[str, Plain] = {
         "command": "vial release",
         "vials": list(named),
+        "cartons": list(cartons),
         "called": asked.called,
         "answer": asked.answer,
         "case": asked.case,
     }
     return act(site, doing, command, decide)
+
+
+def _carton_releasable(view: View, key: str) -> None:
+    """Raise unless there is such a carton, and something of its own holds it."""
+    unit, _, lot = key.partition("|")
+    carton = view.one(CARTON, key)
+    if carton is None:
+        raise not_here("carton", f"{unit}:{lot}", [each for each, _ in view.all(CARTON)])
+    if not holds([fact_of(row) for row in carton.rows], {}):
+        raise RecordError(
+            f"lot {lot} in {unit} is not held", advice=f"thawline cold record {unit}"
+        )
 
 
 def _releasable(code: str, lot: str, findings: Sequence[Finding]) -> None:

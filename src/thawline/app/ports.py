@@ -4,9 +4,10 @@ What a use case needs from outside: the ledger, the protocol files, people's nam
 Adapters provide them; `adapters/wiring.py` puts them together. Tests bring small fakes.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 from typing import Protocol as Port
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -17,6 +18,9 @@ from thawline.rules.protocol import Protocol, ProtocolRef
 from thawline.store.calls import Called
 from thawline.store.nights import Hours
 from thawline.store.units import StorageUnit
+
+if TYPE_CHECKING:  # readings bring NumPy, and most commands ask for none
+    from thawline.store.readings import Readings
 
 Now = Callable[[], Instant]
 Mint = Callable[[], UUID]
@@ -84,6 +88,28 @@ class Pins(Port):
         """Say whether the PIN is this person's."""
 
 
+class ReadingStore(Port):
+    """Readings of loggers by the digest that an entry vouches for them with."""
+
+    def keep(self, found: "Readings", file_sha256: str, file: Iterable[bytes]) -> str:
+        """
+        Keep readings and the file they came from; return their digest. On disk on return.
+
+        Kept again, nothing changes.
+
+        Raises:
+            RecordError: The bytes are not those that were read.
+            BusyError: Nothing was kept.
+            IndeterminateError: It is not known whether all was kept.
+        """
+
+    def get(self, digest: str) -> "Readings":
+        """Return the readings; RecordError if they are not there, or not as vouched for."""
+
+    def faults(self, digest: str, file_sha256: str) -> Iterator[str]:
+        """Yield what is wrong with the readings and the file that an entry vouches for."""
+
+
 @dataclass(frozen=True, slots=True)
 class Site:
     """Everything a use case may touch at one site."""
@@ -94,6 +120,7 @@ class Site:
     rules: Rules
     people: People
     pins: Pins
+    readings: ReadingStore
     now: Now
     mint: Mint
     demo: bool = False  # everything at this site is invented

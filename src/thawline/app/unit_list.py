@@ -17,6 +17,7 @@ from thawline.base.instants import Instant, from_ms, local_date, local_time, to_
 from thawline.ledger.entries import View
 from thawline.store.alert_fold import ToldAlert
 from thawline.store.alerts import Alert, Cause
+from thawline.store.fold import UNIT
 from thawline.store.nights import Night, TestCall, covered_by, night_of
 from thawline.store.units import Followed, StorageUnit
 
@@ -86,7 +87,7 @@ def unit_list(site: Site, seen: SeenReadings, at: Instant) -> UnitList:
 
 
 def _unit_now(site: Site, seen: SeenReadings, unit: StorageUnit, at: Instant) -> UnitNow:
-    last = _last(seen, unit.name, at)
+    last = _newest(_last(seen, unit.name, at), _last_by_hand(site, unit.name, at))
     told = tuple(each for each in alerts_of(site, unit.name) if each.stands)
     try:
         what = watched(site, unit, at, sends=unit.followed is Followed.LIVE)
@@ -105,6 +106,22 @@ def _last(seen: SeenReadings, unit: str, at: Instant) -> LastReading | None:
         return None
     newest = come[np.argmax(all_seen.at_ms[come])]
     return LastReading(from_ms(int(all_seen.at_ms[newest])), int(all_seen.temp_mc[newest]))
+
+
+def _last_by_hand(site: Site, unit: str, at: Instant) -> LastReading | None:
+    """Return the newest reading that a person took of a display, and typed in."""
+    with site.ledger.view() as view:
+        state = view.one(UNIT, unit)
+    come = [row for row in (state.hand if state else ()) if row.hi_ms <= to_ms(at)]
+    if not come:
+        return None
+    row = max(come, key=lambda each: each.hi_ms)
+    return LastReading(from_ms(row.hi_ms), row.temp_mc)
+
+
+def _newest(*found: LastReading | None) -> LastReading | None:
+    known = [each for each in found if each is not None]
+    return max(known, key=lambda each: each.at, default=None)
 
 
 def _standing(

@@ -1,7 +1,10 @@
 """Which storage unit or table an act speaks of, by the units that the site has named."""
 
+from msgspec.structs import replace
+
 from thawline.app.ports import Site
-from thawline.base.errors import RecordError
+from thawline.base.errors import RecordError, RuleError
+from thawline.rules.protocol import Band, Protocol
 from thawline.store.units import (
     CALLED,
     FROZEN,
@@ -43,6 +46,25 @@ def into(site: Site, to: str, named: str) -> str:
 def out_of(site: Site, named: str) -> str:
     """Return the freezer that vials come out of; RecordError where it could be several."""
     return named or only_unit(site.units, FROZEN)
+
+
+def band_of(unit: StorageUnit, protocol: Protocol) -> Band:
+    """
+    Return what a unit must keep. A table: from the refrigerator's low end to the room's high.
+
+    Raises:
+        RuleError: The protocol has no such band.
+    """
+    band = protocol.bands.get(unit.band)
+    if band is None:
+        raise RuleError(
+            f"{unit.name} is to keep the band {unit.band!r}, which the protocol does not have",
+            advice=f"thawline site unit {unit.name} --band BAND",
+        )
+    fridge = protocol.bands.get(REFRIGERATOR)
+    if unit.band != ROOM or fridge is None:
+        return band
+    return replace(band, low_c=fridge.low_c, low_f=fridge.low_f)
 
 
 def unit_of(site: Site, name: str) -> StorageUnit:

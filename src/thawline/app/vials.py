@@ -36,6 +36,7 @@ from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
 from thawline.vial.leaving import holds, table_finding
 from thawline.vial.opening import opened_at
 from thawline.vial.reckon import State
+from thawline.vial.story import What
 from thawline.vial.syringes import SYRINGE
 
 
@@ -105,21 +106,22 @@ def take_out(  # noqa: PLR0913, PLR0917  one flat order; each is a different thi
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
         carton = _carton(view, source, lot)
-        found = [*_lot_held(view, lot), *_carton_findings(carton, count, to)]
-        label_ends = midnight_after(read_expiry(carton.expiry), site.zone)
+        expiry = carton.expiry or ""  # `_carton` gives none without
+        because = _held_carton(carton)
+        found = [*_lot_held(view, lot), *_carton_findings(carton, count, to, because)]
+        label_ends = midnight_after(read_expiry(expiry), site.zone)
         found += label_findings(lot, label_ends, doing.at)
-        soft = carton.rows[-1] if carton.rows else None
         event = VialMoved(
             vials=new_codes(site, view, count),
             to=to,
             lot=lot,
-            expiry=carton.expiry,
+            expiry=expiry,
             from_unit=source,
             doses=carton.doses_per_vial,
             room_mc=None if room_c is None else millicelsius(room_c),
             unit=target,
-            held=soft.why if soft else "",
-            soft_since_ms=carton.rows[0].lo_ms if soft else None,
+            held=because,
+            soft_since_ms=carton.soft_since_ms,
         )
         beside = [*_table(to, room_c, rules.protocol), *_still_held(event)]
         return settle(doing, event, found, rules.protocol.overrides, rules.ref, beside)
@@ -262,7 +264,7 @@ def _several(vials: Sequence[str]) -> tuple[str, ...]:
 
 def _carton(view: View, unit: str, lot: str) -> CartonState:
     carton = view.one(CARTON, carton_key(unit, lot))
-    if carton is None:
+    if carton is None or carton.expiry is None:
         known = [state.lot for _, state in view.all(CARTON) if state.unit == unit]
         raise not_here(f"carton in {unit} of lot", lot, known)
     return carton
@@ -274,12 +276,19 @@ def _lot_held(view: View, lot: str) -> list[Finding]:
     return [replace(held, says=f"lot {lot}: {held.says}") for held in holds(facts, {})]
 
 
-def _carton_findings(carton: CartonState, count: int, to: str) -> list[Finding]:
+def _held_carton(carton: CartonState) -> str:
+    """Return why a sealed carton is held, as its newest hold says it; empty: it is not."""
+    facts = [fact_of(row) for row in carton.rows]
+    standing = holds(facts, {})
+    said = [fact.why for fact in facts if fact.what is What.HOLD]
+    return (said[-1] or "held") if standing else ""
+
+
+def _carton_findings(carton: CartonState, count: int, to: str, because: str) -> list[Finding]:
     """Return what speaks against taking vials out; held ones go to the refrigerator only."""
     found = []
-    if carton.rows and to != "fridge":
-        why = carton.rows[-1].why
-        says = f"lot {carton.lot} in {carton.unit} is held, {why}: to the refrigerator only"
+    if because and to != "fridge":
+        says = f"lot {carton.lot} in {carton.unit} is held, {because}: to the refrigerator only"
         found.append(Finding(Level.STOP, "held", says))
     if count > carton.vials:
         says = (

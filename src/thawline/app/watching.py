@@ -13,14 +13,14 @@ from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RuleError, UnsaidError
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, exactly, from_ms, to_ms, written
-from thawline.ledger.entries import Decision, Kind, Plain, View
-from thawline.ledger.events import (
+from thawline.ledger.alert_events import (
     AlertAnswered,
     AlertCleared,
     AlertRaised,
-    Event,
     TestCallAnswered,
 )
+from thawline.ledger.entries import Decision, Kind, Plain, View
+from thawline.ledger.events import Event
 from thawline.rules.protocol import ProtocolRef
 from thawline.store.alarm_figures import AlarmFigures, alarm_figures
 from thawline.store.alert_fold import ALERT, NIGHT, NIGHTS, ToldAlert, UnitAlerts

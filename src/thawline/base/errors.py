@@ -16,6 +16,7 @@ Every exception thawline raises on purpose.
   + BusyError             somebody else is writing, or the site may only be read now
   + IndeterminateError    an I/O error: it is not known whether the act was recorded
   + ExchangeError         a message or file cannot be read or written
+    - ProbablyFahrenheitError  temperatures read as °C that must be °F
 """
 
 from collections.abc import Sequence
@@ -134,3 +135,13 @@ class ExchangeError(ThawlineError):
     """A message or file cannot be read or written."""
 
     code = "exchange"
+
+
+class ProbablyFahrenheitError(ExchangeError):
+    """Temperatures that were read as °C and must be °F; carries the stop."""
+
+    code = "probably-fahrenheit"
+
+    def __init__(self, finding: Finding, *, advice: str) -> None:
+        super().__init__(finding.says, advice=advice)
+        self.findings = (finding,)

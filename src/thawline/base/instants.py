@@ -134,12 +134,12 @@ def zone_named(name: str) -> ZoneInfo:
         ) from error
 
 
-def local_date(at: Instant, zone: ZoneInfo) -> date:
+def local_date(at: Instant, zone: tzinfo) -> date:
     """Return the calendar date at the place when the instant happens."""
     return at.astimezone(zone).date()
 
 
-def local_time(at: Instant, zone: ZoneInfo) -> time:
+def local_time(at: Instant, zone: tzinfo) -> time:
     """Return the wall-clock time at the place when the instant happens."""
     return at.astimezone(zone).time()
 

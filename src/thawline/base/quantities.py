@@ -9,6 +9,8 @@ Microlitres = NewType("Microlitres", int)
 Millicelsius = NewType("Millicelsius", int)
 
 _PER_ML = Decimal(1000)
+COLDEST_C, WARMEST_C = Decimal(-100), Decimal(60)
+"""No thermometer of a site shows less or more: what lies outside is a slip of the hand."""
 
 
 def microlitres(volume_ml: Decimal) -> Microlitres:
@@ -34,6 +36,27 @@ def fahrenheit(temperature_c: Decimal) -> Decimal:
 def celsius(temperature_f: Decimal) -> Decimal:
     """Return the temperature in degrees Celsius, to the context's precision."""
     return (temperature_f - 32) / Decimal("1.8")
+
+
+def exact_millicelsius(temperature_c: Decimal) -> Millicelsius:
+    """
+    Return a temperature that a person read, in whole thousandths of a degree Celsius.
+
+    Raises:
+        RecordError: It is not between minus 100 and 60 °C, or has more than three decimals,
+            which would have to be rounded towards one of the limits.
+    """
+    if not temperature_c.is_finite() or not COLDEST_C <= temperature_c <= WARMEST_C:
+        raise RecordError(
+            f"not between minus 100 and 60 °C: {temperature_c}",
+            advice="write degrees Celsius, as in 5.2",
+        )
+    if temperature_c * 1000 % 1 != 0:
+        raise RecordError(
+            f"more decimals than a thermometer shows: {temperature_c} °C",
+            advice="write it as the display does, as in 5.2",
+        )
+    return Millicelsius(int(temperature_c * 1000))
 
 
 def millicelsius(temperature_c: Decimal) -> Millicelsius:

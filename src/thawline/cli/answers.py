@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from thawline.base.errors import RefusedError, ThawlineError
+from thawline.base.errors import ProbablyFahrenheitError, RefusedError, ThawlineError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.cli.text import wrapped
 from thawline.rules.protocol import ProtocolRef
@@ -26,6 +26,7 @@ EXIT_CODES = {
     "unknown-zone": 3,
     "local-time": 3,
     "exchange": 3,
+    "probably-fahrenheit": 3,
     "reused-id": 4,
     "refused": 4,
     "not-found": 5,
@@ -78,7 +79,10 @@ class Trouble:
 
 def trouble(error: ThawlineError) -> Trouble:
     """Return the trouble a raised exception stands for."""
-    alerts = worst_first(error.findings) if isinstance(error, RefusedError) else ()
+    if isinstance(error, RefusedError | ProbablyFahrenheitError):
+        alerts = worst_first(error.findings)
+    else:
+        alerts = ()
     return Trouble(EXIT_CODES[error.code], error.code, error.says, error.advice, alerts)
 
 

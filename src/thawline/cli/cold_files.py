@@ -9,13 +9,13 @@ from cyclopts import Parameter
 
 from thawline.adapters import sites
 from thawline.adapters.logger_files import read_logger
+from thawline.app.followed_readings import FollowedReadings
 from thawline.app.looked_at import question_about
 from thawline.app.standings import in_force
 from thawline.app.units import unit_of
 from thawline.base.errors import NotFoundError, UnsaidError
 from thawline.base.instants import Instant, from_ms, zone_named
 from thawline.cli.acting import site_named
-from thawline.cli.cold_seen import seen_at
 from thawline.cli.options import Celsius
 from thawline.cli.reading import rules_for
 from thawline.cli.surroundings import home
@@ -121,7 +121,7 @@ def _of_file(path: str, against: Against) -> Held:
 def _of_unit(against: Against) -> Held:
     site = site_named(against.site)
     unit = unit_of(site, against.unit or "")
-    seen = seen_at(site).of(unit.name)
+    seen = FollowedReadings(site, "").of(unit.name)
     if not len(seen):
         raise NotFoundError(
             f"no reading of {unit.name} is known here",

@@ -7,6 +7,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from thawline.adapters.followed_folder import changes, files_in, folder_named, reading
+from thawline.app.followed_readings import FollowedReadings
 from thawline.app.following import Follower, Line
 from thawline.app.ports import Site
 from thawline.app.units import unit_of
@@ -16,7 +17,6 @@ from thawline.base.findings import Finding, Level
 from thawline.base.instants import local_date
 from thawline.cli.acting import site_named
 from thawline.cli.answers import BARS, Answer
-from thawline.cli.cold_seen import seen_at
 from thawline.cli.printing import demo_mark, say
 from thawline.cli.text import clock_time, counted, wrapped
 from thawline.exchange.loggers.asked import Asked
@@ -94,7 +94,9 @@ def _follower(site: Site, asked: Following) -> Follower:
     what = watched(site, unit, now, sends=live)
     said = Asked(unit=asked.degrees, zone=site.zone, zone_is="the site's", probe=asked.probe)
     began = now if live else None
-    return Follower(site, what, asked.by, reading(said), seen_at(site), began)
+    return Follower(
+        site, what, asked.by, reading(said), FollowedReadings(site, asked.by), began
+    )
 
 
 def lines_of(found: Iterable[Line], site: Site) -> Iterator[str]:

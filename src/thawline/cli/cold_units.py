@@ -3,13 +3,13 @@
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from thawline.app.followed_readings import FollowedReadings
 from thawline.app.following import chain_lines
 from thawline.app.ports import Site
 from thawline.app.unit_list import UnitList, UnitNow, unit_list
 from thawline.base.instants import Instant, from_ms, local_date, written
 from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
-from thawline.cli.cold_seen import seen_at
 from thawline.cli.options import Where
 from thawline.cli.text import NONE, UNKNOWN, clock_time, table, time_left, wrapped
 from thawline.store.alert_fold import ToldAlert
@@ -31,7 +31,7 @@ def units(*, where: Where = NOW) -> Answer:
     """
     site = site_named(where.site)
     at = moment(where.at, site.now(), site.zone)
-    found = unit_list(site, seen_at(site), at)
+    found = unit_list(site, FollowedReadings(site, ""), at)
     rows = [_row(each, site.zone, at) for each in found.units]
     return Answer(
         data=_data(found, site, at),

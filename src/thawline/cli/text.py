@@ -5,9 +5,8 @@ Plain tables and times for the terminal: aligned, no box drawing, at most 100 co
 """
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date, timedelta, tzinfo
 from textwrap import TextWrapper
-from zoneinfo import ZoneInfo
 
 from thawline.base.durations import spoken
 from thawline.base.instants import Instant, local_date, local_time
@@ -47,7 +46,7 @@ def shortened(text: str, width: int) -> str:
     return f"{text[:head]}…{text[len(text) - (width - 1 - head) :]}"
 
 
-def clock_time(at: Instant | None, zone: ZoneInfo, today: date | None = None) -> str:
+def clock_time(at: Instant | None, zone: tzinfo, today: date | None = None) -> str:
     """Return 16:02, with the day in front, and the year, where it is another; `-` for none."""
     if at is None:
         return NONE

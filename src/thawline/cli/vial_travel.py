@@ -13,6 +13,7 @@ from thawline.cli.answers import Answer
 from thawline.cli.options import Acting
 from thawline.cli.reading import read_json
 from thawline.cli.text import counted, table
+from thawline.vial.folds import carton_key
 
 NOBODY = Acting()
 
@@ -54,7 +55,12 @@ def out_data(out: list[holds.Out]) -> dict[str, Any]:
 
 
 def release(
-    *vial: str, called: str = "", answer: str = "", case: str = "", acting: Acting = NOBODY
+    *vial: str,
+    carton: tuple[str, ...] = (),
+    called: str = "",
+    answer: str = "",
+    case: str = "",
+    acting: Acting = NOBODY,
 ) -> Answer:
     """
     End a hold: a reason, who was called, their answer, and a second person's own PIN.
@@ -67,6 +73,8 @@ def release(
     ----------
     vial
         The codes on their flags, or of single syringes.
+    carton
+        The sealed vials of a lot in a freezer, as freezer-1:ZZ-1041.
     called
         Who was called.
     answer
@@ -77,8 +85,18 @@ def release(
     site = site_named(acting.site)
     codes = [code.upper() for code in vial]
     asked = holds.Asked(called, answer, case)
-    outcome = holds.release(site, doing(site, acting), codes, asked)
-    return recorded(outcome, site, f"{', '.join(codes)} released")
+    keys = [_carton_key(each) for each in carton]
+    outcome = holds.release(site, doing(site, acting), codes, asked, keys)
+    return recorded(outcome, site, f"{', '.join([*codes, *carton])} released")
+
+
+def _carton_key(typed: str) -> str:
+    unit, between, lot = typed.partition(":")
+    if not between or not lot:
+        raise RecordError(
+            f"not a carton: {typed!r}", advice="write freezer and lot, as freezer-1:ZZ-1041"
+        )
+    return carton_key(unit, lot)
 
 
 def send(

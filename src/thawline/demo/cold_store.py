@@ -13,7 +13,7 @@ from pathlib import Path
 from thawline.adapters import sites
 from thawline.adapters.followed_folder import reading
 from thawline.adapters.picture_files import write_picture
-from thawline.adapters.seen_readings import FileSeen
+from thawline.app.followed_readings import FollowedReadings
 from thawline.app.following import Follower, Line
 from thawline.app.looked_at import LookedAt, look, question_about
 from thawline.app.ports import Site
@@ -132,13 +132,12 @@ class Watch:
         if self._follower is None:
             unit, now = unit_of(self.site, self.logger.unit.name), self.site.now()
             live = unit.followed is Followed.LIVE
-            kept = FileSeen(sites.folder_of(self.home, self.site.name))
             self._follower = Follower(
                 self.site,
                 watched(self.site, unit, now, sends=live),
                 self.by,
                 reading(Asked(zone=self.site.zone, zone_is="the site's")),
-                kept,
+                FollowedReadings(self.site, self.by),
                 now if live else None,
             )
         return self._follower

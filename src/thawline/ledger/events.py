@@ -103,7 +103,8 @@ class UnitWarmed(Event, frozen=True, kw_only=True):
     """A frozen unit was out of its band; `occurred` starts at the last reading in band."""
 
     unit: str
-    vials: tuple[str, ...] = ()
+    vials: tuple[str, ...] = ()  # those that were inside then and have codes
+    lots: tuple[str, ...] = ()  # of the sealed cartons that were inside
 
 
 class VialFlagged(Event, frozen=True, kw_only=True):
@@ -153,6 +154,12 @@ class VialHeld(Event, frozen=True, kw_only=True):
     vials: tuple[str, ...]
     why: str
     syringes: tuple[str, ...] = ()
+    cartons: tuple[str, ...] = ()  # sealed ones, as freezer-1|ZZ-1041
+    unit: str = ""  # the storage unit whose excursion it is for
+    from_ms: int | None = None  # of that excursion: the last time it was known to be in
+    until_ms: int | None = None  # the first time after it; None: it had not ended
+    coldest_mc: int | None = None  # of that excursion, where it went to 0 °C or below
+    refrozen: tuple[str, ...] = ()  # the thawed vials that may have been at that
 
 
 class VialReleased(Event, frozen=True, kw_only=True):
@@ -165,6 +172,7 @@ class VialReleased(Event, frozen=True, kw_only=True):
     answer: str = ""
     case: str = ""
     syringes: tuple[str, ...] = ()
+    cartons: tuple[str, ...] = ()
 
 
 class LotHeld(Event, frozen=True, kw_only=True):
@@ -232,44 +240,34 @@ class ReadingTaken(Event, frozen=True, kw_only=True):
     syringes: tuple[str, ...] = ()
 
 
-class AlertRaised(Event, frozen=True, kw_only=True):
-    """A call about a storage unit was due; its excursion began with the first reading."""
+class LoggerFileRead(Event, frozen=True, kw_only=True):
+    """
+    A logger's file was read into a unit's record; its readings and bytes lie beside the ledger.
+
+    `readings_sha256` vouches for the readings and `sha256` for the file, byte for byte.
+    """
 
     unit: str
-    cause: str  # above, below, silent
-    since_ms: int  # the first reading outside the band; of a silent logger the last reading
-    level: str
-    item: str | None = None
-    temp_mc: int | None = None  # the reading that raised it
-    low_mc: int | None = None  # the ends of the band then
-    high_mc: int | None = None
+    probe: str
+    name: str
+    sha256: str
+    readings_sha256: str
+    readings: int
+    new: int  # of these, those that the record did not hold
+    first_ms: int
+    last_ms: int
+    lowest_mc: int
+    highest_mc: int
+    read_as: str  # order of the date, unit, zone, interval, in words
 
 
-class AlertCleared(Event, frozen=True, kw_only=True):
-    """Readings were back inside long enough; the alert was over, the excursion stays one."""
-
-    unit: str
-    cause: str
-    since_ms: int
-
-
-class AlertAnswered(Event, frozen=True, kw_only=True):
-    """Somebody answered about a unit's alerts; with `takes` they took them on."""
+class ExcursionCalled(Event, frozen=True, kw_only=True):
+    """Somebody was called about a unit's excursion; what they said, and their case number."""
 
     unit: str
-    answered_by: str
-    says: str
-    takes: bool = True
-
-
-class TestCallAnswered(Event, frozen=True, kw_only=True):
-    """The site's dialler or a person answered a test call, and is there until a time."""
-
-    __test__ = False  # the trade's word; no test of this program
-
-    answered_by: str
-    until_ms: int
-    dialler: bool = False
+    called: str
+    answer: str = ""  # empty: not answered yet
+    case: str = ""
 
 
 # --- people -----------------------------------------------------------------------------
@@ -382,7 +380,3 @@ class Noted(Event, frozen=True, kw_only=True):
     """A remark for the journal."""
 
     says: str
-
-
-EVENTS: dict[str, type[Event]] = {kind.__name__: kind for kind in Event.__subclasses__()}
-"""Every event by the name it has in the ledger."""

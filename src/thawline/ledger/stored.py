@@ -16,7 +16,8 @@ from thawline.base.instants import Occurred, from_ms, to_ms
 from thawline.ledger.canonical import body_bytes
 from thawline.ledger.chain import Row, chained
 from thawline.ledger.entries import Act, Decision, Entry, Head, Kind
-from thawline.ledger.events import EVENTS, EpochBegan, Event
+from thawline.ledger.events import EpochBegan, Event
+from thawline.ledger.kinds import EVENTS
 from thawline.rules.protocol import ProtocolRef
 
 _NEWER = "it was written by a newer thawline: install that one to read this ledger"

@@ -9,16 +9,17 @@ from collections.abc import Callable, Iterator
 
 from msgspec.structs import asdict
 
+from thawline.ledger.alert_events import AlertAnswered, AlertCleared, AlertRaised
 from thawline.ledger.events import (
-    AlertAnswered,
-    AlertCleared,
-    AlertRaised,
     DayClosed,
     Event,
     LotHeld,
     LotReleased,
     ShipmentArrived,
+    UnitWarmed,
+    VialHeld,
     VialMoved,
+    VialReleased,
 )
 
 _ONE = {"vial": "vial", "syringe": "syringe", "person": "person"}
@@ -67,6 +68,14 @@ def _alert(event: AlertRaised | AlertCleared | AlertAnswered) -> Iterator[str]:
     yield f"alert {event.unit}"
 
 
+def _cartons_warmed(event: UnitWarmed) -> Iterator[str]:
+    yield from (f"carton {event.unit} {lot}" for lot in event.lots)
+
+
+def _cartons_named(event: VialHeld | VialReleased) -> Iterator[str]:
+    yield from (f"carton {carton.replace('|', ' ')}" for carton in event.cartons)
+
+
 def _day(event: DayClosed) -> Iterator[str]:
     yield f"day {event.day}"
 
@@ -79,5 +88,8 @@ _OWN: dict[type[Event], Callable[..., Iterator[str]]] = {
     LotHeld: _lot,
     LotReleased: _lot,
     ShipmentArrived: _carton_filled,
+    UnitWarmed: _cartons_warmed,
+    VialHeld: _cartons_named,
     VialMoved: _carton_opened,
+    VialReleased: _cartons_named,
 }

@@ -11,14 +11,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thawline.base.instants import Instant, from_ms, to_ms
-from thawline.ledger.entries import Entry
-from thawline.ledger.events import (
+from thawline.ledger.alert_events import (
     AlertAnswered,
     AlertCleared,
     AlertRaised,
-    Event,
     TestCallAnswered,
 )
+from thawline.ledger.entries import Entry
+from thawline.ledger.events import Event
 from thawline.store.alerts import Alert, Cause
 from thawline.store.calls import Answered, owner
 from thawline.store.nights import TestCall

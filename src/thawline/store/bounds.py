@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from thawline.rules.cold import Side
 from thawline.store.limits import Limit
-from thawline.store.readings import Times
+from thawline.store.readings import Temperatures, Times
 from thawline.store.tidy import Settled, Tidy, is_gap
 
 Flags = NDArray[np.bool_]
@@ -78,10 +78,11 @@ def steps(settled: Settled, interval_ms: int | None, limit: Limit, margin_mc: in
         limit: The last temperature that is still in.
         margin_mc: How far the truth may lie from a reading, either way.
     """
-    worst, mildest = worst_and_mildest(settled, limit)
+    worst, mildest = worst_and_mildest(settled, limit.side)
     from_ms, to_ms = settled.at_ms[:-1], settled.at_ms[1:]
     gap = is_gap(to_ms - from_ms, interval_ms or 0)
-    certainly, seen, possibly = mildest > margin_mc, worst > 0, worst > -margin_mc
+    certainly = limit.is_beyond(mildest, margin_mc)
+    seen, possibly = limit.is_beyond(worst), limit.is_beyond(worst, -margin_mc)
     return Steps(
         from_ms=from_ms,
         to_ms=to_ms,
@@ -92,12 +93,11 @@ def steps(settled: Settled, interval_ms: int | None, limit: Limit, margin_mc: in
     )
 
 
-def worst_and_mildest(
-    settled: Settled, limit: Limit
-) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return how far each instant lies beyond the limit: its worst, its mildest reading."""
-    warm, cold = limit.excess(settled.warmest_mc), limit.excess(settled.coldest_mc)
-    return (warm, cold) if limit.side is Side.ABOVE else (cold, warm)
+def worst_and_mildest(settled: Settled, side: Side) -> tuple[Temperatures, Temperatures]:
+    """Return the reading of each instant that is farthest out on a side, and the nearest in."""
+    if side is Side.ABOVE:
+        return settled.warmest_mc, settled.coldest_mc
+    return settled.coldest_mc, settled.warmest_mc
 
 
 def bounds(

@@ -59,7 +59,7 @@ def device_answers(tidy: Tidy, rules: Mapping[str, DeviceAlarm]) -> tuple[Device
 def _answer(tidy: Tidy, name: str, rule: DeviceAlarm) -> DeviceAnswer:
     limit = _last_silent(rule)
     found = steps(tidy.settled, tidy.interval_ms, limit, 0)
-    beyond = worst_and_mildest(tidy.settled, limit)[0] > 0
+    beyond = limit.is_beyond(worst_and_mildest(tidy.settled, limit.side)[0])
     both = beyond[:-1] & beyond[1:] & ~found.gap
     seen = _lasted(found, both, beyond, rule)
     at_most = _lasted(found, both | found.gap, beyond, rule)

@@ -14,7 +14,7 @@ from thawline.store.readings import Temperatures
 # By definition F = 1.8 C + 32: a degree Fahrenheit is 5000/9 thousandths of a degree Celsius.
 _MC_IN_NINE_F = 5_000
 _NINE = 9
-_HALF_F_MC = -(-_MC_IN_NINE_F // (2 * _NINE))
+HALF_FAHRENHEIT_MC = -(-_MC_IN_NINE_F // (2 * _NINE))
 # Readings in Celsius are written in tenths at the finest that is common; whole degrees
 # Fahrenheit show themselves by the thousandths that they leave. [common practice]
 _TENTH_MC = 100
@@ -30,7 +30,7 @@ def half_step_mc(temps_mc: Temperatures, step_mc: int | None) -> int:
     """
     if step_mc is not None:
         return -(-step_mc // 2)
-    return _HALF_F_MC if is_whole_fahrenheit(temps_mc) else 0
+    return HALF_FAHRENHEIT_MC if is_whole_fahrenheit(temps_mc) else 0
 
 
 def is_whole_fahrenheit(temps_mc: Temperatures) -> bool:

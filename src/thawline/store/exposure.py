@@ -13,7 +13,7 @@ from math import fsum
 
 import numpy as np
 
-from thawline.store.bounds import worst_and_mildest
+from thawline.store.bounds import Flags, worst_and_mildest
 from thawline.store.one_side import OneSide
 from thawline.store.tidy import Settled, Tidy, is_gap
 from thawline.store.time_out import (
@@ -78,15 +78,15 @@ class RunningExposure:
         if not len(block):
             return
         self._count(block)
-        joined = block if self._last is None else _joined(self._last, block)
+        joined = block if self._last is None else block.after(self._last)
         lengths = np.diff(joined.at_ms)
         gap = is_gap(lengths, self._interval_ms)
-        unknown_ms = int(lengths[gap].sum())
+        unknown_ms = int(lengths[gap].sum()) if gap.any() else 0
         self._unknown_ms += unknown_ms
-        self._known_ms += int(lengths.sum()) - unknown_ms
+        self._known_ms += int(joined.at_ms[-1] - joined.at_ms[0]) - unknown_ms
         for side in self._sides:
             side.add(joined, lengths, gap)
-        self._last = _last(block)
+        self._last = block.last(1)
 
     def finish(self) -> Exposure:
         """Return what all blocks together say."""
@@ -106,28 +106,17 @@ class RunningExposure:
 
     def _count(self, block: Settled) -> None:
         """Count the instants, those outside, and those the display leaves open, each once."""
-        above, below = (worst_and_mildest(block, limit)[0] for limit in self._limits)
-        outside = (above > 0) | (below > 0)
-        near = (above > -self._half_step_mc) | (below > -self._half_step_mc)
+        outside, near = (self._beyond(block, by) for by in (0, -self._half_step_mc))
         self._instants += len(block)
         self._outside += int(np.count_nonzero(outside))
         self._undecidable += int(np.count_nonzero(near & ~outside))
 
-
-def _joined(last: Settled, block: Settled) -> Settled:
-    """Return the block with the instant before it in front, so that no step is lost."""
-    return Settled(
-        np.concatenate([last.at_ms, block.at_ms]),
-        np.concatenate([last.warmest_mc, block.warmest_mc]),
-        np.concatenate([last.coldest_mc, block.coldest_mc]),
-        np.concatenate([last.average_mc, block.average_mc]),
-    )
-
-
-def _last(block: Settled) -> Settled:
-    return Settled(
-        block.at_ms[-1:], block.warmest_mc[-1:], block.coldest_mc[-1:], block.average_mc[-1:]
-    )
+    def _beyond(self, block: Settled, by_mc: int) -> Flags:
+        above, below = (
+            limit.is_beyond(worst_and_mildest(block, limit.side)[0], by_mc)
+            for limit in self._limits
+        )
+        return above | below
 
 
 def together(exposures: Iterable[Exposure]) -> Cumulative:

@@ -46,12 +46,13 @@ def spikes(
     at_ms: Times, warmest_mc: Temperatures, coldest_mc: Temperatures
 ) -> tuple[Spike, ...]:
     """Return the suspected faults among readings that are in order, earliest first."""
+    seen = (warmest_mc,) if warmest_mc is coldest_mc else (warmest_mc, coldest_mc)
     found = {
         (int(at_ms[i]), int(temps[i])): _why(int(temps[i]))
-        for temps in (warmest_mc, coldest_mc)
+        for temps in seen
         for i in np.flatnonzero((temps > HIGHEST_MC) | (temps < LOWEST_MC)).tolist()
     }
-    for temps in (warmest_mc, coldest_mc):
+    for temps in seen:
         for i in _too_fast(at_ms, temps):
             found.setdefault((int(at_ms[i]), int(temps[i])), Suspicion.TOO_FAST)
     return tuple(Spike(at, temp, why) for (at, temp), why in sorted(found.items()))

@@ -24,7 +24,6 @@ _TENTHS = 10
 
 FROZE = "a reading at or below 0 °C: the formula does not cross freezing"
 NO_READINGS = "no readings"
-NO_LENGTH = "no time between readings that is known"
 NO_ENERGY = "the protocol states no activation energy"
 
 Weights = NDArray[np.float64]
@@ -102,7 +101,7 @@ class RunningDescription:
         self._interval_ms = interval_ms or 0
         self._times: dict[float, int] = {}
         self._halves_ms: dict[float, int] = {}
-        self._last: tuple[int, float] | None = None
+        self._last: Settled | None = None
         self._even = True
         self._min_mc: int | None = None
         self._max_mc: int | None = None
@@ -114,70 +113,83 @@ class RunningDescription:
         coldest, warmest = int(block.coldest_mc.min()), int(block.warmest_mc.max())
         self._min_mc = coldest if self._min_mc is None else min(self._min_mc, coldest)
         self._max_mc = warmest if self._max_mc is None else max(self._max_mc, warmest)
-        average = block.average_mc
-        _add_each(self._times, average, np.ones(len(block), dtype=np.int64))
-        at = block.at_ms
-        if self._last is not None:
-            at = np.concatenate([[self._last[0]], at])
-            average = np.concatenate([[self._last[1]], average])
-        self._add_lengths(np.diff(at), average)
-        self._last = (int(at[-1]), float(average[-1]))
+        joined = block if self._last is None else block.after(self._last)
+        counts = _counted(block)
+        _add(self._times, counts)
+        self._add_lengths(joined, counts)
+        self._last = block.last(1)
 
     def finish(self, activation_energy_kj_per_mol: float | None) -> Description:
         """Return the description of all blocks together."""
         if self._min_mc is None or self._max_mc is None:
             return Description(None, None, None, None, NO_READINGS, even=True)
         temps, weights = _sorted_pairs(self._times if self._even else self._halves_ms)
-        refused = _refusal(self._min_mc, weights, activation_energy_kj_per_mol)
+        refused = _refusal(self._min_mc, activation_energy_kj_per_mol)
         energy = activation_energy_kj_per_mol
         return Description(
             min_c=self._min_mc / _MC,
-            mean_c=float(np.dot(temps, weights) / weights.sum()) if weights.sum() else None,
+            mean_c=float(np.dot(temps, weights) / weights.sum()),
             max_c=self._max_mc / _MC,
             mkt_c=None if refused else mean_kinetic_c(temps, weights, cast("float", energy)),
             refused=refused,
             even=self._even,
         )
 
-    def _add_lengths(self, lengths: NDArray[np.int64], average: Averages) -> None:
+    def _add_lengths(self, joined: Settled, counts: dict[float, int]) -> None:
         """Count half of each step for the readings at its ends; a gap counts for neither."""
-        gap = is_gap(lengths, self._interval_ms)
+        lengths = np.diff(joined.at_ms)
+        interval = self._interval_ms
+        if len(lengths) and lengths.min() == lengths.max() == interval:
+            # Each reading stands for two halves, but the first and the last one for one.
+            _add(self._halves_ms, {temp: 2 * interval * n for temp, n in counts.items()})
+            first, last = joined.average_mc[[0, -1]].tolist()
+            lacking = interval if self._last is None else -interval
+            _add(self._halves_ms, {first: -lacking})
+            _add(self._halves_ms, {last: -interval})
+            return
+        gap = is_gap(lengths, interval)
         known = np.where(gap, 0, lengths)
-        odd = np.abs(known - self._interval_ms) * _TENTHS > self._interval_ms
+        odd = np.abs(known - interval) * _TENTHS > interval
         self._even = self._even and not bool((odd & ~gap).any())
-        halves = np.zeros(len(average), dtype=np.int64)
+        halves = np.zeros(len(joined), dtype=np.int64)
         halves[:-1] += known
         halves[1:] += known
-        _add_each(self._halves_ms, average, halves)
+        _add(self._halves_ms, _summed(joined.average_mc, halves))
 
 
 _MC = 1000  # thousandths in a degree
 
 
-def _refusal(min_mc: int, weights: Weights, energy: float | None) -> str | None:
+def _refusal(min_mc: int, energy: float | None) -> str | None:
     """Return why there is no mean kinetic temperature; None where there is one."""
     if min_mc <= 0:
         return FROZE
-    if energy is None:
-        return NO_ENERGY
-    return None if weights.sum() else NO_LENGTH
+    return NO_ENERGY if energy is None else None
 
 
-def _add_each(sums: dict[float, int], values: Averages, amounts: NDArray[np.int64]) -> None:
-    """Add the amounts up by value."""
-    lowest = values.min()
-    places = values - lowest
-    if places.max() > _COUNTED_MOST or np.any(places % 1) or lowest % 1:
-        kinds, which = np.unique(values, return_inverse=True)
-        added = np.zeros(len(kinds), dtype=np.int64)
-        np.add.at(added, which, amounts)
-    else:
-        # Sums of whole numbers far below 2^53: exact in floating point too.
-        counted = np.bincount(places.astype(np.int64), weights=amounts)
-        seen = np.flatnonzero(counted)
-        kinds, added = seen + lowest, counted[seen].astype(np.int64)
-    for kind, amount in zip(kinds.tolist(), added.tolist(), strict=True):
+def _add(sums: dict[float, int], more: dict[float, int]) -> None:
+    for kind, amount in more.items():
         sums[kind] = sums.get(kind, 0) + amount
+
+
+def _counted(block: Settled) -> dict[float, int]:
+    """Return how many instants there are of each temperature."""
+    lowest, highest = int(block.coldest_mc.min()), int(block.warmest_mc.max())
+    if not block.agrees or highest - lowest > _COUNTED_MOST:
+        return _summed(block.average_mc, np.ones(len(block), dtype=np.int64))
+    counts = np.bincount(block.warmest_mc - lowest)
+    kinds = np.flatnonzero(counts)
+    return dict(
+        zip((kinds + lowest).astype(float).tolist(), counts[kinds].tolist(), strict=True)
+    )
+
+
+def _summed(values: Averages, amounts: NDArray[np.int64]) -> dict[float, int]:
+    """Return the sum of the amounts of each value."""
+    kinds, which = np.unique(values, return_inverse=True)
+    sums = np.zeros(len(kinds), dtype=np.int64)
+    np.add.at(sums, which, amounts)
+    return dict(zip(kinds.tolist(), sums.tolist(), strict=True))
 
 
 # From -100 to 60 °C in thousandths; wilder values are sorted instead of counted.

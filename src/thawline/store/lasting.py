@@ -54,17 +54,11 @@ def most_within(steps: Steps, counted: Flags, within_ms: int, enough_ms: int) ->
     from_ms, to_ms = steps.from_ms[counted], steps.to_ms[counted]
     lengths = to_ms - from_ms
     so_far = np.concatenate([[0], np.cumsum(lengths)])
-    # Among the stretches that hold the most there is one that ends where a counted step ends,
-    # or begins where one begins; the second kind is found by looking from the other end.
+    # A stretch that holds the most ends where a counted step ends, or can be moved to there.
     first = np.searchsorted(to_ms, to_ms - within_ms, side="right")
-    cut = np.maximum(to_ms - within_ms - from_ms[first], 0) if len(first) else lengths
-    ending = so_far[1:] - so_far[first] - cut
-    last = np.searchsorted(from_ms, from_ms + within_ms, side="left") - 1
-    over = np.maximum(to_ms[last] - from_ms - within_ms, 0) if len(last) else lengths
-    beginning = so_far[last + 1] - so_far[:-1] - over
-    best = np.maximum(ending, beginning)
+    cut = np.maximum(to_ms - within_ms - from_ms[first], 0)
     whole = np.zeros(len(counted), dtype=np.int64)
-    whole[counted] = best
+    whole[counted] = so_far[1:] - so_far[first] - cut
     return _lasted(steps, whole, enough_ms)
 
 

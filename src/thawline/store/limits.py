@@ -27,6 +27,12 @@ class Limit:
     side: Side
     at_mc: int
 
+    def is_beyond(self, temp_mc: NDArray[np.int32], by_mc: int = 0) -> NDArray[np.bool_]:
+        """Say for each temperature whether it lies beyond the limit by more than that."""
+        if self.side is Side.ABOVE:
+            return temp_mc > self.at_mc + by_mc
+        return temp_mc < self.at_mc - by_mc
+
     def excess(self, temp_mc: NDArray[np.int32]) -> Excess:
         """Return how far each temperature lies beyond the limit, shape (n,)."""
         wide = temp_mc.astype(np.int64)

@@ -21,17 +21,23 @@ from thawline.store.readings import Temperatures, Times
 from thawline.store.tidy import Settled
 from thawline.store.time_out import Excursion, Totals
 
+Places = NDArray[np.intp]
+"""Where in a block, counted from 0."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Block:
     """The steps of one block as this side sees them; instants are one more than steps."""
 
+    limit: Limit
     at_ms: Times
     temps_mc: Temperatures
-    worst: Excess
-    out: Flags
     lengths: Times
     gap: Flags
+
+    def excess(self, places: Places) -> Excess:
+        """Return how far the instants at some places lie beyond the limit."""
+        return self.limit.excess(self.temps_mc[places])
 
 
 class OneSide:
@@ -64,19 +70,23 @@ class OneSide:
             lengths: shape (len(joined) - 1,), milliseconds.
             gap: Which of the steps are gaps.
         """
-        worst, mildest = worst_and_mildest(joined, self._limit)
-        out = worst > 0
-        self._add_bounds(worst, mildest, lengths, gap)
-        if out.any() or self._open is not None:
-            warm = self._limit.side is Side.ABOVE
-            temps = joined.warmest_mc if warm else joined.coldest_mc
-            block = _Block(joined.at_ms, temps, worst, out, lengths, gap)
-            self._add_totals(block)
-            self._add_excursions(block)
+        worst, mildest = worst_and_mildest(joined, self._limit.side)
+        near = self._limit.is_beyond(worst, -self._margin_mc)
+        if not near.any():
+            return
+        block = _Block(self._limit, joined.at_ms, worst, lengths, gap)
+        # Most of a good record is far from the limit: only steps with an end near it count.
+        steps = np.flatnonzero((near[:-1] | near[1:]) & ~gap)
+        self._add_bounds(steps, mildest, lengths)
+        self._add_totals(steps, block)
+        self._add_excursions(np.flatnonzero(self._limit.is_beyond(worst)), block)
 
     def excursions(self) -> list[Excursion]:
-        """Return the excursions, earliest first; the last one may have lasted to the end."""
-        return [*self._listed, *([] if self._open is None else [self._open])]
+        """Return the excursions, earliest first, when everything is in."""
+        if self._open is not None:
+            self._list([self._open])
+            self._open = None
+        return list(self._listed)
 
     def totals(self, unknown_ms: int) -> Totals:
         """Return the time out, with the time in gaps added to what it was at most."""
@@ -89,44 +99,47 @@ class OneSide:
             at_most_ms=self._perhaps_ms + unknown_ms,
         )
 
-    def _add_bounds(self, worst: Excess, mildest: Excess, lengths: Times, gap: Flags) -> None:
-        certain = _both(mildest > self._margin_mc) & ~gap
-        perhaps = _either(worst > -self._margin_mc) & ~gap
-        self._at_least_ms += _sum(lengths, certain)
-        self._perhaps_ms += _sum(lengths, perhaps)
+    def _add_bounds(self, steps: Places, mildest: Temperatures, lengths: Times) -> None:
+        first, second = mildest[steps], mildest[steps + 1]
+        certain = self._limit.is_beyond(first, self._margin_mc)
+        certain &= self._limit.is_beyond(second, self._margin_mc)
+        self._at_least_ms += int(lengths[steps[certain]].sum())
+        self._perhaps_ms += int(lengths[steps].sum())
 
-    def _add_totals(self, block: _Block) -> None:
-        known = ~block.gap
-        both, either = _both(block.out) & known, _either(block.out) & known
-        self._hold_ms += _sum(block.lengths, block.out[:-1] & known)
-        self._conservative_ms += _sum(block.lengths, either)
-        self._whole_ms += _sum(block.lengths, both)
-        self._add_cut_steps(block, np.flatnonzero(either & ~both))
+    def _add_totals(self, steps: Places, block: _Block) -> None:
+        before, after = block.excess(steps), block.excess(steps + 1)
+        lengths = block.lengths[steps]
+        both, either = (before > 0) & (after > 0), (before > 0) | (after > 0)
+        self._hold_ms += int(lengths[before > 0].sum())
+        self._conservative_ms += int(lengths[either].sum())
+        self._whole_ms += int(lengths[both].sum())
+        cut = either & ~both
+        self._add_cut_steps(lengths[cut], before[cut], after[cut])
 
-    def _add_cut_steps(self, block: _Block, at: NDArray[np.intp]) -> None:
+    def _add_cut_steps(self, lengths: Times, before: Excess, after: Excess) -> None:
         """Add the parts outside of steps that cross the limit: whole ms, and the rest."""
-        before, after = block.worst[at], block.worst[at + 1]
         apart = np.abs(after - before)
-        whole, part = _part_outside(block.lengths[at], np.maximum(before, after), apart)
-        self._whole_ms += int(whole.sum())
+        outside = lengths * np.maximum(before, after)
+        self._whole_ms += int((outside // apart).sum())
         kinds, which = np.unique(apart, return_inverse=True)
         sums = np.zeros(len(kinds), dtype=np.int64)
-        np.add.at(sums, which, part)
+        np.add.at(sums, which, outside % apart)
         self._parts.update(dict(zip(kinds.tolist(), sums.tolist(), strict=True)))
 
-    def _add_excursions(self, block: _Block) -> None:
+    def _add_excursions(self, out: Places, block: _Block) -> None:
         """Name the runs of readings outside; one that reaches the end stays open."""
-        joins = _both(block.out) & ~block.gap
-        starts = np.flatnonzero(block.out & ~np.concatenate([[False], joins]))
-        ends = np.flatnonzero(block.out & ~np.concatenate([joins, [False]]))
-        goes_on = self._open is not None
+        if not len(out):
+            return
+        parted = (np.diff(out) > 1) | block.gap[out[:-1]]
+        starts = out[np.concatenate([[True], parted])]
+        ends = out[np.concatenate([parted, [True]])]
         if self._open is not None:
             piece = self._excursion(block, int(starts[0]), int(ends[0]))
             self._open = _lengthened(self._open, piece)
             if ends[0] < len(block.lengths):
                 self._list([self._open])
                 self._open = None
-        starts, ends = starts[goes_on:], ends[goes_on:]
+            starts, ends = starts[1:], ends[1:]
         ended = ends < len(block.lengths)
         room = len(ends) if self._listed_most is None else self._listed_most - len(self._listed)
         runs = zip(starts[ended].tolist(), ends[ended].tolist(), strict=True)
@@ -147,13 +160,14 @@ class OneSide:
         inside = int(block.at_ms[last] - block.at_ms[first])
         entry = _cut_step(block, first - 1) if first else _NOTHING
         leaving = _cut_step(block, last) if last < len(block.lengths) else _NOTHING
-        farthest = first + int(np.argmax(block.worst[first : last + 1]))
+        run = block.temps_mc[first : last + 1]
+        extreme = run.max() if self._limit.side is Side.ABOVE else run.min()
         return Excursion(
             side=self._limit.side,
             from_ms=int(block.at_ms[first]),
             to_ms=int(block.at_ms[last]),
             readings=last - first + 1,
-            extreme_mc=int(block.temps_mc[farthest]),
+            extreme_mc=int(extreme),
             interpolated_ms=inside + entry[1] + leaving[1],
             hold_ms=inside + leaving[0],
             conservative_ms=inside + entry[0] + leaving[0],
@@ -168,7 +182,7 @@ def _cut_step(block: _Block, step: int) -> tuple[int, Fraction]:
     if block.gap[step]:
         return _NOTHING
     length = int(block.lengths[step])
-    before, after = int(block.worst[step]), int(block.worst[step + 1])
+    before, after = block.excess(np.array([step, step + 1])).tolist()
     return length, Fraction(length * max(before, after), abs(after - before))
 
 
@@ -184,21 +198,3 @@ def _lengthened(so_far: Excursion, piece: Excursion) -> Excursion:
         hold_ms=so_far.hold_ms + piece.hold_ms,
         conservative_ms=so_far.conservative_ms + piece.conservative_ms,
     )
-
-
-def _part_outside(lengths: Times, outside: Excess, apart: Excess) -> tuple[Times, Times]:
-    """Return the part of each step outside: whole milliseconds, and the rest over `apart`."""
-    product = lengths * outside
-    return product // apart, product % apart
-
-
-def _both(flags: Flags) -> Flags:
-    return flags[:-1] & flags[1:]
-
-
-def _either(flags: Flags) -> Flags:
-    return flags[:-1] | flags[1:]
-
-
-def _sum(lengths: Times, chosen: Flags) -> int:
-    return int(lengths[chosen].sum())

@@ -88,7 +88,7 @@ def _out(tidy: Tidy, rule: Reporting, limits: Limits) -> tuple[Flags, Steps]:
         Side.BELOW: (limits.below,),
         Side.OUTSIDE: (limits.above, limits.below),
     }[rule.side]
-    flags = [worst_and_mildest(tidy.settled, limit)[0] > 0 for limit in sides]
+    flags = [limit.is_beyond(worst_and_mildest(tidy.settled, limit.side)[0]) for limit in sides]
     return np.logical_or.reduce(flags), steps(tidy.settled, tidy.interval_ms, sides[0], 0)
 
 

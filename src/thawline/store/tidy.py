@@ -79,6 +79,29 @@ class Settled:
     def __len__(self) -> int:
         return len(self.at_ms)
 
+    @property
+    def agrees(self) -> bool:
+        """Whether no two readings of an instant contradict each other, known at a glance."""
+        return self.warmest_mc is self.coldest_mc
+
+    def after(self, before: "Settled") -> "Settled":
+        """Return these instants with earlier ones in front."""
+        warmest = np.concatenate([before.warmest_mc, self.warmest_mc])
+        alike = self.agrees and before.agrees
+        return Settled(
+            np.concatenate([before.at_ms, self.at_ms]),
+            warmest,
+            warmest if alike else np.concatenate([before.coldest_mc, self.coldest_mc]),
+            np.concatenate([before.average_mc, self.average_mc]),
+        )
+
+    def last(self, count: int) -> "Settled":
+        """Return the last few instants, or all if there are fewer."""
+        first = max(len(self) - count, 0)
+        warmest = self.warmest_mc[first:]
+        coldest = warmest if self.agrees else self.coldest_mc[first:]
+        return Settled(self.at_ms[first:], warmest, coldest, self.average_mc[first:])
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tidy:
@@ -172,7 +195,7 @@ def usual_interval(at_ms: Times) -> int | None:
 
 def is_gap(steps_ms: Times, interval_ms: int) -> NDArray[np.bool_]:
     """Say for each step whether it is longer than one and a half intervals."""
-    return steps_ms * 2 > interval_ms * _THREE
+    return steps_ms > interval_ms * _THREE // 2
 
 
 def gaps(at_ms: Times, interval_ms: int | None) -> tuple[Gap, ...]:
@@ -186,7 +209,7 @@ def gaps(at_ms: Times, interval_ms: int | None) -> tuple[Gap, ...]:
     )
 
 
-# Twice a step against three times the interval: one and a half, in whole numbers. Source: the
+# Three halves of the interval, cut off: the same for whole milliseconds. Source: the
 # order of work of the project's cold-chain notes, 7.1 [common practice].
 _THREE = 3
 

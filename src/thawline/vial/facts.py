@@ -79,10 +79,16 @@ class CartonState(Struct, frozen=True, omit_defaults=True):
 
     unit: str
     lot: str
-    expiry: str
+    expiry: str | None  # None: nothing said so yet
     vials: int
     doses_per_vial: int
     rows: tuple[Row, ...] = ()
+    fills: tuple[Row, ...] = ()  # when cartons came into it
+
+    @property
+    def soft_since_ms(self) -> int | None:
+        """By when its vials may have begun to thaw; None while nothing says so."""
+        return min((row.lo_ms for row in self.rows if row.what is What.WARMED), default=None)
 
 
 class SyringeState(Struct, frozen=True, omit_defaults=True):
@@ -99,6 +105,8 @@ class SyringeState(Struct, frozen=True, omit_defaults=True):
     ready_drawn: bool = False
     use_by_ms: int | None = None
     rows: tuple[Row, ...] = ()
+    seen: tuple[Row, ...] = ()  # at which table or chair, in the order written
+    ended: Row | None = None  # given, wasted or not found
 
 
 def story_of(vial: VialState, lot: LotState | None) -> Story:

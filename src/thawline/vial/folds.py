@@ -92,22 +92,15 @@ class CartonFold:
             return (carton_key(event.unit, event.lot),)
         if isinstance(event, ev.VialMoved) and event.from_unit is not None:
             return (carton_key(event.from_unit, event.lot),)
-        return ()
+        if isinstance(event, ev.UnitWarmed):
+            return tuple(carton_key(event.unit, lot) for lot in event.lots)
+        return event.cartons if isinstance(event, ev.VialHeld | ev.VialReleased) else ()
 
     def step(self, key: str, state: CartonState | None, entry: Entry) -> CartonState:
         """Return the carton's state after the entry."""
-        event = entry.event
-        if isinstance(event, ev.ShipmentArrived):
-            soft = (row(entry, What.HOLD, why="soft on arrival"),) if event.soft else ()
-            before = state or CartonState(
-                event.unit, event.lot, event.expiry, 0, event.doses_per_vial
-            )
-            vials, rows = before.vials + event.vials, (*before.rows, *soft)
-            return replace(before, vials=vials, rows=rows, expiry=event.expiry)
-        assert isinstance(event, ev.VialMoved)  # noqa: S101  the only other one `keys` lets in
         unit, _, lot = key.partition("|")
-        before = state or CartonState(unit, lot, event.expiry, 0, event.doses)
-        return replace(before, vials=before.vials - len(event.vials))
+        before = state or CartonState(unit, lot, None, 0, 0)
+        return _CARTON_STEPS[type(entry.event)](before, entry, entry.event)
 
 
 CARTON = CartonFold()
@@ -116,6 +109,41 @@ CARTON = CartonFold()
 def carton_key(unit: str, lot: str) -> str:
     """Return the fold's key of a lot in a storage unit."""
     return f"{unit}|{lot}"
+
+
+def _filled(carton: CartonState, entry: Entry, event: ev.ShipmentArrived) -> CartonState:
+    soft = (What.HOLD, What.WARMED) if event.soft else ()
+    return replace(
+        carton,
+        expiry=event.expiry,
+        doses_per_vial=carton.doses_per_vial or event.doses_per_vial,
+        vials=carton.vials + event.vials,
+        rows=(*carton.rows, *(row(entry, what, why="soft on arrival") for what in soft)),
+        fills=(*carton.fills, row(entry, What.ARRIVE)),
+    )
+
+
+def _opened(carton: CartonState, _entry: Entry, event: ev.VialMoved) -> CartonState:
+    return replace(
+        carton,
+        expiry=carton.expiry or event.expiry,
+        doses_per_vial=carton.doses_per_vial or event.doses,
+        vials=carton.vials - len(event.vials),
+    )
+
+
+def _said(what: What, carton: CartonState, entry: Entry, event: Any) -> CartonState:
+    """Return the carton with one more fact of this kind, and why where the event says so."""
+    return replace(carton, rows=(*carton.rows, row(entry, what, why=getattr(event, "why", ""))))
+
+
+_CARTON_STEPS: dict[type[ev.Event], Callable[[CartonState, Entry, Any], CartonState]] = {
+    ev.ShipmentArrived: _filled,
+    ev.VialMoved: _opened,
+    ev.UnitWarmed: partial(_said, What.WARMED),
+    ev.VialHeld: partial(_said, What.HOLD),
+    ev.VialReleased: partial(_said, What.RELEASE),
+}
 
 
 def _moved(vial: VialState, entry: Entry, event: ev.VialMoved, _key: str) -> VialState:
@@ -135,6 +163,23 @@ def _fact(what: What, vial: VialState, entry: Entry, event: Any, _key: str) -> V
     """Return the vial with one more fact of this kind, and why where the event says so."""
     said = row(entry, what, why=getattr(event, "why", ""))
     return replace(vial, rows=(*vial.rows, said))
+
+
+def _held(vial: VialState, entry: Entry, event: ev.VialHeld, key: str) -> VialState:
+    coldest = event.coldest_mc if key in event.refrozen else None
+    said = row(entry, What.HOLD, why=event.why, room_mc=coldest)
+    return replace(vial, rows=(*vial.rows, said))
+
+
+def _room_read(vial: VialState, entry: Entry, event: ev.ReadingTaken, _key: str) -> VialState:
+    return replace(vial, rows=(*vial.rows, *room_rows(entry, event)))
+
+
+def room_rows(entry: Entry, event: ev.ReadingTaken) -> tuple[Row, ...]:
+    """Return the warmest and coldest that a table was read at, as facts of what was there."""
+    read = [mc for mc in (event.temp_mc, event.min_mc, event.max_mc) if mc is not None]
+    ends = dict.fromkeys((max(read), min(read)))
+    return tuple(row(entry, What.ROOM_READ, room_mc=end) for end in ends)
 
 
 def _drawn(vial: VialState, entry: Entry, event: ev.DoseDrawn, _key: str) -> VialState:
@@ -196,8 +241,9 @@ _VIAL_STEPS: dict[type[ev.Event], Callable[[VialState, Entry, Any, str], VialSta
     ev.UnitWarmed: partial(_fact, What.WARMED),
     ev.VialFlagged: partial(_fact, What.FLAG),
     ev.VialPunctured: partial(_fact, What.OPEN),
-    ev.VialHeld: partial(_fact, What.HOLD),
+    ev.VialHeld: _held,
     ev.VialReleased: partial(_fact, What.RELEASE),
+    ev.ReadingTaken: _room_read,
     ev.DoseDrawn: _drawn,
     ev.DoseGiven: _given,
     ev.DoseWasted: _wasted,

@@ -81,7 +81,7 @@ def _reason(fact: Fact, bands: Mapping[str, Band]) -> Finding | None:
         code, whose = ("lot-held", " (whole lot)") if fact.of_lot else ("held", "")
         because = f": {fact.why}" if fact.why else ""
         return Finding(Level.STOP, code, f"{HELD}{whose}{because}")
-    if fact.what is What.TO_TABLE:
+    if fact.what in (What.TO_TABLE, What.ROOM_READ):
         return table_finding(fact.room_c, bands)
     if fact.history and (missing := fact.history.missing()):
         says = f"held: it arrived chilled and this is not known: {', '.join(missing)}"

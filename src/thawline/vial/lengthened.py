@@ -9,14 +9,16 @@ from thawline.ledger.events import (
     Event,
     LotHeld,
     LotReleased,
+    ReadingTaken,
     ShipmentArrived,
     SyringesArrived,
+    UnitWarmed,
     VialHeld,
     VialReleased,
 )
 from thawline.vial.reckon import Reckoning
 
-_HOLDS = (LotHeld, SyringesArrived, VialHeld)
+_HOLDS = (LotHeld, SyringesArrived, UnitWarmed, VialHeld)
 """What they say holds something or limits it, and no reckoning of a vial would show it."""
 
 
@@ -43,6 +45,8 @@ def lifts_a_hold(before: Event | None, after: Event | None) -> bool:
         return False
     if isinstance(before, _HOLDS) or isinstance(after, VialReleased | LotReleased):
         return True
+    if isinstance(before, ReadingTaken) and (before.vials or before.syringes):
+        return True  # what a table's temperature held
     if isinstance(before, ShipmentArrived) and isinstance(after, ShipmentArrived):
         return (before.soft and not after.soft) or before.expiry != after.expiry
     was, would_be = (getattr(event, "held", "") for event in (before, after))

@@ -28,6 +28,7 @@ class What(StrEnum):
     TO_FRIDGE = "to-fridge"
     TO_TABLE = "to-table"
     WARMED = "warmed"
+    ROOM_READ = "room-read"  # somebody read the temperature at its table
     OPEN = "open"
     DRAW = "draw"
     TRANSPORT_START = "transport-start"

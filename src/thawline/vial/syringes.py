@@ -9,8 +9,8 @@ from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
 from thawline.vial.codes import vial_of
-from thawline.vial.facts import SyringeState
-from thawline.vial.folds import row
+from thawline.vial.facts import Row, SyringeState
+from thawline.vial.folds import room_rows, row
 from thawline.vial.story import What
 
 NEVER_DRAWN = "never-drawn"
@@ -47,6 +47,7 @@ def _new(key: str, entry: Entry) -> SyringeState:
         by=entry.by,
         station=entry.station,
         became="drawn" if isinstance(entry.event, _COMES_FROM) else NEVER_DRAWN,
+        seen=(_seen(entry),) if isinstance(entry.event, _COMES_FROM) else (),
     )
 
 
@@ -69,7 +70,12 @@ def _begun(syringe: SyringeState, entry: Entry, lot: str) -> SyringeState:
         by=entry.by,
         station=entry.station,
         became="drawn",
+        seen=(_seen(entry),),
     )
+
+
+def _seen(entry: Entry) -> Row:
+    return row(entry, What.TO_TABLE, unit=entry.station)
 
 
 def _arrived(syringe: SyringeState, entry: Entry, event: ev.SyringesArrived) -> SyringeState:
@@ -85,19 +91,29 @@ def _arrived(syringe: SyringeState, entry: Entry, event: ev.SyringesArrived) -> 
 
 
 def _checked(syringe: SyringeState, entry: Entry, _event: ev.DoseChecked) -> SyringeState:
-    return replace(syringe, station=entry.station or syringe.station)
+    if not entry.station:
+        return syringe
+    return replace(syringe, station=entry.station, seen=(*syringe.seen, _seen(entry)))
 
 
-def _given(syringe: SyringeState, _entry: Entry, event: ev.DoseGiven) -> SyringeState:
-    return replace(syringe, became="given", person=event.person)
+def _given(syringe: SyringeState, entry: Entry, event: ev.DoseGiven) -> SyringeState:
+    return replace(syringe, became="given", person=event.person, ended=_ended(entry))
 
 
-def _wasted(syringe: SyringeState, _entry: Entry, _event: ev.DoseWasted) -> SyringeState:
-    return replace(syringe, became="wasted")
+def _wasted(syringe: SyringeState, entry: Entry, _event: ev.DoseWasted) -> SyringeState:
+    return replace(syringe, became="wasted", ended=_ended(entry))
 
 
-def _missing(syringe: SyringeState, _entry: Entry, _event: ev.DoseNotFound) -> SyringeState:
-    return replace(syringe, became="missing")
+def _missing(syringe: SyringeState, entry: Entry, _event: ev.DoseNotFound) -> SyringeState:
+    return replace(syringe, became="missing", ended=_ended(entry))
+
+
+def _ended(entry: Entry) -> Row:
+    return row(entry, What.DISCARD)
+
+
+def _room_read(syringe: SyringeState, entry: Entry, event: ev.ReadingTaken) -> SyringeState:
+    return replace(syringe, rows=(*syringe.rows, *room_rows(entry, event)))
 
 
 def _held(syringe: SyringeState, entry: Entry, event: ev.VialHeld) -> SyringeState:
@@ -117,6 +133,7 @@ _STEPS: dict[type[ev.Event], Callable[[SyringeState, Entry, Any], SyringeState]]
     ev.DoseNotFound: _missing,
     ev.VialHeld: _held,
     ev.VialReleased: _released,
+    ev.ReadingTaken: _room_read,
 }
 
 

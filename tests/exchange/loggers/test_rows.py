@@ -8,7 +8,8 @@ from tests.exchange.loggers.reading import bytes_of, read, reading
 from thawline.base.errors import ExchangeError
 from thawline.exchange.loggers.layout import Unit
 from thawline.exchange.loggers.lines import blocks_of
-from thawline.exchange.loggers.rows import Why, chosen_probe, read_record, thousandths
+from thawline.exchange.loggers.record import Why
+from thawline.exchange.loggers.rows import chosen_probe, read_record, thousandths
 
 HEADER = "time,temp °C\n"
 
@@ -37,7 +38,7 @@ def test_a_summary_below_the_table_is_no_reading():
 
 
 def test_an_event_mark_between_readings_is_no_reading():
-    assert _left("event-marks.csv") == [(3, "2026-02-03 08:02,,door opened", Why.NO_VALUE)]
+    assert _left("event-marks.csv") == [(3, "2026-02-03 08:02,,door opened", Why.EVENT)]
 
 
 def test_a_last_line_that_may_be_cut_off_is_not_read():

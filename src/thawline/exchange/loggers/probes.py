@@ -78,9 +78,11 @@ def columns_of(shape: Shape, times: Sequence[int], asked: str | None) -> Columns
 def name_of(names: Sequence[str], column: int) -> str:
     """Return what the probe of a column is called, without the unit in the name."""
     name = shown_name(names, column)
-    for ending in ("°C", "°F", "ºC", "ºF", "C", "F"):
-        for bracketed in (f"({ending})", f"[{ending}]"):
+    for sign in ("°C", "°F", "ºC", "ºF", "C", "F"):
+        for bracketed in (f"({sign})", f"[{sign}]"):
             name = name.replace(bracketed, "")
+        if len(sign) > 1:
+            name = name.removesuffix(sign)
     bare = name.strip(" ,;:-")
     return bare or shown_name(names, column)
 

@@ -10,7 +10,6 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_EVEN, Decimal
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,10 +21,11 @@ from thawline.exchange.dates import readings as meanings
 from thawline.exchange.loggers.cells import Number, ms_of_day, ms_of_offset, number_in
 from thawline.exchange.loggers.layout import Layout, Probe, Unit
 from thawline.exchange.loggers.lines import Block, Row, cells_of
-from thawline.exchange.loggers.local_times import placed
+from thawline.exchange.loggers.record import NotRead, Record, Why
 from thawline.exchange.loggers.said import Said, short
 from thawline.exchange.loggers.times import moment_of
 from thawline.exchange.loggers.units import restated_units, two_units
+from thawline.exchange.loggers.wall_times import placed
 from thawline.store.readings import Readings, Temperatures
 
 MOST_LISTED = 200  # lines that are listed one by one; the rest are counted
@@ -35,50 +35,6 @@ _MOST_KEPT = 100_000  # different texts whose meaning is remembered
 _PER_DEGREE = 1000
 _EPOCH_DAY = 719_163  # the day number of 1 January 1970 in the calendar
 _DAY_MS = 86_400_000
-
-
-class Why(StrEnum):
-    """Why a line gave no reading with a time."""
-
-    NO_TIME = "no date and time"
-    NO_VALUE = "no temperature"
-    CUT_OFF = "the last line has no end and may be cut off"
-    SKIPPED = "a local time that the clocks skip"
-    REPEATED = "a local time that comes twice, and the rows do not tell which it is"
-
-
-@dataclass(frozen=True, slots=True)
-class NotRead:
-    """A line that is no reading with a time; `temp_mc` where it has a temperature though."""
-
-    line: int
-    text: str
-    why: Why
-    temp_mc: int | None = None
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Record:
-    """
-    What a logger file says of one probe.
-
-    Args:
-        probe: The column it stands in.
-        name: What the probe is called.
-        readings: In the order of the file.
-        lines: shape (n,), the line of each reading.
-        not_read: The lines that gave none, the first of them; `counts` has them all.
-        counts: How many lines gave none, by why.
-        unplaced_mc: Temperatures, in thousandths, whose time is not known.
-    """
-
-    probe: Probe
-    name: str
-    readings: Readings
-    lines: NDArray[np.int64]
-    not_read: tuple[NotRead, ...]
-    counts: Counter[Why]
-    unplaced_mc: Temperatures
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +107,8 @@ class _Gathered:
     names: dict[str, str] = field(default_factory=dict)
     width: int = 0
     decimals: int = 0
+    starts_unread: bool = False
+    trailing: int = 0
     _days: dict[str, int] = field(default_factory=dict)
     _clocks: dict[str, int] = field(default_factory=dict)
     _values: dict[str, int | None] = field(default_factory=dict)
@@ -186,6 +144,8 @@ class _Gathered:
             tuple(sorted(self.not_read, key=lambda each: each.line)),
             self.counts,
             np.array(self.unplaced_mc, dtype=np.int32),
+            self.starts_unread or self.trailing > 0,
+            self.decimals,
         )
 
     def _take_line(self, line: int, text: str, *, is_open: bool) -> None:
@@ -205,12 +165,30 @@ class _Gathered:
                 NotRead(line, text, Why.NO_TIME, temp if self._has_time(cells) else None)
             )
         elif temp is None:
-            self._leave(NotRead(line, text, Why.NO_VALUE))
+            self._leave_without(line, text, cells)
         else:
             self.times_ms.append(at)
             self.temps_mc.append(temp)
             self.lines.append(line)
             self.width = max(self.width, len(cells))
+            self.trailing = 0
+
+    def _leave_without(self, line: int, text: str, cells: Sequence[str]) -> None:
+        """Leave a row that has a time and no temperature: an event mark, or a missing value."""
+        if self._is_event(cells):
+            self._leave(NotRead(line, text, Why.EVENT))
+            return
+        self._leave(NotRead(line, text, Why.NO_VALUE))
+        self.starts_unread = self.starts_unread or not self.temps_mc
+        self.trailing += 1
+
+    def _is_event(self, cells: Sequence[str]) -> bool:
+        """Say whether a row has words in another cell, and nothing where the temperature is."""
+        column = self.chosen.probe.column
+        known = {*self.layout.time.columns, column, self.layout.probe_names}
+        others = [cell for c, cell in enumerate(cells) if c not in known and cell]
+        is_blank = column >= len(cells) or not cells[column]
+        return is_blank and any(number_in(cell) is None for cell in others)
 
     def _refuse_second_unit(self, line: int, cells: Sequence[str]) -> None:
         """Refuse a file that goes on in another unit below a second header."""

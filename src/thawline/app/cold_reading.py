@@ -1,0 +1,156 @@
+"""
+What logger files say of one probe and of the band of its unit; records nothing.
+
+The figures come from the cold store. Beside them stands everything that a person must know:
+what is held, what is not known, and what in the files is odd.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+import numpy as np
+
+from thawline.app.cold_findings import HELD, findings_of
+from thawline.app.cold_record import ColdRecord, Judged
+from thawline.base.errors import ProbablyFahrenheitError
+from thawline.base.findings import Finding, Level, worst_first
+from thawline.exchange.loggers.joined import Joined, LoggerFile, joined
+from thawline.exchange.loggers.layout import Unit
+from thawline.store.device_alarms import device_answers
+from thawline.store.exposure import Exposure, Question, Verdict, exposure
+from thawline.store.kinetic import described
+from thawline.store.limits import Limits, limits
+from thawline.store.reporting import report_answers
+from thawline.store.tidy import tidied
+
+_MS = timedelta(milliseconds=1)
+_PER_DEGREE = 1000
+# A refrigerator file with its middle reading from 34 to 48 as °C is in °F (41 °F is 5 °C): the
+# band of 2 to 8 °C and 0.889 °C beside it. Source: the project's cold-chain notes, 1.4 (9).
+_COLDEST_F, _WARMEST_F = 34_000, 48_000
+_BESIDE_MC = 889
+_NEVER_MC = 60_000  # temperatures here are at most 60 °C; common practice
+# A display of whole degrees shows itself only over some readings. [common practice]
+_TELLING = 20
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ColdReading:
+    """The record with its figures, and what somebody must know of it, worst first."""
+
+    record: ColdRecord
+    findings: tuple[Finding, ...]
+
+
+def cold_reading(files: Sequence[LoggerFile], judged: Judged) -> ColdReading:
+    """
+    Return what files of one probe say of its band.
+
+    Raises:
+        ProbablyFahrenheitError: Temperatures read as °C that must be °F.
+    """
+    whole = joined(files)
+    refuse_fahrenheit(files, whole, judged)
+    tidy = tidied(whole.readings, _interval_ms(files, whole, judged), _step_mc(files))
+    found = exposure(tidy, Question(judged.limits, judged.accuracy_mc))
+    rules = judged.protocol
+    energy = None if rules.kinetic is None else rules.kinetic.activation_energy_kj_per_mol
+    out = whole.unplaced_mc
+    unplaced_out = int(
+        np.count_nonzero((out > judged.limits.high_mc) | (out < judged.limits.low_mc))
+    )
+    record = ColdRecord(
+        files=tuple(files),
+        joined=whole,
+        judged=judged,
+        tidy=tidy,
+        exposure=found,
+        description=described(tidy, None if energy is None else float(energy)),
+        devices=device_answers(tidy, rules.device_alarms),
+        reports=report_answers(
+            tidy,
+            {name: rule for name, rule in rules.reporting.items() if rule.band == judged.band},
+            {name: limits(band) for name, band in rules.bands.items()},
+        ),
+        unplaced_out=unplaced_out,
+        verdict=_verdict(files, whole, found, unplaced_out),
+        not_read=sum((file.record.counts for file in files), Counter()),
+    )
+    return ColdReading(record, worst_first(findings_of(record)))
+
+
+def refuse_fahrenheit(files: Sequence[LoggerFile], whole: Joined, judged: Judged) -> None:
+    """
+    Refuse temperatures in °C that can only be °F.
+
+    A freezer's file cannot be decided that way: -4 °F is -20 °C, and -4 °C is an excursion
+    that happens.
+
+    Raises:
+        ProbablyFahrenheitError: They must be °F.
+    """
+    temps = whole.readings.temp_mc
+    is_celsius = any(file.record.probe.unit is Unit.CELSIUS for file in files)
+    if not is_celsius or not len(temps):
+        return
+    middle_mc, lowest_mc = float(np.median(temps)), int(temps.min())
+    if lowest_mc <= _NEVER_MC and not _must_be_fahrenheit(middle_mc, lowest_mc, judged.limits):
+        return
+    number, as_f = middle_mc / _PER_DEGREE, _as_fahrenheit_mc(middle_mc) / _PER_DEGREE
+    says = (
+        f"probably °F read as °C: the middle reading is {number:.1f} °C, and {number:.1f} °F "
+        f"is {as_f:.1f} °C. Nothing is concluded. If it really was that warm: {HELD}"
+    )
+    raise ProbablyFahrenheitError(
+        Finding(Level.STOP, "probably-fahrenheit", says, judged.item),
+        advice="look at the logger's display; read it again with --unit F, or correct the "
+        "unit in the file",
+    )
+
+
+def _must_be_fahrenheit(middle_mc: float, lowest_mc: int, band: Limits) -> bool:
+    """Say whether readings are far out of a band as °C, and in it or near it as °F."""
+    if band.low_mc < 0:
+        return False
+    in_band = band.low_mc - _BESIDE_MC <= _as_fahrenheit_mc(middle_mc)
+    in_band = in_band and _as_fahrenheit_mc(middle_mc) <= band.high_mc + _BESIDE_MC
+    is_cold = band.high_mc <= _as_fahrenheit_mc(_WARMEST_F)
+    return middle_mc > band.high_mc and (in_band or (is_cold and lowest_mc >= _COLDEST_F))
+
+
+def _as_fahrenheit_mc(number: float) -> float:
+    """Return what thousandths of a degree would be if they were of °F."""
+    return (number - 32 * _PER_DEGREE) / 1.8
+
+
+def _interval_ms(files: Sequence[LoggerFile], whole: Joined, judged: Judged) -> int | None:
+    """Return the interval that gaps are measured by: as a person says, else the shorter one."""
+    if judged.interval is not None:
+        return judged.interval // _MS
+    stated = [file.layout.stated_interval for file in files if file.layout.stated_interval]
+    if not stated:
+        return None
+    usual = tidied(whole.readings).interval_ms
+    shortest = min(stated) // _MS
+    return shortest if usual is None else min(shortest, usual)
+
+
+def _step_mc(files: Sequence[LoggerFile]) -> int | None:
+    """Return the step of a display of whole degrees Celsius; None where none is told."""
+    records = [file.record for file in files]
+    if any(each.probe.unit is not Unit.CELSIUS or each.decimals for each in records):
+        return None
+    return _PER_DEGREE if sum(len(each.readings) for each in records) >= _TELLING else None
+
+
+def _verdict(
+    files: Sequence[LoggerFile], whole: Joined, found: Exposure, unplaced_out: int
+) -> Verdict:
+    """Return the exposure's verdict, never milder for what has no time or no temperature."""
+    if found.verdict is Verdict.EXCURSION or unplaced_out:
+        return Verdict.EXCURSION
+    if len(whole.unplaced_mc) or any(file.record.ends_unread for file in files):
+        return Verdict.NOT_KNOWN
+    return found.verdict

@@ -1,0 +1,113 @@
+"""`thawline cold read`: what logger files say of one probe and the band of its unit."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING, Annotated
+
+from cyclopts import Parameter
+
+from thawline.app.ports import Site
+from thawline.base.errors import ExchangeError, UnsaidError
+from thawline.base.instants import Instant, from_ms
+from thawline.cli.acting import site_named
+from thawline.cli.answers import Answer
+from thawline.cli.logger_options import (
+    HELD_TO,
+    LAYOUT,
+    HeldTo,
+    LoggerLayout,
+    asked_of,
+    band_of,
+    interval_of,
+    typed_ends,
+)
+from thawline.cli.reading import rules_for
+from thawline.rules.protocol import Protocol, ProtocolRef
+
+if TYPE_CHECKING:
+    from thawline.app.cold_record import Judged
+
+_NONE_NAMED = "which file is read was not said"
+
+
+def read(
+    *files: Annotated[str, Parameter(allow_leading_hyphen=True)],
+    layout: LoggerLayout = LAYOUT,
+    held_to: HeldTo = HELD_TO,
+) -> Answer:
+    """
+    Say what logger files saw: in range or not, for how long, and what is not known.
+
+    thawline cold read fridge-2.csv --unit C --zone America/Chicago --band fridge
+    thawline cold read monday.txt tuesday.txt --band frozen --date-order dmy --json
+
+    Text and XLSX exports; several files of one probe are read as one record. Records nothing
+    and clears nothing. Whatever a file does not tell is asked for by its option (exit 3).
+
+    Parameters
+    ----------
+    files
+        The files; - reads standard input.
+    """
+    from thawline.adapters.logger_files import read_logger  # noqa: PLC0415  NumPy as needed
+    from thawline.app.cold_reading import cold_reading  # noqa: PLC0415  as needed
+    from thawline.cli.cold_text import answer_of  # noqa: PLC0415  as needed
+
+    if not files:
+        raise UnsaidError(_NONE_NAMED, advice="name it, as in thawline cold read fridge-2.csv")
+    site = None if held_to.site is None else site_named(held_to.site)
+    asked = asked_of(layout, site.zone if site else None)
+    read_files = [read_logger(path, asked, sheet=layout.sheet) for path in files]
+    last = max(
+        (
+            int(each.record.readings.at_ms.max())
+            for each in read_files
+            if len(each.record.readings)
+        ),
+        default=None,
+    )
+    rules = _rules(held_to.protocol, site, None if last is None else from_ms(last))
+    found = cold_reading(read_files, _judged(held_to, rules.protocol))
+    return answer_of(found, asked, rules.ref)
+
+
+@dataclass(frozen=True, slots=True)
+class _Rules:
+    protocol: Protocol
+    ref: ProtocolRef
+
+
+def _rules(named: str | None, site: Site | None, at: Instant | None) -> _Rules:
+    """Return the protocol that was named, else the site's, else the published one, in force."""
+    if named is None and site is not None:
+        from thawline.app.standings import in_force  # noqa: PLC0415  as needed
+
+        with site.ledger.view() as view:
+            here = in_force(site, view, at or site.now())
+        return _Rules(here.protocol, here.ref)
+    file = rules_for(named, at)
+    return _Rules(file.protocol, file.ref)
+
+
+def _judged(held_to: HeldTo, protocol: Protocol) -> "Judged":
+    """Return what the record is held to, from the options and the protocol."""
+    from thawline.app.cold_record import Judged  # noqa: PLC0415  as needed
+    from thawline.base.quantities import millicelsius  # noqa: PLC0415  as needed
+    from thawline.store.limits import between, limits  # noqa: PLC0415  as needed
+
+    name, band = band_of(held_to.band, protocol)
+    accuracy = held_to.accuracy
+    if accuracy is None:
+        accuracy = protocol.logging.accuracy_c if protocol.logging else Decimal(0)
+    if accuracy < 0:
+        raise ExchangeError(
+            f"an accuracy below nothing: {accuracy} °C", advice="--accuracy 0.5"
+        )
+    return Judged(
+        band=name,
+        item=band.item if band else None,
+        limits=limits(band) if band else between(*typed_ends(held_to.band or "", protocol)),
+        accuracy_mc=millicelsius(accuracy),
+        interval=interval_of(held_to.interval),
+        protocol=protocol,
+    )

@@ -1,0 +1,12 @@
+"""Every event by the name that it has in the ledger."""
+
+from thawline.ledger import alert_events, events
+
+_MODULES = (events, alert_events)
+
+EVENTS: dict[str, type[events.Event]] = {
+    kind.__name__: kind
+    for kind in events.Event.__subclasses__()
+    if kind.__module__ in {module.__name__ for module in _MODULES}
+}
+"""Every event by the name it has in the ledger."""
