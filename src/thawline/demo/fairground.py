@@ -16,11 +16,12 @@ from thawline.adapters import sites
 from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import seeded_mint
 from thawline.adapters.wiring import make_site, open_site
-from thawline.app import holds, vials
+from thawline.app import vials
 from thawline.app.acts import second_person
+from thawline.app.excursions import hold_exposed
 from thawline.app.receiving import Label, receive_frozen
 from thawline.base.instants import Instant, midnight_before, zone_named
-from thawline.demo.acts import FREEZER, Player
+from thawline.demo.acts import FREEZER, NotAsPlannedError, Player
 from thawline.demo.arrivals import HOUR_S, MINUTE_S
 from thawline.demo.clock import MovedClock
 from thawline.demo.cold_model import REFRIGERATOR, Happening, What, readings_of
@@ -29,7 +30,7 @@ from thawline.demo.crew import Crew, crew_of
 from thawline.demo.district import DAYS, Place, dice, place_named
 from thawline.demo.rules_in_use import adopt_shipped
 from thawline.draw.trace import Trace
-from thawline.ledger.events import VialMoved
+from thawline.ledger.events import VialHeld, VialMoved
 from thawline.receive.inspection import Arrival
 from thawline.store.time_out import Totals
 from thawline.store.units import Followed, StorageUnit
@@ -99,6 +100,7 @@ class _Night:
         watch.arrives(_READ_S)
         found = watch.looked_at()
         says = held_says(len(codes))
+        held_at = self._clock.now()
         self._hold(codes)
         return Fairground(
             place=self._place,
@@ -106,7 +108,7 @@ class _Night:
             watch=watch,
             above=found.exposure.above,
             vials=codes,
-            held_at=self._clock.now(),
+            held_at=held_at,
             trace=watch.picture(says),
         )
 
@@ -136,12 +138,15 @@ class _Night:
         return done.event.vials
 
     def _hold(self, codes: tuple[str, ...]) -> None:
-        """Carry the vials to the other refrigerator and hold them."""
+        """Hold what was in the refrigerator, and carry it to the other one."""
         by = self._crew.coordinator
-        vials.move(self._site, self._player.doing(by), codes, "fridge", unit="fridge-1")
+        doing = self._player.doing(by, why="refrigerator 2: logger gap, then above 8 °C")
+        outcome, _ = hold_exposed(self._site, doing, "fridge-2", None, None)
+        assert isinstance(outcome.event, VialHeld)  # noqa: S101  what `hold_exposed` records
+        if set(outcome.event.vials) != set(codes):
+            raise NotAsPlannedError(f"held were {outcome.event.vials}")
         self._clock.move(Instant(self._clock.now() + timedelta(minutes=3)))
-        why = "refrigerator 2: logger gap, then above 8 °C"
-        holds.hold(self._site, self._player.doing(by, "fridge-1", why), codes)
+        vials.move(self._site, self._player.doing(by), codes, "fridge", unit="fridge-1")
 
     def _logger(self) -> Logger:
         happenings = [
