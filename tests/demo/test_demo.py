@@ -111,11 +111,13 @@ def _spoiled(entries):
 def test_the_84_vials_of_the_freezer_are_held_in_the_night_and_discarded_in_the_morning(
     entries,
 ):
-    hold = _events(entries, ev.VialHeld)[0]
+    hold, warmed = (_events(entries, kind)[0] for kind in (ev.VialHeld, ev.UnitWarmed))
+    moved = [e for e in _events(entries, ev.VialMoved) if e.held]
     spoiled = _spoiled(entries)
 
-    assert len(hold.vials) == 84
-    assert {e.vial for e in spoiled} == set(hold.vials)
+    assert {carton.partition("|")[2] for carton in hold.cartons} == set(warmed.lots)
+    assert sum(len(e.vials) for e in moved) == 84
+    assert {e.vial for e in spoiled} == {vial for e in moved for vial in e.vials}
     assert {e.doses for e in spoiled} == {10}
 
 
@@ -125,7 +127,7 @@ def test_the_freezer_is_called_about_at_02_08_and_answered_in_the_second_place(p
     )
     night = page[0].split("the freezer warms in the night")[1]
 
-    assert re.search(r"^ +02:08 \|\| Act: Freezer 1", night, re.MULTILINE)
+    assert re.search(r"^ +02:08 \|\| Act: Freezer 2", night, re.MULTILINE)
     assert (raised.cause, raised.since_ms) == ("above", 1_770_019_380_000)  # 02:03 there
     assert re.search(r"Not answered by 02:18: you call", night)
     assert answered.takes
@@ -156,8 +158,8 @@ def test_the_loggers_files_can_be_read_and_their_pictures_are_there(folder, page
         main(["cold", "graph", str(cold / "tansy-ferry-fridge-2-DEMO.csv"), *asked])
 
     assert files == [
-        "harrowmint-freezer-1-DEMO.csv",
-        "harrowmint-freezer-1-DEMO.svg",
+        "harrowmint-freezer-2-DEMO.csv",
+        "harrowmint-freezer-2-DEMO.svg",
         "tansy-ferry-fridge-2-DEMO.csv",
         "tansy-ferry-fridge-2-DEMO.svg",
     ]

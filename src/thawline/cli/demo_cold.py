@@ -49,7 +49,7 @@ def _freezer(built: Built) -> list[str]:
         f"{_at(night.asked, built)}, asked from the readings so far: "
         f"{_inspect(night.warming, built)}",
         list(_lines(night.watch, built)),
-        f"{_at(night.held_at, built)}: {count} vials are moved to the fridge and held. "
+        f"{_at(night.held_at, built)}: {count} vials are held, then moved to the fridge. "
         "Put back into a freezer?",
         alerts(night.refrozen.findings),
         _picture(night.trace),

@@ -35,7 +35,7 @@ from thawline.demo.crew import Crew, crew_of
 from thawline.demo.district import PLACES, TUESDAY, ZONE, Place, dice
 from thawline.demo.fairground import Fairground, fairground
 from thawline.demo.folder import BOOKINGS, make_anew
-from thawline.demo.freezer_night import UNITS, FreezerNight, Hall, freezer_night
+from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.incidents import DRAFT
 from thawline.demo.rules_in_use import adopt_shipped
 from thawline.demo.tuesday import Told, tuesday
@@ -112,10 +112,10 @@ class _Building:
         self._give_pins()
         for name in _VERSIONS:
             self._adopt(name)
-        self._receive(_SUNDAY_18_S + 10 * MINUTE_S)
+        self._receive(_SUNDAY_18_S + 10 * MINUTE_S, WARMS)
         draft = self._check_draft()
         night = self._freezer_night()
-        self._receive(_MONDAY_15_S)
+        self._receive(_MONDAY_15_S, FREEZER)
         loaded = self._load_bookings()
         planned = self._plan()
         self._play(planned)
@@ -174,14 +174,14 @@ class _Building:
         )
         return freezer_night(hall)
 
-    def _receive(self, from_s: int) -> None:
+    def _receive(self, from_s: int, freezer: str) -> None:
         """Receive what the freezer holds for one day; on Monday in place of the spoiled."""
         for number, cartons in enumerate(lots.in_freezer(self._place)):
             self._clock.move(self._at(from_s + number * 2 * MINUTE_S))
             seen = Arrival(cartons.vials, cartons.vials, _ON_ARRIVAL_C)
             label = Label(cartons.lot, cartons.expiry)
             doing = self._player.doing(self._crew.coordinator)
-            receive_frozen(self._site, doing, label, FREEZER, seen)
+            receive_frozen(self._site, doing, label, freezer, seen)
 
     def _load_bookings(self) -> Loaded:
         """Write the desk's list and load it, as anybody would load theirs."""

@@ -10,14 +10,15 @@ from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
-from thawline.app import holds, vials
+from thawline.app import vials
 from thawline.app.acts import Doing
+from thawline.app.excursions import hold_exposed, warm_unit
 from thawline.app.ports import Site
 from thawline.app.watching import answer, answer_test_call
 from thawline.base.errors import RefusedError
 from thawline.base.instants import Instant
 from thawline.demo import lots
-from thawline.demo.acts import FREEZER, NotAsPlannedError, Player
+from thawline.demo.acts import NotAsPlannedError, Player
 from thawline.demo.arrivals import HOUR_S, MINUTE_S
 from thawline.demo.clock import MovedClock
 from thawline.demo.cold_model import FREEZER as MODEL
@@ -31,7 +32,8 @@ from thawline.store.units import Followed, StorageUnit
 from thawline.store.warming import Warming, WarmingQuestion, warming
 
 UNITS = (
-    StorageUnit(FREEZER, "frozen", Followed.LIVE, Decimal("0.5"), "Freezer 1"),
+    StorageUnit("freezer-1", "frozen", Followed.BY_HAND, None, "Freezer 1"),
+    StorageUnit("freezer-2", "frozen", Followed.LIVE, Decimal("0.5"), "Freezer 2"),
     StorageUnit("fridge-1", "refrigerator", Followed.BY_HAND, None, "Refrigerator 1"),
 )
 _ROOM_C = 21.0
@@ -46,7 +48,8 @@ _MOVED_S = 2 * HOUR_S + 47 * MINUTE_S
 _LAST_S = 3 * HOUR_S + 3 * MINUTE_S
 _TOLD_S = 9 * HOUR_S + 40 * MINUTE_S
 _TEST_CALL_S = -4 * HOUR_S
-WHY = "freezer 1 out of band in the night, cartons soft"
+WARMS = UNITS[1].name
+WHY = "freezer 2 out of band in the night"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,9 +99,9 @@ def freezer_night(hall: Hall) -> FreezerNight:
         watch.arrives(at_s)
     _at(hall, _ANSWERED_S)
     on_the_way = hall.player.doing(hall.crew.lead, why="on my way, 20 minutes")
-    answer(hall.site, on_the_way, FREEZER, takes=True)
-    held = _move_and_hold(hall)
-    held_at = hall.clock.now()
+    answer(hall.site, on_the_way, WARMS, takes=True)
+    held_at = _hold(hall)
+    held = _move(hall)
     refused = _never_refrozen(hall, held[0])
     _at(hall, _LAST_S)
     watch.arrives(_LAST_S)
@@ -117,7 +120,7 @@ def _logger(hall: Hall) -> Logger:
     throws = dice(hall.seed, hall.place.name, "freezer night")
     times = range(_FROM_S, _LAST_S + 1, _EVERY_S)
     return Logger(
-        unit=UNITS[0],
+        unit=UNITS[1],
         place=hall.place.title,
         midnight=hall.midnight,
         every_s=_EVERY_S,
@@ -134,30 +137,36 @@ def _time_left(watch: Watch) -> Warming:
     return warming(watch.readings(), asked)
 
 
-def _move_and_hold(hall: Hall) -> tuple[str, ...]:
-    """Move every carton to the fridge, where each vial gets its code, and hold them all."""
+def _hold(hall: Hall) -> Instant:
+    """Start the clocks of what is inside, from when it was last known in band, and hold it."""
+    _at(hall, _ANSWERED_S + 2 * MINUTE_S)
+    warm_unit(hall.site, _doing(hall), WARMS, None, None)
+    hold_exposed(hall.site, _doing(hall), WARMS, None, None)
+    return hall.clock.now()
+
+
+def _move(hall: Hall) -> tuple[str, ...]:
+    """Move every carton to the fridge, where each vial gets its code and stays held."""
     _at(hall, _MOVED_S)
     codes: list[str] = []
     for cartons in lots.in_freezer(hall.place):
         done = vials.take_out(
-            hall.site, _doing(hall), cartons.lot, FREEZER, cartons.vials, "fridge"
+            hall.site, _doing(hall), cartons.lot, WARMS, cartons.vials, "fridge"
         )
         assert isinstance(done.event, VialMoved)  # noqa: S101  what `take_out` records
         codes += done.event.vials
-    _at(hall, _MOVED_S + 4 * MINUTE_S)
-    holds.hold(hall.site, _doing(hall), codes)
     return tuple(codes)
 
 
 def _doing(hall: Hall) -> Doing:
-    return hall.player.doing(hall.crew.lead, FREEZER, WHY)
+    return hall.player.doing(hall.crew.lead, WARMS, WHY)
 
 
 def _never_refrozen(hall: Hall, code: str) -> RefusedError:
     """Return the refusal of somebody who wants to put a vial back, into another freezer."""
     _at(hall, _MOVED_S + 9 * MINUTE_S)
     try:
-        vials.move(hall.site, _doing(hall), [code], "freezer")
+        vials.move(hall.site, _doing(hall), [code], "freezer", unit=UNITS[0].name)
     except RefusedError as error:
         return error
     raise NotAsPlannedError(f"{code} was frozen again")
