@@ -21,6 +21,7 @@ from thawline.demo.building import build
 from thawline.demo.district import REAL_ZONE
 from thawline.demo.second_doses import ask_a_day_early
 from thawline.ledger import events as ev
+from thawline.ledger.alert_events import AlertAnswered, AlertRaised
 
 ALL_OF_IT_S = 60
 MEMORY = Path("/dev/shm")  # noqa: S108  nothing here is about power cuts, and it is quicker
@@ -122,9 +123,7 @@ def test_the_84_vials_of_the_freezer_are_held_in_the_night_and_discarded_in_the_
 
 
 def test_the_freezer_is_called_about_at_02_08_and_answered_in_the_second_place(page, entries):
-    raised, answered = (
-        _events(entries, kind)[0] for kind in (ev.AlertRaised, ev.AlertAnswered)
-    )
+    raised, answered = (_events(entries, kind)[0] for kind in (AlertRaised, AlertAnswered))
     night = page[0].split("the freezer warms in the night")[1]
 
     assert re.search(r"^ +02:08 \|\| Act: Freezer 2", night, re.MULTILINE)

@@ -169,6 +169,15 @@ def test_inspect_by_never_comes_too_late_for_a_freezer_that_fails():
                 assert _minutes(found.left.earliest) <= reached, (seed, number)
 
 
+def test_a_rise_that_levels_off_below_the_limit_is_perhaps_never_at_it():
+    minutes = np.arange(0, 91, 3.0)
+    degrees = np.round(-15.6 - 4.4 * np.exp(-minutes / 45), 2)
+    met = crossing(Warmed(minutes, degrees, 0.01), -15.7, -15.0)
+
+    assert met is not None
+    assert met.latest == np.inf
+
+
 # --- what cannot be told is said ---
 
 
