@@ -1,10 +1,10 @@
-"""`thawline cold`: logger files, units and their alerts, and what describes stays."""
+"""`thawline cold`: logger files, units, alerts, pictures, and what describes stays."""
 
 from cyclopts import App
 
 from thawline.cli.answers import Answer
 
-app = App(name="cold", help="The cold store: logger files, units, alerts, calls.")
+app = App(name="cold", help="The cold store: logger files, pictures, units, alerts, calls.")
 app.command("thawline.cli.cold_read:read", name="read")
 app.command("thawline.cli.cold_units:units", name="units")
 app.command("thawline.cli.cold_calls:answer", name="answer")
@@ -14,6 +14,8 @@ app.command("thawline.cli.cold_reading:reading", name="reading")
 app.command("thawline.cli.cold_exposure:exposure", name="exposure")
 app.command("thawline.cli.cold_record:call", name="call")
 app.command("thawline.cli.cold_record:record", name="record")
+app.command("thawline.cli.cold_graph:graph", name="graph")
+app.command("thawline.cli.cold_warming:warming", name="warming")
 
 
 @app.command

@@ -9,6 +9,7 @@ from thawline.account.likeliest import GUIDE, spoken_odds
 from thawline.app.closing import Search
 from thawline.app.doses import Unrecorded, find
 from thawline.base.instants import Instant, from_ms
+from thawline.cli import demo_cold
 from thawline.cli.demo_text import alerts, part
 from thawline.cli.text import clock_time, counted, day_name, table
 from thawline.demo.building import Built
@@ -25,6 +26,7 @@ def parts(built: Built) -> Iterator[list[str]]:
     yield _does_not_balance(built)
     yield _balances(built)
     yield _second_doses(built)
+    yield from demo_cold.parts(built)
     yield _journal(built)
     yield _try(built)
 
@@ -133,7 +135,10 @@ def _try(built: Built) -> list[str]:
         f"closeout run --on {built.day.isoformat()}",
         "doctor",
     ]
-    return part("Try:", [f"thawline {command} --home {home}" for command in commands])
+    return part(
+        "Try:",
+        [f"thawline {command} --site {built.site.name} --home {home}" for command in commands],
+    )
 
 
 def _percent(rate: Fraction | None) -> str:

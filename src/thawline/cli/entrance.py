@@ -27,7 +27,7 @@ NOUNS = {
     "site": "A site's folder: make one, show it, name its storage units.",
     "vial": "Vials: receive, move, open, draw, hold, and how long each may be used.",
     "lot": "A whole lot: hold, release, who had it.",
-    "cold": "The cold store: logger files, units, alerts, calls, a logger's folder.",
+    "cold": "The cold store: logger files, pictures, units, alerts, calls.",
     "booking": "Bookings: load a file, list.",
     "plan": "What to thaw and when; what an opened vial wastes.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",

@@ -12,20 +12,17 @@ from pathlib import Path
 from uuid import UUID
 
 from thawline.adapters import rule_files, sites
-from thawline.adapters.kept_rules import KeptRules
 from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import seeded_mint
 from thawline.adapters.tables import read_bytes, read_table
 from thawline.adapters.wiring import make_site, open_site
 from thawline.app.acts import second_person
-from thawline.app.adoption import adopt
 from thawline.app.bookings import Loaded, load_bookings
 from thawline.app.plans import Ask, Planned, plan_for_site
 from thawline.app.ports import Site
 from thawline.app.protocols import Checked, check_file
 from thawline.app.receiving import Label, receive_frozen
 from thawline.app.standings import in_force
-from thawline.base.errors import RefusedError
 from thawline.base.instants import Instant, midnight_before, zone_named
 from thawline.demo import lots
 from thawline.demo.acts import FREEZER, Player, Seen
@@ -33,10 +30,14 @@ from thawline.demo.arrivals import HOUR_S, MINUTE_S
 from thawline.demo.booking_file import write_bookings
 from thawline.demo.clock import MovedClock
 from thawline.demo.closing import Closed, close
+from thawline.demo.cold_store import settle
 from thawline.demo.crew import Crew, crew_of
 from thawline.demo.district import PLACES, TUESDAY, ZONE, Place, dice
+from thawline.demo.fairground import Fairground, fairground
 from thawline.demo.folder import BOOKINGS, make_anew
+from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.incidents import DRAFT
+from thawline.demo.rules_in_use import adopt_shipped
 from thawline.demo.tuesday import Told, tuesday
 from thawline.exchange.bookings import Choices, read_bookings
 from thawline.exchange.columns import recogniser
@@ -72,6 +73,8 @@ class Built:
     planned: Planned
     seen: Seen
     closed: Closed
+    freezer_night: FreezerNight
+    fairground: Fairground
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -90,11 +93,12 @@ class _Building:
 
     def __init__(self, home: Path, seed: int, zone: str, progress: Progress) -> None:
         self._home, self._seed, self._progress = home, seed, progress
-        self._place, self._day = PLACES[0], TUESDAY
+        self._place, self._day, self._zone = PLACES[0], TUESDAY, zone
         self._crew = crew_of(self._place.name, seed)
         settings = sites.Settings(self._place.name, self._place.title, zone, demo=True)
         site_id = UUID(int=dice(seed, self._place.name, "site").getrandbits(128), version=4)
         self._folder = make_site(home, settings, site_id)
+        settle(self._folder, UNITS, self._crew)
         here = zone_named(zone)
         self._midnight = midnight_before(self._day, here)
         self._clock = MovedClock(self._at(_SUNDAY_18_S))
@@ -108,8 +112,10 @@ class _Building:
         self._give_pins()
         for name in _VERSIONS:
             self._adopt(name)
+        self._receive(_SUNDAY_18_S + 10 * MINUTE_S, WARMS)
         draft = self._check_draft()
-        self._receive()
+        night = self._freezer_night()
+        self._receive(_MONDAY_15_S, FREEZER)
         loaded = self._load_bookings()
         planned = self._plan()
         self._play(planned)
@@ -126,6 +132,8 @@ class _Building:
             planned=planned,
             seen=self._player.seen,
             closed=closed,
+            freezer_night=night,
+            fairground=fairground(self._home, self._seed, self._zone),
         )
 
     def _at(self, at_s: int) -> Instant:
@@ -142,28 +150,38 @@ class _Building:
 
     def _adopt(self, name: str) -> None:
         """Take a shipped version into use, by two people; one with a slip would be refused."""
-        file = rule_files.load(name)
-        checked = check_file(file.raw, rule_files.references())
-        if checked.must_be_answered:
-            raise RefusedError(checked.findings, advice=f"thawline protocol check {name}")
-        KeptRules(self._folder / sites.PROTOCOLS).keep(file)
         lead = self._crew.clinical_lead
         doing = self._player.doing(self._crew.coordinator)
         second = second_person(self._site, doing.by, lead, self._pins[lead])
-        adopt(self._site, replace(doing, second=second), file)
+        adopt_shipped(self._site, self._folder, replace(doing, second=second), name)
 
     def _check_draft(self) -> Checked:
         """Look at what was meant to be version 3, on Sunday evening."""
         self._clock.move(self._at(_SUNDAY_20_S))
         return check_file(rule_files.shipped(DRAFT), rule_files.references())
 
-    def _receive(self) -> None:
+    def _freezer_night(self) -> FreezerNight:
+        """Play Monday's night, in which the vials that came on Sunday are spoiled."""
+        hall = Hall(
+            site=self._site,
+            home=self._home,
+            place=self._place,
+            player=self._player,
+            clock=self._clock,
+            crew=self._crew,
+            midnight=self._at(-_DAY_S),
+            seed=self._seed,
+        )
+        return freezer_night(hall)
+
+    def _receive(self, from_s: int, freezer: str) -> None:
+        """Receive what the freezer holds for one day; on Monday in place of the spoiled."""
         for number, cartons in enumerate(lots.in_freezer(self._place)):
-            self._clock.move(self._at(_MONDAY_15_S + number * 2 * MINUTE_S))
+            self._clock.move(self._at(from_s + number * 2 * MINUTE_S))
             seen = Arrival(cartons.vials, cartons.vials, _ON_ARRIVAL_C)
             label = Label(cartons.lot, cartons.expiry)
             doing = self._player.doing(self._crew.coordinator)
-            receive_frozen(self._site, doing, label, FREEZER, seen)
+            receive_frozen(self._site, doing, label, freezer, seen)
 
     def _load_bookings(self) -> Loaded:
         """Write the desk's list and load it, as anybody would load theirs."""

@@ -67,7 +67,7 @@ def close(
 def _count_freezer(site: Site, player: Player, crew: Crew) -> None:
     """Count the sealed cartons, in doses; nobody looks at the book before."""
     with site.ledger.view() as view:
-        cartons = [carton for _, carton in view.all(CARTON)]
+        cartons = [carton for _, carton in view.all(CARTON) if carton.unit == FREEZER]
     for carton in cartons:
         counted = carton.vials * carton.doses_per_vial
         doing = player.doing(crew.coordinator, FREEZER)

@@ -13,7 +13,9 @@ from thawline.base.errors import RecordError
 
 MARK = "DEMO.txt"
 BOOKINGS = "bookings-DEMO.csv"
-_OURS = {MARK, BOOKINGS, sites.SITES}
+COLD_STORE = "cold-store-DEMO"
+"""Where the demo's loggers write, and their pictures lie."""
+_OURS = {MARK, BOOKINGS, COLD_STORE, sites.SITES}
 _SAYS = """DEMO
 
 Everything in this folder is invented: the district, the people, the vaccine, the figures.
