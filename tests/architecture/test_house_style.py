@@ -14,7 +14,9 @@ from tests.architecture.tree import ROOT, SOURCE, TESTS, functions, parsed, plac
 MODULE_LINES = 400
 FUNCTION_LINES = 40
 ASSERTS_PER_TEST = 8
-ALLOWED_LONG_MODULES: dict[str, str] = {}  # path: number of the decision that allows it
+ALLOWED_LONG_MODULES = {  # path: number of the decision that allows it
+    "src/thawline/exchange/loggers/plain_lines.py": "0074",
+}
 NARRATED_PER_100_LINES = 0.2
 NARRATION = re.compile(
     r"\s*#\s*(initiali[sz]e|create|get|set|loop|iterate|return|now|then|finally|update|add|append|"
