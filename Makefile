@@ -44,12 +44,13 @@ docs: .venv/dev.stamp    ## the documentation, into build/docs; a warning is an 
 news: .venv/dev.stamp    ## show the changelog as the next release would print it
 	$(BIN)/towncrier build --draft --version next
 
-bench: .venv/dev.stamp   ## measure side by side, in one run
+bench: .venv/dev.stamp .venv/bench.stamp   ## measure side by side, in one run
 	$(BIN)/python benchmarks/run.py
 
 lock: .venv/lock/stamp   ## choose the versions again and write requirements/*.txt
 	$(LOCK) --upgrade --extra build --extra test --extra quality -o requirements/dev.txt pyproject.toml
 	$(LOCK) --extra build -c requirements/dev.txt -o requirements/run.txt pyproject.toml
+	$(LOCK) --extra build --extra bench -c requirements/dev.txt -o requirements/bench.txt pyproject.toml
 
 # --- the long tiers: none of them is part of `make check` ---
 
@@ -72,6 +73,7 @@ mutants: .venv/dev.stamp    ## break the deciding code in many places; a test mu
 audit: .venv/dev.stamp      ## known faults in the locked versions; asks the network
 	$(BIN)/pip-audit --strict --require-hashes --disable-pip -r requirements/run.txt
 	$(BIN)/pip-audit --strict --require-hashes --disable-pip -r requirements/dev.txt
+	$(BIN)/pip-audit --strict --require-hashes --disable-pip -r requirements/bench.txt
 
 # --- set-up: every version and its hash come from the lock files; nothing is built from source ---
 # --no-deps: the locks are whole, and a resolver would take a newer release for `coverage[toml]`.

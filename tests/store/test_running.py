@@ -94,6 +94,7 @@ def test_very_many_excursions_are_cut_off_in_the_list_and_not_in_the_sum():
     assert len(short.exposure.excursions) == 20
     assert (whole.exposure.listed_all, short.exposure.listed_all) == (True, False)
     assert whole.exposure.above == short.exposure.above
+    assert short.exposure.above.excursions == 40
 
 
 def test_the_list_of_findings_is_cut_off_and_the_count_is_not():

@@ -17,3 +17,8 @@ F = TypeVar("F", bound=Callable[..., object])
 def compiled(function: F) -> F:
     """Return the function compiled on its first call and kept for later processes."""
     return cast("F", njit(cache=True, nogil=True)(function))
+
+
+def inlined(function: F) -> F:
+    """Return a small function that the compiler writes out in each function that calls it."""
+    return cast("F", njit(inline="always")(function))

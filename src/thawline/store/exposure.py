@@ -138,4 +138,5 @@ def _sum(totals: Iterable[Totals]) -> Totals:
         conservative_ms=sum(each.conservative_ms for each in every),
         at_least_ms=sum(each.at_least_ms for each in every),
         at_most_ms=sum(each.at_most_ms for each in every),
+        excursions=sum(each.excursions for each in every),
     )

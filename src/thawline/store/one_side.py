@@ -59,6 +59,7 @@ class OneSide:
         self._hold_ms = self._conservative_ms = 0
         self._at_least_ms = self._perhaps_ms = self._whole_ms = 0
         self._parts: Counter[int] = Counter()
+        self._count = 0
         self.listed_all = True
 
     def add(self, joined: Settled, lengths: Times, gap: Flags) -> None:
@@ -97,6 +98,7 @@ class OneSide:
             conservative_ms=self._conservative_ms,
             at_least_ms=self._at_least_ms,
             at_most_ms=self._perhaps_ms + unknown_ms,
+            excursions=self._count,
         )
 
     def _add_bounds(self, steps: Places, mildest: Temperatures, lengths: Times) -> None:
@@ -140,6 +142,7 @@ class OneSide:
                 self._list([self._open])
                 self._open = None
             starts, ends = starts[1:], ends[1:]
+        self._count += len(starts)
         ended = ends < len(block.lengths)
         room = len(ends) if self._listed_most is None else self._listed_most - len(self._listed)
         runs = zip(starts[ended].tolist(), ends[ended].tolist(), strict=True)

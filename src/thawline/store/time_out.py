@@ -83,13 +83,14 @@ class Excursion:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """The time out on one side, in milliseconds, from a whole record or from several."""
+    """The time out on one side, in milliseconds, and how many excursions it was."""
 
     interpolated_ms: float
     hold_ms: int
     conservative_ms: int
     at_least_ms: int
     at_most_ms: int
+    excursions: int
 
     def minutes(self) -> dict[str, float]:
         """Return each value in minutes, under the name that answers give it."""

@@ -15,7 +15,7 @@ from thawline.exchange.dates import DateOrder
 from thawline.exchange.loggers.layout import Probe, Unit
 from thawline.exchange.loggers.plain import read_block
 from thawline.exchange.loggers.plain_arrays import read_arrays
-from thawline.exchange.loggers.plain_plan import WHY, Why, fits
+from thawline.exchange.loggers.plain_plan import WHY, Why, fits, plan_of
 
 BOTH = pytest.mark.parametrize(
     "reader", [read_block, read_arrays], ids=["line by line", "by columns"]
@@ -250,11 +250,17 @@ def test_no_bytes_are_too_odd(text):
 
 
 SCRIPT = """
-import sys, hashlib
-from tests.exchange.loggers.layouts import CHICAGO, layout, read
-from tests.exchange.loggers.test_plain import MIXED
+import hashlib, sys
+from pathlib import Path
+from zoneinfo import ZoneInfo
+import numpy as np
+from thawline.exchange.loggers.local_times import local_times
 from thawline.exchange.loggers.plain import read_block
-block = read(read_block, MIXED, layout(zone=CHICAGO))
+from thawline.exchange.loggers.plain_plan import Plan
+
+plan = Plan(*map(int, sys.argv[2:]))
+text = np.frombuffer(Path(sys.argv[1]).read_bytes(), dtype=np.uint8)
+block = read_block(text, plan, local_times(ZoneInfo("America/Chicago")), 1)
 odd = [(o.line, o.text, int(o.why), o.before) for o in block.odd]
 bits = block.raw.at_ms.tobytes() + block.raw.temp_mc.tobytes() + repr(odd).encode()
 print(len(block.raw), len(odd), hashlib.sha256(bits).hexdigest())
@@ -268,13 +274,16 @@ MIXED = "".join(
 
 
 @pytest.mark.slow
-def test_compiled_and_plain_python_give_the_same_bits():
+def test_compiled_and_plain_python_give_the_same_bits(tmp_path):
     """Two processes, one source; over the night of 8 March 2026, when an hour is missing."""
+    (tmp_path / "mixed.csv").write_text(MIXED)
+    plan = map(str, plan_of(layout(), MIXED.partition("\n")[0].encode()))
+    words = [sys.executable, "-c", SCRIPT, str(tmp_path / "mixed.csv"), *plan]
     answers = []
     for disabled in ("0", "1"):
-        settings = {**os.environ, "NUMBA_DISABLE_JIT": disabled, "PYTHONPATH": ".:src"}
+        settings = {**os.environ, "NUMBA_DISABLE_JIT": disabled}
         done = subprocess.run(  # noqa: S603  our own words
-            [sys.executable, "-c", SCRIPT], env=settings, capture_output=True, check=True
+            words, env=settings, capture_output=True, check=True
         )
         answers.append(done.stdout.decode().split())
 

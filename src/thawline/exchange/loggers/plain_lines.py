@@ -5,7 +5,7 @@ One source, compiled or run as plain Python, with the same bits. A line is read 
 all: whatever deviates is handed back with its place and the reason.
 """
 
-from thawline.base.compiled import compiled
+from thawline.base.compiled import compiled, inlined
 from thawline.exchange.loggers.plain_plan import (
     CLOCK,
     COLUMNS,
@@ -13,6 +13,7 @@ from thawline.exchange.loggers.plain_plan import (
     OFFSET,
     TEMPERATURE,
     Bytes,
+    Parts,
     Plan,
     Temperatures,
     Whole,
@@ -102,16 +103,27 @@ def thousandths(text: Bytes, at: int, end: int) -> tuple[int, int]:
     return value, place
 
 
-@compiled
+@inlined
+def two_digits(text: Bytes, at: int, end: int) -> int:
+    """Return the number of exactly two digits at a place; BAD if they are none."""
+    if at + 1 >= end:
+        return BAD
+    tens, ones = int(text[at]) - ZERO, int(text[at + 1]) - ZERO
+    if 0 <= tens <= 9 and 0 <= ones <= 9:
+        return tens * 10 + ones
+    return BAD
+
+
+@inlined
 def clock_ms(text: Bytes, at: int, end: int, plan: Plan) -> tuple[int, int]:
     """Return the milliseconds since midnight, and where the time ends; BAD if it is none."""
-    hour, place = number(text, at, end, 2)
-    if hour == BAD or place >= end or text[place] != COLON:
+    hour, place = two_digits(text, at, end), at + 2
+    if hour == BAD:
+        hour, place = number(text, at, end, 1)
+    minute = two_digits(text, place + 1, end)
+    if hour < 0 or minute < 0 or minute > 59 or text[place] != COLON:
         return BAD, place
-    minute, after = number(text, place + 1, end, 2)
-    if minute == BAD or after - place != 3 or minute > 59:
-        return BAD, after
-    ms, place = seconds_ms(text, after, end, plan.delimiter)
+    ms, place = seconds_ms(text, place + 3, end, plan.delimiter)
     if plan.twelve:
         hour, place = from_noon(text, place, end, hour)
     if ms == BAD or hour < 0 or hour > 23:
@@ -119,13 +131,13 @@ def clock_ms(text: Bytes, at: int, end: int, plan: Plan) -> tuple[int, int]:
     return hour * HOUR_MS + minute * MINUTE_MS + ms, place
 
 
-@compiled
+@inlined
 def seconds_ms(text: Bytes, at: int, end: int, delimiter: int) -> tuple[int, int]:
     """Return seconds and their thousandths where they are written, else 0, and the end."""
     if at >= end or text[at] != COLON:
         return 0, at
-    second, place = number(text, at + 1, end, 2)
-    if second == BAD or place - at != 3 or second > 59:
+    second, place = two_digits(text, at + 1, end), at + 3
+    if second < 0 or second > 59:
         return BAD, place
     if place < end and text[place] in (POINT, COMMA) and text[place] != delimiter:
         parts, place = thousandths(text, place + 1, end)
@@ -171,28 +183,42 @@ def offset_ms(text: Bytes, at: int, end: int) -> tuple[int, int]:
     return (-away if sign == MINUS else away), place
 
 
-@compiled
+@inlined
 def temp_mc(text: Bytes, at: int, end: int, plan: Plan) -> tuple[int, int]:
     """Return a temperature in thousandths of a degree Celsius, and its end; BAD if none."""
-    if at >= end:
-        return BAD, at
-    minus = text[at] == MINUS
-    value, place = number(text, at + (minus or text[at] == PLUS), end, 3)
+    sign = int(text[at]) if at < end else NEWLINE
+    place = at + (sign in (MINUS, PLUS))
+    begin, point, value = place, BAD, 0
+    while place < end:
+        byte = int(text[place])
+        if ZERO <= byte <= NINE:
+            value = value * 10 + byte - ZERO
+        elif byte == plan.decimal and point == BAD:
+            point = place
+        else:
+            break
+        place += 1
+    value = scaled(value, begin, point, place)
     if value == BAD:
         return BAD, place
-    value *= 1000
-    if place < end and text[place] == plan.decimal:
-        parts, place = thousandths(text, place + 1, end)
-        if parts == BAD:
-            return BAD, place
-        value += parts
-    if minus:
-        value = -value
+    value = -value if sign == MINUS else value
     # (F - 32) / 1.8, to the nearest thousandth; a half cannot come out of ninths.
     return ((10 * (value - 32_000) + 9) // 18 if plan.fahrenheit else value), place
 
 
-@compiled
+@inlined
+def scaled(value: int, begin: int, point: int, end: int) -> int:
+    """Return digits as thousandths: up to three before a point, and one to three behind it."""
+    whole = end - begin if point == BAD else point - begin
+    decimals = 0 if point == BAD else end - point - 1
+    if whole < 1 or whole > 3 or decimals > 3 or (point != BAD and decimals == 0):
+        return BAD
+    for _ in range(3 - decimals):
+        value *= 10
+    return value
+
+
+@inlined
 def after_spaces(text: Bytes, at: int, end: int) -> int:
     """Return the place behind any spaces."""
     while at < end and text[at] == SPACE:
@@ -200,16 +226,15 @@ def after_spaces(text: Bytes, at: int, end: int) -> int:
     return at
 
 
-@compiled
-def is_field_end(text: Bytes, at: int, end: int, delimiter: int) -> bool:
-    """Say whether nothing more stands in a field: only spaces and a carriage return."""
-    at = after_spaces(text, at, end)
-    if at < end and text[at] == RETURN:
+@inlined
+def closing(text: Bytes, at: int, end: int, delimiter: int) -> int:
+    """Return where a field ends if only spaces and a carriage return are left; else BAD."""
+    while at < end and text[at] in (SPACE, RETURN):
         at += 1
-    return at >= end or text[at] in (delimiter, NEWLINE)
+    return at if at >= end or text[at] in (delimiter, NEWLINE) else BAD
 
 
-@compiled
+@inlined
 def field_end(text: Bytes, at: int, end: int, delimiter: int) -> int:
     """Return where a field ends: at its delimiter, or at the end of the line."""
     while at < end and text[at] not in (delimiter, NEWLINE):
@@ -217,7 +242,7 @@ def field_end(text: Bytes, at: int, end: int, delimiter: int) -> int:
     return at
 
 
-@compiled
+@inlined
 def stretch_of(local_ms: int, from_ms: Whole, guess: int) -> int:
     """Return the stretch that a local time lies in, looking first where the last one was."""
     place = guess
@@ -228,7 +253,7 @@ def stretch_of(local_ms: int, from_ms: Whole, guess: int) -> int:
     return place
 
 
-@compiled
+@inlined
 def is_written_at(text: Bytes, at: int, end: int, pattern: tuple[int, int]) -> bool:
     """Say whether the bytes of another place, from its begin to its end, stand here too."""
     length = pattern[1] - pattern[0]
@@ -240,7 +265,7 @@ def is_written_at(text: Bytes, at: int, end: int, pattern: tuple[int, int]) -> b
     return same == length
 
 
-@compiled
+@inlined
 def date_of(
     text: Bytes, at: int, end: int, plan: Plan, last: tuple[int, int, int]
 ) -> tuple[int, int]:
@@ -250,7 +275,7 @@ def date_of(
     return date_days(text, at, end, plan.order)
 
 
-@compiled
+@inlined
 def clock_of(text: Bytes, at: int, end: int, plan: Plan) -> tuple[int, int, int]:
     """Return the time of day, its offset (0 without; BAD: why), and its end."""
     ms, place = clock_ms(text, at, end, plan)
@@ -262,7 +287,7 @@ def clock_of(text: Bytes, at: int, end: int, plan: Plan) -> tuple[int, int, int]
     return (BAD, OFFSET, place) if away == BAD else (ms, away, place)
 
 
-@compiled
+@inlined
 def first_fault(days: int, ms: int, away: int, temp: int) -> int:
     """Return why a line is handed back; 0 when all its parts were read."""
     if days == BAD:
@@ -272,63 +297,77 @@ def first_fault(days: int, ms: int, away: int, temp: int) -> int:
     return TEMPERATURE if temp == BAD else 0
 
 
-@compiled
+@inlined
 def time_of(
     text: Bytes, at: int, end: int, plan: Plan, last: tuple[int, int, int]
 ) -> tuple[tuple[int, int, int], int, int, int]:
     """Return the date with its place, time of day and offset of a column with the date."""
     days, place = date_of(text, at, end, plan, last)
     date = (at, place, days)
-    ms, away = BAD, CLOCK
-    if plan.clock == plan.date and place < end and text[place] in (SPACE, T):
-        ms, away, place = clock_of(text, after_spaces(text, place + 1, end), end, plan)
-    if not is_field_end(text, place, end, plan.delimiter):
-        if plan.clock != plan.date:
-            date = (at, place, BAD)
-        elif ms != BAD:
-            ms, away = BAD, CLOCK
+    if plan.clock != plan.date or place >= end or text[place] not in (SPACE, T):
+        return date, BAD, CLOCK, place
+    ms, away, place = clock_of(text, after_spaces(text, place + 1, end), end, plan)
     return date, ms, away, place
 
 
-@compiled
+@inlined
 def next_column(text: Bytes, at: int, end: int, plan: Plan, column: int) -> int:
     """Return the start of the next column, behind the last the end of the line; or BAD."""
-    place = field_end(text, at, end, plan.delimiter)
-    at_line_end = place >= end or text[place] == NEWLINE
+    at_line_end = at >= end or text[at] == NEWLINE
     if at_line_end != (column + 1 == plan.columns):
         return BAD
-    return place if at_line_end else place + 1
+    return at if at_line_end else at + 1
 
 
-@compiled
+@inlined
+def read_column(
+    text: Bytes, at: int, end: int, plan: Plan, so_far: Parts, column: int
+) -> tuple[Parts, int]:
+    """Return the parts of a line with those of one more column, and where that one ends."""
+    date, ms, away, temp = so_far
+    place = at
+    if column == plan.date:
+        # In a column of its own the date leaves the clock as another column gave it.
+        date, ms_beside, away_beside, place = time_of(text, at, end, plan, date)
+        if plan.clock == plan.date:
+            ms, away = ms_beside, away_beside
+    elif column == plan.clock:
+        ms, away, place = clock_of(text, at, end, plan)
+    elif column == plan.temp:
+        temp, place = temp_mc(text, at, end, plan)
+    else:
+        return so_far, field_end(text, at, end, plan.delimiter)
+    close = closing(text, place, end, plan.delimiter)
+    if close != BAD:
+        return (date, ms, away, temp), close
+    close = field_end(text, place, end, plan.delimiter)
+    if column == plan.temp:
+        temp = BAD
+    elif column == plan.clock:
+        ms, away = BAD, CLOCK if ms != BAD else away
+    else:
+        date = (date[0], date[1], BAD)
+    return (date, ms, away, temp), close
+
+
+@inlined
 def read_line(
     text: Bytes, at: int, end: int, plan: Plan, last: tuple[int, int, int]
-) -> tuple[tuple[int, int, int], int, int, int, int]:
+) -> tuple[Parts, int]:
     """
-    Return the parts of a line: date, time of day, offset, temperature and where the line ends.
+    Return the parts of a line and where it ends, given the date of the line before.
 
-    A part that is none is BAD; the offset then says why. The end is BAD where the line has not
-    as many columns as it should.
+    The parts: date, time of day, offset, temperature. One that is none is BAD; the offset then
+    says why. The end is BAD where the line has not as many columns as it should.
     """
-    date, ms, away, temp, place = (0, 0, BAD), BAD, CLOCK, BAD, at
+    parts, place = (last, BAD, CLOCK, BAD), at
     for column in range(plan.columns):
         place = after_spaces(text, place, end)
-        if column == plan.date:
-            # In a column of its own the date leaves the clock as another column gave it.
-            date, ms_beside, away_beside, place = time_of(text, place, end, plan, last)
-            if plan.clock == plan.date:
-                ms, away = ms_beside, away_beside
-        elif column == plan.clock:
-            ms, away, place = clock_of(text, place, end, plan)
-            ms = ms if is_field_end(text, place, end, plan.delimiter) else BAD
-            away = away if ms != BAD else max(away, CLOCK)
-        elif column == plan.temp:
-            temp, place = temp_mc(text, place, end, plan)
-            temp = temp if is_field_end(text, place, end, plan.delimiter) else BAD
+        parts, place = read_column(text, place, end, plan, parts, column)
         place = next_column(text, place, end, plan, column)
         if place == BAD:
             break
-    return date, ms, away, temp, place
+    return parts, place
 
 
 @compiled
@@ -360,7 +399,7 @@ def read_lines(
     lines, count, strange, at, stretch = 0, 0, 0, 0, 0
     last = (0, 0, BAD)
     while at < stop and count < len(at_ms) and strange < len(odd):
-        date, ms, away, temp, end = read_line(text, at, stop, plan, last)
+        (date, ms, away, temp), end = read_line(text, at, stop, plan, last)
         why = first_fault(date[2], ms, away, temp)
         if end == BAD:
             why, end = COLUMNS, field_end(text, at, stop, NEWLINE)

@@ -20,6 +20,8 @@ from thawline.store.readings import Readings
 Bytes = NDArray[np.uint8]
 Whole = NDArray[np.int64]
 Temperatures = NDArray[np.int32]
+Parts = tuple[tuple[int, int, int], int, int, int]
+"""Of a line: date (its place, then days since 1970), time of day, offset, temperature."""
 
 # Why a line is handed back, beside the numbers of `Doubt`. Plain whole numbers: compiled code
 # knows no enums of ours.
