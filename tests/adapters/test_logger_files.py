@@ -7,6 +7,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from openpyxl import Workbook
+from tests.exchange.loggers.reading import FILES, bytes_of, read
+from tests.exchange.loggers.test_files import CASES
 
 from thawline.adapters import logger_files
 from thawline.adapters.logger_files import read_logger
@@ -37,8 +39,8 @@ def workbook(tmp_path):
     return write
 
 
-def _first(read):
-    record = read.record.readings
+def _first(found):
+    record = found.record.readings
     return written(from_ms(int(record.at_ms[0]))), int(record.temp_mc[0])
 
 
@@ -51,11 +53,11 @@ def test_a_workbook_with_typed_cells_is_read(workbook):
             [2, datetime(2026, 2, 3, 8, 5), 5.25],
         ]
     )
-    read = read_logger(path, ASKED)
+    found = read_logger(path, ASKED)
 
-    assert _first(read) == ("2026-02-03T14:00:00+00:00", 5000)
-    assert [int(temp) for temp in read.record.readings.temp_mc] == [5000, 5250]
-    assert "sheet" not in read.layout.read_as[0]
+    assert _first(found) == ("2026-02-03T14:00:00+00:00", 5000)
+    assert [int(temp) for temp in found.record.readings.temp_mc] == [5000, 5250]
+    assert "sheet" not in found.layout.read_as[0]
 
 
 def test_typed_dates_and_times_in_two_columns_are_read(workbook):
@@ -115,10 +117,10 @@ def test_the_day_that_tells_the_order_may_stand_far_below(tmp_path):
     ]
     path.write_text(HEADER + "".join(rows) + "13/02/2026 08:00:00,5.5\n")
 
-    read = read_logger(str(path), ASKED)
+    found = read_logger(str(path), ASKED)
 
-    assert read.layout.time.order is DateOrder.DMY
-    assert len(read.record.readings) == 6001
+    assert found.layout.time.order is DateOrder.DMY
+    assert len(found.record.readings) == 6001
 
 
 def test_a_long_file_is_read_in_little_memory(tmp_path):
@@ -133,13 +135,13 @@ def test_a_long_file_is_read_in_little_memory(tmp_path):
 
     tracemalloc.start()
     try:
-        read = read_logger(str(path), ASKED)
+        found = read_logger(str(path), ASKED)
         _, most = tracemalloc.get_traced_memory()
     finally:
         tracemalloc.stop()
 
-    assert len(read.record.readings) == 28 * 4320
-    assert most < 24 * len(read.record.readings) + SPARE
+    assert len(found.record.readings) == 28 * 4320
+    assert most < 24 * len(found.record.readings) + SPARE
 
 
 def test_standard_input_is_read_like_a_file(monkeypatch):
@@ -159,6 +161,23 @@ def test_a_utf_16_file_longer_than_the_head_is_read(tmp_path):
     rows = [f"2026-02-03 08:{n // 60:02}:{n % 60:02},5.0\n" for n in range(3500)]
     path.write_bytes((HEADER + "".join(rows)).encode("utf-16"))
 
-    read = read_logger(str(path), ASKED)
+    found = read_logger(str(path), ASKED)
 
-    assert (len(read.record.readings), read.record.probe.unit) == (3500, Unit.CELSIUS)
+    assert (len(found.record.readings), found.record.probe.unit) == (3500, Unit.CELSIUS)
+
+
+@pytest.mark.parametrize("case", CASES, ids=[case[0] for case in CASES])
+def test_a_file_on_disk_is_read_like_the_same_lines_one_by_one(case):
+    name, asked = case[0], {"zone": ASKED.zone, "zone_is": "the site's", **case[1]}
+    _, one_by_one = read(bytes_of(name), **asked)
+
+    at_once = read_logger(str(FILES / name), Asked(**asked)).record
+
+    for seen, expected in (
+        (at_once.readings.at_ms, one_by_one.readings.at_ms),
+        (at_once.readings.temp_mc, one_by_one.readings.temp_mc),
+        (at_once.lines, one_by_one.lines),
+    ):
+        assert seen.tolist() == expected.tolist()
+    assert at_once.not_read == one_by_one.not_read
+    assert at_once.ends_unread == one_by_one.ends_unread

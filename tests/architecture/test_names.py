@@ -80,7 +80,7 @@ def test_no_name_or_text_sounds_like_another_product():
     joined = {
         f"{path.relative_to(ROOT)}: {found}"
         for path in written()
-        for text in (path.stem, path.read_text())
+        for text in (path.stem, path.read_text(encoding="utf-8", errors="replace"))
         if (found := _sounds_joined(text))
     }
 

@@ -23,6 +23,24 @@ def cold_data(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
         "last": _at(int(at_ms[-1]), zone) if len(at_ms) else None,
         "interval_min": None if tidy.interval_ms is None else tidy.interval_ms / MINUTE_MS,
         "unit": record.files[0].record.probe.unit.value,
+        **_found_on_the_way(record, zone),
+        "excursions": [excursion_values(each, zone) for each in found.excursions],
+        "totals": {"above": found.above.minutes(), "below": found.below.minutes()},
+        "unknown_min": found.unknown_ms / MINUTE_MS,
+        "coverage_share": found.coverage_share,
+        "min_c": described.min_c,
+        "mean_c": described.mean_c,
+        "max_c": described.max_c,
+        "mkt_c": described.mkt_c,
+        "verdict": record.verdict.value,
+        **_beside(record, zone),
+    }
+
+
+def _found_on_the_way(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
+    """Return gaps, readings of one time, suspected faults and disorder."""
+    tidy = record.tidy
+    return {
         "gaps": [
             {"from": _at(gap.from_ms, zone), "to": _at(gap.to_ms, zone), "missing": gap.missing}
             for gap in tidy.gaps
@@ -48,16 +66,6 @@ def cold_data(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
             for late in record.joined.late
         ],
         "out_of_order_count": record.joined.late_count,
-        "excursions": [excursion_values(each, zone) for each in found.excursions],
-        "totals": {"above": found.above.minutes(), "below": found.below.minutes()},
-        "unknown_min": found.unknown_ms / MINUTE_MS,
-        "coverage_share": found.coverage_share,
-        "min_c": described.min_c,
-        "mean_c": described.mean_c,
-        "max_c": described.max_c,
-        "mkt_c": described.mkt_c,
-        "verdict": record.verdict.value,
-        **_beside(record, zone),
     }
 
 
@@ -108,6 +116,13 @@ def _beside(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
         "not_read_count": record.not_read.total(),
         "repeated_between_files": record.joined.repeated,
         "columns_not_read": sorted({name for file in files for name in file.layout.unread}),
+        **_rules_beside(record, zone),
+    }
+
+
+def _rules_beside(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
+    """Return what devices' alarms and local reporting rules say; they clear nothing."""
+    return {
         "device_alarms": [
             {
                 "name": answer.name,

@@ -67,6 +67,14 @@ def test_the_autumn_hour_is_told_apart_by_the_order_of_the_rows():
     ]
 
 
+def test_disorder_within_an_autumn_hour_is_no_second_pass():
+    rows = "".join(f"2026-11-01 01:{minute:02},5.0\n" for minute in (0, 5, 15, 10, 20, 25))
+    _, record = read((HEADER + "2026-11-01 00:55,5.0\n" + rows).encode())
+
+    assert [each.why for each in record.not_read] == [Why.REPEATED] * 6
+    assert len(record.readings) == 1
+
+
 def test_an_autumn_hour_with_one_pass_is_not_known_and_its_temperatures_are_kept():
     _, record = read(bytes_of("autumn-one-pass.csv"))
 

@@ -30,7 +30,7 @@ from thawline.exchange.loggers.wall_times import placed, wall_ms
 from thawline.store.readings import Readings, Temperatures
 
 MOST_LISTED = 200  # lines that are listed one by one; the rest are counted
-MOST_READINGS = 20_000_000  # a technical limit: 38 years of one reading a minute
+MOST_READINGS = 5_000_000  # a technical limit: nine years of one reading a minute
 _MOST_DEGREES = 10_000  # no sensor says more; a technical limit of the whole numbers kept
 _MOST_KEPT = 100_000  # different texts whose meaning is remembered
 _PER_DEGREE = 1000

@@ -54,7 +54,7 @@ def read_record(blocks: Iterable[Block], layout: Layout, chosen: Chosen) -> Reco
 
 def read_plain(blocks: Iterable[PlainBlock], layout: Layout, chosen: Chosen) -> Record | None:
     """
-    Return the same from blocks read in bulk; None where too many lines are odd for that.
+    Return the same from blocks read in bulk; None where lines are too odd for that.
 
     Raises:
         ExchangeError: As `read_record` does.
@@ -66,7 +66,7 @@ def read_plain(blocks: Iterable[PlainBlock], layout: Layout, chosen: Chosen) -> 
             return None
         gathered.take_plain(block, line)
         line += block.lines
-    return gathered.record()
+    return gathered.record() if line > layout.first_line else None
 
 
 def _is_odd(block: PlainBlock) -> bool:
