@@ -9,7 +9,7 @@ CONTENT ?= ../shared/tools/check-content
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*
 
-.PHONY: help demo test check fix docs news bench lock histories mutants powercuts kills fuzz audit
+.PHONY: help demo test check fix docs news bench lock histories assignments mutants powercuts kills fuzz audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -56,6 +56,9 @@ lock: .venv/lock/stamp   ## choose the versions again and write requirements/*.t
 histories: .venv/dev.stamp  ## long random stories of vials, doses and people
 	$(BIN)/python -m tests.reference.run_histories
 	$(BIN)/python -m pytest -n 2 -m histories --hypothesis-profile=histories
+
+assignments: .venv/dev.stamp  ## a million assignments of second doses; nobody early
+	$(BIN)/python -m tests.plan.run_assignments
 
 powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger
 	$(BIN)/python -m pytest -m powercuts

@@ -127,14 +127,13 @@ def test_a_clock_under_another_name_is_not_the_published_one():
 @pytest.mark.parametrize(
     ("raw", "key"),
     [
-        (without("[bands.room]"), "bands.room.low_c"),
         (
             changed(('repeat_when_too_early = true\nrepeat_after = "P21D"\n', "")),
             "schedule.dose_2.repeat_when_too_early",
         ),
         (changed(('allows = "PT4H"\n', "")), "transport.by.sledge.allows"),
     ],
-    ids=["no room band", "nothing on early doses", "a way that is forbidden by saying nothing"],
+    ids=["nothing on early doses", "a way that is forbidden by saying nothing"],
 )
 def test_what_cannot_be_answered_without_it_is_said(raw, key):
     assert ("missing-item", "check", key) in [
