@@ -1,6 +1,7 @@
 """What the ledger's entries leave behind of a vial, a lot and a sealed carton."""
 
 import pytest
+from msgspec.structs import replace
 from tests.cast import MINUTE, at
 from tests.vial.entries import CODE, NOON, folded, taken_out, whats
 
@@ -281,3 +282,74 @@ def test_a_vial_that_came_here_was_not_away():
 )
 def test_a_vial_was_opened_once_a_needle_was_in_it(event, opened):
     assert was_opened(vial(taken_out(), event)) is opened
+
+
+def test_a_hold_for_an_excursion_says_how_cold_the_thawed_vials_may_have_been():
+    held = ev.VialHeld(
+        vials=(CODE, "CM62T"), why="fridge", coldest_mc=-500, refrozen=(CODE,), unit="fridge-1"
+    )
+
+    states = folded(VIAL, taken_out(CODE, "CM62T"), held)
+
+    assert [states[code].rows[-1].room_mc for code in (CODE, "CM62T")] == [-500, None]
+
+
+@pytest.mark.parametrize(
+    ("ends", "kept"),
+    [
+        ({}, [25_600]),
+        ({"min_mc": 1900, "max_mc": 25_700}, [25_700, 1900]),
+        ({"max_mc": 26_000}, [26_000, 25_600]),
+        ({"min_mc": 25_600}, [25_600]),
+    ],
+)
+def test_the_warmest_and_the_coldest_at_a_table_are_facts_of_the_vials_there(ends, kept):
+    read = ev.ReadingTaken(unit="table-1", temp_mc=25_600, vials=(CODE,), **ends)
+
+    rows = vial(taken_out(), read).rows
+
+    assert [(row.what.value, row.room_mc) for row in rows[1:]] == [
+        ("room-read", mc) for mc in kept
+    ]
+
+
+def test_a_table_that_is_not_named_is_the_one_the_vial_was_scanned_at():
+    to_table = ev.VialMoved(vials=(CODE,), to="table", lot=LOT_NUMBER, expiry="2026-08")
+    named = replace(to_table, unit="table-2")
+
+    rows = [
+        folded(VIAL, taken_out(), each, station="draw-1")[CODE].rows[-1]
+        for each in (to_table, named)
+    ]
+
+    assert [row.unit for row in rows] == ["draw-1", "table-2"]
+
+
+def test_a_carton_is_held_warmed_and_released_by_its_freezer_and_lot():
+    key = carton_key("freezer-1", LOT_NUMBER)
+    events = (
+        ARRIVED,
+        ev.UnitWarmed(unit="freezer-1", lots=(LOT_NUMBER,)),
+        ev.VialHeld(vials=(), why="warm", cartons=(key,)),
+        ev.VialReleased(vials=(), why="use", second="Bryony", cartons=(key,)),
+    )
+
+    state = folded(CARTON, *events)[key]
+
+    assert whats(state) == ["warmed", "hold", "release"]
+    assert state.soft_since_ms == state.rows[0].lo_ms
+    assert [row.what.value for row in state.fills] == ["arrive"]
+
+
+def test_a_carton_that_nobody_received_is_held_all_the_same():
+    key = carton_key("freezer-1", "ZZ-9999")
+
+    state = folded(CARTON, ev.VialHeld(vials=(), why="warm", cartons=(key,)))[key]
+
+    assert (state.lot, state.expiry, state.vials, whats(state)) == (
+        "ZZ-9999",
+        None,
+        0,
+        ["hold"],
+    )
+    assert state.soft_since_ms is None

@@ -11,8 +11,10 @@ from thawline.ledger.events import (
     LotHeld,
     LotReleased,
     Noted,
+    ReadingTaken,
     ShipmentArrived,
     SyringesArrived,
+    UnitWarmed,
     VialHeld,
     VialMoved,
     VialReleased,
@@ -37,6 +39,8 @@ SOFT = replace_event(MOVED, held="soft")
 HELD = VialHeld(vials=("HK47M",), why="shaken")
 RELEASED = LotReleased(lot="ZZ-1041", why="cleared", second="Bryony")
 DRAWN = SyringesArrived(syringes=("S-01",), lot="ZZ-1041", use_by_ms=1000)
+WARMED = UnitWarmed(unit="f1", vials=("HK47M",), lots=("ZZ-1041",))
+READ = ReadingTaken(unit="table-1", temp_mc=25_600, vials=("HK47M",))
 CAME = ShipmentArrived(lot="ZZ-1041", expiry="2026-08", unit="f1", vials=96, doses_per_vial=10)
 
 
@@ -98,12 +102,19 @@ def test_a_vial_that_was_not_to_be_opened_and_could_be_is_bought_time():
         (None, RELEASED, True),
         (None, VialReleased(vials=("HK47M",), why="cleared", second="Bryony"), True),
         (None, MOVED, False),
+        (WARMED, None, True),
+        (WARMED, replace_event(WARMED, lots=()), True),
+        (READ, None, True),
+        (READ, replace_event(READ, vials=(), syringes=("HK47M-01",)), True),
+        (replace_event(READ, vials=(), syringes=("HK47M-01",)), None, True),
+        (replace_event(READ, vials=()), None, False),
     ],
     ids=["undone", "of fewer vials", "the same", "of another lot", "of a lot, undone", "a move",
          "of a soft carton's vial", "of a soft carton", "a carton",
          "a count", "a label", "a held vial moved", "drawn syringes", "a remark",
          "a release taken back", "a release of another lot", "a release brought back",
-         "of a vial", "a move brought back"],
+         "of a vial", "a move brought back", "a warm freezer", "of fewer cartons", "a table",
+         "of another thing at a table", "of a syringe at a table", "an empty table"],
 )  # fmt: skip
 def test_a_hold_is_lifted_by_anything_that_holds_less(before, after, lifted):
     assert lifts_a_hold(before, after) is lifted

@@ -104,3 +104,21 @@ def test_a_syringe_nobody_spoke_of_before_is_kept():
     state = syringe(given, code="CM62T-01")
 
     assert (state.vial, state.lot, state.became) == ("CM62T", "?", "given")
+
+
+def test_a_syringe_is_where_it_was_last_seen_until_it_ends():
+    checked = ev.DoseChecked(person="DEMO-000001", syringe=f"{CODE}-01", vial=None, may=True)
+    given = ev.DoseGiven(person="DEMO-000001", dose_number=1, lot=None, syringe=f"{CODE}-01")
+
+    state = syringe(DRAWN, checked, given)
+
+    assert [row.seq for row in state.seen] == [1, 2]
+    assert state.ended.seq == 3
+
+
+def test_a_warm_table_is_a_fact_of_the_syringe_on_it():
+    read = ev.ReadingTaken(unit="table-1", temp_mc=25_600, syringes=(f"{CODE}-01",))
+
+    (row,) = syringe(DRAWN, read).rows
+
+    assert (row.what.value, row.room_mc) == ("room-read", 25_600)

@@ -243,7 +243,8 @@ def _hold_findings(found: Found, event: VialHeld) -> Iterable[Finding]:
         says = f"vials that were inside were {gone}: call there, they are held too"
         yield Finding(Level.ACT, "held-elsewhere", says, item)
     if given := max((each.given for each in found.excursions), default=0):
-        says = f"{given} doses from these vials were given since: tell the clinical lead"
+        doses = "1 dose" if given == 1 else f"{given} doses"
+        says = f"{doses} from these vials given since: tell the clinical lead"
         yield Finding(Level.ACT, "given-since", says, item)
     if event.refrozen:
         says = f"{len(event.refrozen)} vials may have been at 0 °C or below: frozen again"

@@ -19,6 +19,7 @@ from thawline.person.fold import PERSON
 from thawline.rules.cold import Side
 from thawline.rules.protocol import Protocol, Starts
 from thawline.store.inside import Inside, Span, Thing, inside
+from thawline.store.limits import limits
 from thawline.store.units import FROZEN, REFRIGERATOR, ROOM
 from thawline.vial.expiry import read_expiry
 from thawline.vial.facts import CartonState, Row, fact_of, story_of
@@ -206,11 +207,9 @@ class _Case:
 
 def _counts(protocol: Protocol, out: Out) -> bool:
     """Say whether the room clock counts time at that temperature: up to the room band's end."""
-    room = protocol.bands.get(ROOM)
-    clocks = (clock.starts_on for clock in protocol.clocks.values())
-    return (
-        Starts.TO_TABLE in clocks and room is not None and out.extreme_mc <= 1000 * room.high_c
-    )
+    clocks = [clock.starts_on for clock in protocol.clocks.values()]
+    room = limits(protocol.bands[ROOM])
+    return Starts.TO_TABLE in clocks and out.extreme_mc <= room.high_mc
 
 
 def _warmed(lo_ms: int, hi_ms: int) -> Fact:

@@ -61,9 +61,9 @@ def band_of(unit: StorageUnit, protocol: Protocol) -> Band:
             f"{unit.name} is to keep the band {unit.band!r}, which the protocol does not have",
             advice=f"thawline site unit {unit.name} --band BAND",
         )
-    fridge = protocol.bands.get(REFRIGERATOR)
-    if unit.band != ROOM or fridge is None:
+    if unit.band != ROOM:
         return band
+    fridge = protocol.bands[REFRIGERATOR]
     return replace(band, low_c=fridge.low_c, low_f=fridge.low_f)
 
 
