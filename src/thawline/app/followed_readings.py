@@ -22,7 +22,7 @@ READ_AS = "followed; the rows that were new"
 
 @dataclass(frozen=True, slots=True)
 class FollowedReadings:
-    """The recorded readings of a site's units; `by` is who follows, `probe` which of several."""
+    """The recorded readings of a site's units: who follows, and which of several probes."""
 
     site: Site
     by: str
