@@ -67,7 +67,8 @@ def test_a_file_in_blocks_says_what_the_whole_record_says(tmp_path):
 def test_a_deviating_line_is_read_by_whoever_can_and_keeps_its_place(tmp_path):
     temps = noisy(1_000)
     written = lines(temps)
-    written[700] = written[700].replace(",", ",approx. ")
+    for place in (700, 703, 704):
+        written[place] = written[place].replace(",", ",approx. ")
 
     def read_line(odd):
         at, temp = odd.text.decode().split(",approx. ")

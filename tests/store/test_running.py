@@ -79,6 +79,14 @@ def test_a_reading_that_belongs_before_an_earlier_block_needs_the_whole_record()
     assert record.finish(None).found.needs_whole == record.needs_whole
 
 
+def test_a_second_reading_of_an_instant_already_passed_on_needs_the_whole_record():
+    record = RunningRecord(Question(FRIDGE), 5 * MINUTE)
+    record.add(every(5, "5.0 5.0 5.0", "02:00"))
+    record.add(every(5, "9.0", "02:05"))
+
+    assert "out of order" in record.needs_whole
+
+
 def test_a_logger_without_any_usual_step_needs_the_whole_record():
     steps = np.arange(1, 100_003)
     raw = readings(np.cumsum(steps), np.full(len(steps), 5_000))

@@ -100,6 +100,7 @@ def test_there_and_back_faster_than_air_can_change_is_suspected():
 
 def test_a_probe_that_is_moved_and_stays_there_is_no_spike():
     assert tidied(every(1, "-20.0 -20.0 21.0 21.0 21.0")).spikes == ()
+    assert tidied(every(1, "-20.0 -20.0 1.0 21.0 21.0")).spikes == ()
 
 
 def test_a_coarse_display_is_noticed_by_the_thousandths_it_leaves():

@@ -35,6 +35,11 @@ class _Block:
     lengths: Times
     gap: Flags
 
+    def excess_at(self, place: int) -> int:
+        """Return how far one instant lies beyond the limit."""
+        beyond = int(self.temps_mc[place]) - self.limit.at_mc
+        return beyond if self.limit.side is Side.ABOVE else -beyond
+
     def excess(self, places: Places) -> Excess:
         """Return how far the instants at some places lie beyond the limit."""
         return self.limit.excess(self.temps_mc[places])
@@ -185,7 +190,7 @@ def _cut_step(block: _Block, step: int) -> tuple[int, Fraction]:
     if block.gap[step]:
         return _NOTHING
     length = int(block.lengths[step])
-    before, after = block.excess(np.array([step, step + 1])).tolist()
+    before, after = (block.excess_at(place) for place in (step, step + 1))
     return length, Fraction(length * max(before, after), abs(after - before))
 
 

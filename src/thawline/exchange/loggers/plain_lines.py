@@ -275,7 +275,7 @@ def date_of(
     return date_days(text, at, end, plan.order)
 
 
-@inlined
+@compiled
 def clock_of(text: Bytes, at: int, end: int, plan: Plan) -> tuple[int, int, int]:
     """Return the time of day, its offset (0 without; BAD: why), and its end."""
     ms, place = clock_ms(text, at, end, plan)
