@@ -11,4 +11,8 @@ settings.register_profile("everyday", derandomize=True, deadline=None, database=
 settings.register_profile(
     "histories", max_examples=2_000, stateful_step_count=200, deadline=None, print_blob=True
 )
+# Quick, because each break of the code runs them: fewer examples can only notice fewer breaks.
+settings.register_profile(
+    "mutants", max_examples=20, derandomize=True, deadline=None, database=None
+)
 settings.load_profile("everyday")

@@ -7,11 +7,9 @@ from thawline.base.roles import Role
 from thawline.rules.changes import Kind, brief_again, changes
 from thawline.rules.reading import examined
 
-OLD = examined(PROTOCOL.encode()).leaves
-
 
 def _changes(raw):
-    return changes(OLD, examined(raw).leaves)
+    return changes(examined(PROTOCOL.encode()).leaves, examined(raw).leaves)
 
 
 def _shown(raw):

@@ -112,3 +112,13 @@ def test_a_label_may_name_what_is_known_only_when_it_is_printed():
     assert _faults((PROTOCOL + label.replace("use_by}", "weather}")).encode()) == [
         ("unknown-key", "labels.flag.says.en")
     ]
+
+
+def test_a_cap_over_clocks_in_a_file_that_has_none_says_so():
+    raw = PROTOCOL.encode()
+    for clock in ("chilled", "room", "open"):
+        raw = without(f"[clocks.{clock}]", raw.decode())
+
+    advice = {fault.advice for fault in examined(raw).faults if fault.code == "unknown-clock"}
+
+    assert advice == {"known here: none"}
