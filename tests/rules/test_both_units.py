@@ -36,7 +36,12 @@ def test_a_figure_is_said_in_the_other_unit(key, number, other):
 
 @pytest.mark.parametrize(
     ("text", "other"),
-    [("PT2H30M", "2 h 30 min = 150 min"), ("PT20M", "20 min"), ("P28D", "28 days")],
+    [
+        ("PT2H30M", "2 h 30 min = 150 min"),
+        ("PT1H", "1 h = 60 min"),
+        ("PT59M", "59 min"),
+        ("P28D", "28 days"),
+    ],
 )
 def test_hours_are_said_in_minutes_and_days_never_in_hours(text, other):
     assert in_other_unit("clocks.x.allows", read_allowance(text)) == other

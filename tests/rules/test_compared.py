@@ -105,8 +105,9 @@ def test_a_missing_cap_is_nothing_where_the_clocks_stay_below_it_anyway():
     assert {slip.code for slip in audited(raw)} == {"differs-from-source"}
 
 
-def test_a_missing_cap_stops_where_a_clock_cannot_be_read():
-    raw = without("[caps.room_total]").replace(b"PT10H", b"10 h")
+@pytest.mark.parametrize("length", [b"PT10H", b"PT5H"], ids=["room time", "open time"])
+def test_a_missing_cap_stops_where_a_clock_cannot_be_read(length):
+    raw = without("[caps.room_total]").replace(length, b"10 h")
 
     assert ("missing-item", "stop") in [(s.code, s.level.value) for s in audited(raw)]
 

@@ -131,6 +131,7 @@ def _all_said():
     [
         ("D1", "A vial holds 8 doses; never more than 9 are drawn."),
         ("D2", "A dose is 0.4 mL."),
+        ("D3", "A vial is filled with 4 mL."),
         ("D4", "0.05 mL stays in needle and syringe with each dose."),
         ("S1", "Frozen: -30 to -20 °C (-22 to -4 °F)."),
         ("C1", "Chilled: 20 days from leaving the freezer; nothing stops it."),
@@ -177,6 +178,12 @@ def _all_said():
 )
 def test_each_rule_is_said(item, says):
     assert _all_said()[item] == says
+
+
+def test_each_rule_is_said_with_its_source():
+    told = sentences(read_protocol((PROTOCOL + MORE).encode()).protocol)
+
+    assert {each.item for each in told if each.source != "tale"} == set()
 
 
 def test_every_item_of_a_file_is_said_once():

@@ -129,6 +129,12 @@ def test_a_long_wrong_value_is_shown_shortened():
     assert fault.says == f"bands.refrigerator.low_c cannot be '{'9' * 38}…"
 
 
+def test_a_wrong_value_of_40_signs_is_shown_whole():
+    (fault,) = examined(changed(("low_c = 3", f'low_c = "{"9" * 38}"'))).faults
+
+    assert fault.says == f"bands.refrigerator.low_c cannot be '{'9' * 38}'"
+
+
 def test_a_misspelt_key_is_answered_with_the_likely_one():
     fault = next(
         f for f in examined(changed(("low_c = 3", "lov_c = 3"))).faults if f.line == 26

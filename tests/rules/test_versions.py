@@ -56,5 +56,19 @@ def test_the_same_file_twice_is_one_version():
     ids=["same start", "same number", "higher number starts earlier"],
 )
 def test_versions_that_cannot_be_told_apart_are_refused(number, start):
-    with pytest.raises(RuleError, match="overlap"):
+    with pytest.raises(RuleError, match="overlap") as refused:
         in_order([_first(), _version(number, start)])
+
+    assert refused.value.advice == (
+        "give each version a higher number and a later effective_from"
+    )
+
+
+def test_versions_that_overlap_are_named_with_their_starts():
+    with pytest.raises(RuleError) as refused:
+        in_order([_version(2, "2021-06-01T12:00:00Z"), _first()])
+
+    assert refused.value.says == (
+        "versions 1 and 2 of made-up overlap: "
+        "they start 2021-06-01T12:00:00+00:00 and 2021-06-01T12:00:00+00:00"
+    )
