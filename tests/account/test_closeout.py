@@ -182,3 +182,12 @@ def test_odds_are_said_in_tenths(odds, said):
 def test_records_of_the_same_thing_are_compared_within_the_tables_minutes():
     assert weights().within("recorded-twice") == timedelta(minutes=10)
     assert weights().within("vial-short") == timedelta(0)
+
+
+@pytest.mark.parametrize(("hour", "minute", "named"), [(14, 3, True), (15, 30, False)])
+def test_a_draw_recorded_again_soon_after_is_a_place_to_look(hour, minute, named):
+    entries = [ARRIVED, DRAWN, then(DRAWN.event, hour, minute)]
+
+    found = places(MISSING, balances(entries), entries, weights())
+
+    assert ("recorded-twice" in [each.code for each in found]) is named

@@ -197,6 +197,22 @@ def test_every_item_of_a_file_is_said_once():
 @pytest.mark.parametrize(
     ("old", "new", "item", "says"),
     [
+        (
+            "repeat_when_too_early = true\n",
+            "",
+            "B1",
+            "Second dose 21 days after the first or later; 3 days earlier counts when it has "
+            "happened and is never booked; late after 35 days; earlier than that is an error "
+            "and is not repeated.",
+        ),
+        ("most_kg = 50\n", "", "N1", "Anybody up to 110 lb: needle of 0.75 to 1 inch."),
+        ("most_lb = 110\n", "", "N1", "Anybody up to 50 kg: needle of 0.75 to 1 inch."),
+        (
+            "[caps.room_total]",
+            "[caps.room-total]",
+            "C9",
+            "Room total: room and open together at most 12 h.",
+        ),
         ("value = 8, most = 9", "value = 8", "D1", "A vial holds 8 doses."),
         ("\nmost = 2", "\nmost = 1", "T4", "Thawed vials are carried at most once."),
         ("may = false", "may = true", "T5", "Open vials may be carried."),
@@ -219,6 +235,14 @@ def test_every_item_of_a_file_is_said_once():
 )
 def test_what_a_file_says_otherwise_is_said_otherwise(old, new, item, says):
     assert _said(changed((old, new)))[item] == says
+
+
+def test_one_vial_drawn_ahead_is_one_vial():
+    one = MORE.replace("most_vials = 2", "most_vials = 1")
+
+    assert _said((PROTOCOL + one).encode())["D6"] == (
+        "Drawn ahead: 1 vial or 16 doses, the greater."
+    )
 
 
 def test_what_is_absent_is_not_said():
