@@ -1,0 +1,87 @@
+"""
+Runs mutmut with the tests collected once, which makes it several times as fast.
+
+mutmut starts pytest anew for each break and that takes longer than the tests. Here they are
+collected before the first break; the process of a break runs those tests that reach it, those
+of its own module first, and ends with the first that fails. The verdicts are the same.
+"""
+
+import os
+import sys
+from collections.abc import Iterable
+
+import mutmut.__main__ as mutmut
+import pytest
+from _pytest.config import get_config
+from mutmut.configuration import config
+from mutmut.mutation import trampoline
+from mutmut.runners.harness import PytestRunner
+from mutmut.state import state
+from mutmut.utils.file_utils import change_cwd
+from mutmut.workers.isolation import ForkRunner
+
+UNREACHED = 33  # what mutmut calls a break without a test
+SLOW_S = 0.25  # a test that takes longer comes after all others
+PLUGINS_LEFT_OUT = ("xdist", "cov", "logging", "faulthandler", "unraisableexception")
+
+
+class CollectedOnce(PytestRunner):
+    """The tests of this project, ready to be run one by one."""
+
+    def collect(self) -> None:
+        """Collect the tests, none of them with a break in what it imports."""
+        trampoline.set_mutant_under_test("")
+        # The name of the break is asked for at each call of a broken function: from memory.
+        trampoline.get_mutant_under_test = lambda: trampoline._mutant_under_test  # noqa: SLF001 - no other way
+        left_out = [word for name in PLUGINS_LEFT_OUT for word in ("-p", f"no:{name}")]
+        chosen = [*config().pytest_add_cli_args, *config().pytest_add_cli_args_test_selection]
+        shown, sys.stdout = sys.stdout, open(os.devnull, "w")  # noqa: PTH123, SIM115 - as long as the session
+        with change_cwd("mutants"):
+            settings = get_config(["--rootdir=."])
+            settings.parse(["--rootdir=.", "-x", "-q", "--capture=no", *left_out, *chosen])
+            settings._do_configure()  # noqa: SLF001 - pytest.main would end the session
+            self.session = pytest.Session.from_config(settings)
+            settings.hook.pytest_sessionstart(session=self.session)
+            settings.hook.pytest_collection(session=self.session)
+        sys.stdout = shown
+        self.tests = {item.nodeid: item for item in self.session.items}
+
+    def run_tests(self, *, mutant_name: str | None, tests: Iterable[str]) -> int:
+        """Return 0 where all the tests pass, 1 where one fails; without a break, as pytest."""
+        if mutant_name is None:
+            return int(super().run_tests(mutant_name=None, tests=tests))
+        nearest = sorted(tests, key=lambda test: _distance(mutant_name, test))
+        chosen = [self.tests[test] for test in nearest if test in self.tests]
+        with change_cwd("mutants"):
+            try:
+                for item, following in zip(chosen, [*chosen[1:], None], strict=True):
+                    item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+                    if self.session.testsfailed:
+                        return 1
+            except (self.session.Failed, self.session.Interrupted):
+                return 1
+        return 0 if chosen else UNREACHED
+
+
+class Forks(ForkRunner):
+    """One process a break, each with the tests as they were collected before the first."""
+
+    def startup(self) -> None:
+        """Collect, then start."""
+        self.test_runner.collect()
+        super().startup()
+
+
+def _distance(mutant: str, test: str) -> tuple[bool, int, float]:
+    """Return how far a test is from a break: slow ones last, those of the module first."""
+    _, room, *module = mutant.split(".")
+    stem = module[0] if len(module) > 1 else room
+    takes_s = state().duration_by_test.get(test, 0)
+    places = (f"tests/{room}/test_{stem}.", f"tests/{room}/test_{stem}", f"tests/{room}/")
+    nearness = next((n for n, place in enumerate(places) if place in test), len(places))
+    return takes_s > SLOW_S, nearness, takes_s
+
+
+if __name__ == "__main__":
+    mutmut.get_mutant_runner = lambda most: Forks(most, CollectedOnce())
+    mutmut._run((), int(sys.argv[1]))  # noqa: SLF001 - what `mutmut run` calls
