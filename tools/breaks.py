@@ -20,6 +20,7 @@ from mutmut.state import state
 from mutmut.utils.file_utils import change_cwd
 from mutmut.workers.isolation import ForkRunner
 
+NOTICED = 1
 UNREACHED = 33  # what mutmut calls a break without a test
 SLOW_S = 0.25  # a test that takes longer comes after all others
 PLUGINS_LEFT_OUT = ("xdist", "cov", "logging", "faulthandler", "unraisableexception")
@@ -83,5 +84,7 @@ def _distance(mutant: str, test: str) -> tuple[bool, int, float]:
 
 
 if __name__ == "__main__":
+    # Tests may be better than when a break was last tried; what one noticed stays noticed.
+    mutmut._reset_mutant_results(lambda _break, ending: ending != NOTICED)  # noqa: SLF001
     mutmut.get_mutant_runner = lambda most: Forks(most, CollectedOnce())
     mutmut._run((), int(sys.argv[1]))  # noqa: SLF001 - what `mutmut run` calls

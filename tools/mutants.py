@@ -3,7 +3,7 @@ Breaks the deciding code in many places, one at a time, and counts the breaks a 
 
 Run by `make mutants`; writes docs/evidence/mutants.md and fails where a room has less than is
 promised. `mutmut show NAME` prints a break that nobody noticed. A run that was stopped goes on
-where it was; `rm -r mutants` begins anew.
+where it was and tries again what nobody noticed; `rm -r mutants` begins anew.
 """
 
 import os
@@ -32,7 +32,7 @@ def main() -> int:
     mutmut = str(Path(sys.executable).with_name("mutmut"))
     processes = str(os.cpu_count() or 1)
     kept = BREAKS.exists()
-    subprocess.run([mutmut, "run", "--max-children", processes], check=True)
+    subprocess.run([sys.executable, "tools/breaks.py", processes], check=True)
     listed = _printed(mutmut, "results", "--all", "true")
     counts = counted(listed)
     EVIDENCE.write_text(page(counts, _where(processes), kept=kept))
@@ -87,7 +87,7 @@ def page(counts: Counts, where: str, *, kept: bool) -> str:
         if ending not in {FAILED, ENDLESS}
     )
     earlier = (
-        "A function that had not changed kept its results from earlier in the same checkout. "
+        "A function that had not changed kept what was noticed earlier in the same checkout. "
         if kept
         else ""
     )

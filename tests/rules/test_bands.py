@@ -69,4 +69,5 @@ def test_a_unit_kept_narrower_than_printed_leaves_a_gap_that_is_only_looked_at()
 
 def test_bands_that_are_the_wrong_way_round_or_unreadable_are_left_to_other_checks():
     assert _found(("low_c = 9\nhigh_c = 21", "low_c = 21\nhigh_c = 9")) == []
+    assert _found(("low_c = 9\nhigh_c = 21", "low_c = 12\nhigh_c = 12")) == []
     assert _found(("low_c = 9\nhigh_c = 21", 'low_c = "9"\nhigh_c = 21')) == []
