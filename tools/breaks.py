@@ -2,13 +2,16 @@
 Runs mutmut with the tests collected once, which makes it several times as fast.
 
 mutmut starts pytest anew for each break and that takes longer than the tests. Here they are
-collected before the first break; the process of a break runs those tests that reach it, those
-of its own module first, and ends with the first that fails. The verdicts are the same.
+collected before the first break; the process of a break runs those tests that reach it and ends
+with the first that fails. First come those that noticed other breaks of the same module, then
+those written for it. The verdicts are the same.
 """
 
 import os
 import sys
+from collections import Counter
 from collections.abc import Iterable
+from pathlib import Path
 
 import mutmut.__main__ as mutmut
 import pytest
@@ -22,6 +25,7 @@ from mutmut.workers.isolation import ForkRunner
 
 NOTICED = 1
 UNREACHED = 33  # what mutmut calls a break without a test
+NOTICED_BY = Path("noticed-by.txt")  # in mutants/: a line with module and test for each break
 SLOW_S = 0.25  # a test that takes longer comes after all others
 PLUGINS_LEFT_OUT = ("xdist", "cov", "logging", "faulthandler", "unraisableexception")
 
@@ -51,17 +55,25 @@ class CollectedOnce(PytestRunner):
         """Return 0 where all the tests pass, 1 where one fails; without a break, as pytest."""
         if mutant_name is None:
             return int(super().run_tests(mutant_name=None, tests=tests))
-        nearest = sorted(tests, key=lambda test: _distance(mutant_name, test))
-        chosen = [self.tests[test] for test in nearest if test in self.tests]
         with change_cwd("mutants"):
+            chosen = self._nearest_first(mutant_name, tests)
             try:
                 for item, following in zip(chosen, [*chosen[1:], None], strict=True):
                     item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
                     if self.session.testsfailed:
-                        return 1
+                        return _noticed(mutant_name, item.nodeid)
             except (self.session.Failed, self.session.Interrupted):
-                return 1
+                return NOTICED
         return 0 if chosen else UNREACHED
+
+    def _nearest_first(self, mutant: str, tests: Iterable[str]) -> list[pytest.Item]:
+        lines = NOTICED_BY.read_text().splitlines() if NOTICED_BY.exists() else []
+        module = f"{_module(mutant)} "
+        noticed = Counter(
+            line.removeprefix(module) for line in lines if line.startswith(module)
+        )
+        nearest = sorted(tests, key=lambda test: (-noticed[test], *_distance(mutant, test)))
+        return [self.tests[test] for test in nearest if test in self.tests]
 
 
 class Forks(ForkRunner):
@@ -71,6 +83,16 @@ class Forks(ForkRunner):
         """Collect, then start."""
         self.test_runner.collect()
         super().startup()
+
+
+def _module(mutant: str) -> str:
+    return mutant.rpartition(".")[0]
+
+
+def _noticed(mutant: str, test: str) -> int:
+    with NOTICED_BY.open("a") as lines:
+        lines.write(f"{_module(mutant)} {test}\n")
+    return NOTICED
 
 
 def _distance(mutant: str, test: str) -> tuple[bool, int, float]:
