@@ -38,12 +38,15 @@ class CollectedOnce(PytestRunner):
         trampoline.set_mutant_under_test("")
         # The name of the break is asked for at each call of a broken function: from memory.
         trampoline.get_mutant_under_test = lambda: trampoline._mutant_under_test  # noqa: SLF001 - no other way
+        # A failure shown in full parses the broken module, which takes longest of all.
         left_out = [word for name in PLUGINS_LEFT_OUT for word in ("-p", f"no:{name}")]
         chosen = [*config().pytest_add_cli_args, *config().pytest_add_cli_args_test_selection]
         shown, sys.stdout = sys.stdout, open(os.devnull, "w")  # noqa: PTH123, SIM115 - as long as the session
         with change_cwd("mutants"):
             settings = get_config(["--rootdir=."])
-            settings.parse(["--rootdir=.", "-x", "-q", "--capture=no", *left_out, *chosen])
+            settings.parse(
+                ["--rootdir=.", "-x", "--tb=native", "--capture=no", *left_out, *chosen]
+            )
             settings._do_configure()  # noqa: SLF001 - pytest.main would end the session
             self.session = pytest.Session.from_config(settings)
             settings.hook.pytest_sessionstart(session=self.session)
@@ -108,5 +111,6 @@ def _distance(mutant: str, test: str) -> tuple[bool, int, float]:
 if __name__ == "__main__":
     # Tests may be better than when a break was last tried; what one noticed stays noticed.
     mutmut._reset_mutant_results(lambda _break, ending: ending != NOTICED)  # noqa: SLF001
+    mutmut.print_stats = lambda *_, **__: None  # counts all breaks anew for each of them
     mutmut.get_mutant_runner = lambda most: Forks(most, CollectedOnce())
     mutmut._run((), int(sys.argv[1]))  # noqa: SLF001 - what `mutmut run` calls
