@@ -280,3 +280,25 @@ def test_a_vial_that_came_here_was_not_away():
 )
 def test_a_vial_was_opened_once_a_needle_was_in_it(event, opened):
     assert was_opened(vial(taken_out(), event)) is opened
+
+
+def test_a_dose_given_straight_from_a_vial_is_one_dose_drawn():
+    given = ev.DoseGiven(
+        person="DEMO-000001", dose_number=1, lot=LOT_NUMBER, doses_from=f"vial:{CODE}"
+    )
+
+    state = vial(taken_out(), given)
+
+    assert (whats(state), state.rows[-1].doses) == (["to-fridge", "draw"], 1)
+    assert (state.drawn, state.left) == (1, 7)
+
+
+def test_a_vial_on_its_way_says_how_it_is_carried():
+    assert vial(taken_out(), SENT).rows[-1].by == "cart"
+
+
+def test_of_a_vial_that_nobody_took_out_only_what_the_fact_says_is_known():
+    state = vial(ev.DoseDrawn(vial=CODE, lot=LOT_NUMBER, syringes=("HK47M-01",)))
+
+    assert (state.lot, state.expiry, state.zone) == (LOT_NUMBER, None, "America/Chicago")
+    assert vial(ev.VialPunctured(vial=CODE)).lot == "?"

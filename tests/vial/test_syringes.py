@@ -1,8 +1,10 @@
 """What the ledger's entries leave behind of a syringe: drawn, then given, wasted or missing."""
 
 import pytest
-from tests.vial.entries import CODE, folded, whats
+from tests.cast import MINUTE
+from tests.vial.entries import CODE, NOON, folded, whats
 
+from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.vial.syringes import SYRINGE
 
@@ -68,7 +70,10 @@ def test_a_syringe_held_by_itself_is_released_by_itself():
     held = ev.VialHeld(vials=(), why="dropped", syringes=(FIRST,))
     released = ev.VialReleased(vials=(), why="cap on", second="Bryony", syringes=(FIRST,))
 
-    assert whats(syringe(DRAWN, held, released)) == ["hold", "release"]
+    state = syringe(DRAWN, held, released)
+
+    assert whats(state) == ["hold", "release"]
+    assert [row.why for row in state.rows] == ["dropped", "cap on"]
 
 
 def test_ready_drawn_syringes_carry_the_use_by_they_came_with():
@@ -104,3 +109,23 @@ def test_a_syringe_nobody_spoke_of_before_is_kept():
     state = syringe(given, code="CM62T-01")
 
     assert (state.vial, state.lot, state.became) == ("CM62T", "?", "given")
+
+
+def test_all_that_is_not_known_of_a_ready_drawn_syringe_is_said():
+    came = ev.SyringesArrived(syringes=("S-01",), lot="ZZ-1041", drawn_by="Sorrel")
+
+    (row,) = syringe(came, code="S-01").rows
+
+    assert row.why == "not known: puncture time, use-by"
+
+
+def test_a_ready_drawn_syringe_scanned_before_it_was_received_begins_as_it_is_received():
+    seen = ev.DoseChecked(person="DEMO-000001", syringe="S-01", vial=None, may=True)
+    came = ev.SyringesArrived(
+        syringes=("S-01",), lot="ZZ-1041", punctured_ms=1, drawn_by="Sorrel", use_by_ms=2
+    )
+
+    state = syringe(seen, came, code="S-01")
+
+    assert (state.lot, state.became) == ("ZZ-1041", "drawn")
+    assert state.drawn_lo_ms == to_ms(NOON + MINUTE)
