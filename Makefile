@@ -9,7 +9,7 @@ CONTENT ?= ../shared/tools/check-content
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*
 
-.PHONY: help demo test check fix docs news bench lock histories mutants powercuts kills audit
+.PHONY: help demo test check fix docs news bench lock histories assignments mutants powercuts kills audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -57,6 +57,9 @@ histories: .venv/dev.stamp  ## long random stories of vials, doses and people
 	$(BIN)/python -m tests.reference.run_histories
 	$(BIN)/python -m pytest -n 2 -m histories --hypothesis-profile=histories
 
+assignments: .venv/dev.stamp  ## a million assignments of second doses; nobody early
+	$(BIN)/python -m tests.plan.run_assignments
+
 powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger
 	$(BIN)/python -m pytest -m powercuts
 
@@ -71,6 +74,7 @@ audit: .venv/dev.stamp      ## known faults in the locked versions; asks the net
 	$(BIN)/pip-audit --strict --require-hashes --disable-pip -r requirements/dev.txt
 
 # --- set-up: every version and its hash come from the lock files; nothing is built from source ---
+# --no-deps: the locks are whole, and a resolver would take a newer release for `coverage[toml]`.
 
 LOCK := .venv/lock/bin/uv pip compile --quiet --universal --generate-hashes --no-header --python-version 3.11
 
@@ -81,7 +85,7 @@ LOCK := .venv/lock/bin/uv pip compile --quiet --universal --generate-hashes --no
 	"$(PYTHON)" -m venv .venv
 
 .venv/%.stamp: requirements/%.txt pyproject.toml | .venv/bin/python
-	$(INSTALL) --only-binary :all: --require-hashes -r $<
+	$(INSTALL) --no-deps --only-binary :all: --require-hashes -r $<
 	$(INSTALL) --no-deps --no-build-isolation -e .
 	@touch $@
 

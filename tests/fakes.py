@@ -136,8 +136,11 @@ class FakePeople:
     def put(self, person, name):
         self.names[person] = name
 
-    def put_all(self, names):
-        self.names.update(names)
+    def add_all(self, names):
+        taken = {person: self.names[person] for person in names if person in self.names}
+        if not taken:
+            self.names.update(names)
+        return taken
 
     def get(self, person):
         return self.names.get(person)

@@ -28,17 +28,17 @@ SYRINGE_WASTED = ev.DoseWasted(place="syringe:HK47M-07", lot=LOT, doses=1, cause
 DISCARDED = ev.VialDiscarded(vial="HK47M", lot=LOT, doses=9, cause="leftover")
 
 
-def _blockers(*events: ev.Event, opened: tuple[str, ...] = ()):
+def _blockers(*events: ev.Event, opened: tuple[str, ...] = (), held: tuple[str, ...] = ()):
     entries = [
         ARRIVED,
         DRAWN,
         *(then(event, 17, minute) for minute, event in enumerate(events)),
     ]
-    return blockers(balances(entries), opened)
+    return blockers(balances(entries), opened, held)
 
 
-def _codes(*events: ev.Event, opened: tuple[str, ...] = ()) -> list[str]:
-    return [finding.code for finding in _blockers(*events, opened=opened)]
+def _codes(*events: ev.Event, **known: tuple[str, ...]) -> list[str]:
+    return [finding.code for finding in _blockers(*events, **known)]
 
 
 def _counted(doses: int) -> ev.CountTaken:
@@ -67,6 +67,30 @@ def test_an_open_vial_with_doses_blocks_the_signature():
         "Vial HK47M is open with 9 doses left by the book. Discard it: "
         "thawline vial discard HK47M --cause leftover"
     )
+
+
+def test_nobody_is_told_to_discard_a_held_vial_before_it_was_decided():
+    """The words of a hold: practice of the trade, as on every other answer about one."""
+    (stop,) = _blockers(SYRINGE_WASTED, held=("HK47M", "CM62T"))
+
+    assert (stop.level, stop.code) == (Level.STOP, "held-left")
+    assert stop.says == (
+        "Vial HK47M, open with 9 doses left by the book: HELD – DO NOT USE. Do not discard it "  # noqa: RUF001
+        "until you are told to: keep it cold and apart, and call. Once told, record it: "
+        "thawline vial discard HK47M --cause held-open"
+    )
+
+
+def test_nor_a_held_syringe():
+    (stop,) = _blockers(DISCARDED, held=("HK47M-07",))
+
+    assert stop.code == "held-left"
+    assert stop.says.startswith("Syringe HK47M-07, drawn: HELD – DO NOT USE. Do not discard")  # noqa: RUF001
+    assert stop.says.endswith("thawline dose waste --syringe HK47M-07 --cause held-open")
+
+
+def test_a_held_vial_that_was_never_opened_blocks_nothing():
+    assert _codes(SYRINGE_WASTED, DISCARDED, WHOLE, held=("CM62T",)) == []
 
 
 def test_a_vial_opened_and_not_drawn_from_blocks_too():

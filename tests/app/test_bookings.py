@@ -5,6 +5,7 @@ The people are invented; the site is that of the cast, on Tuesday 3 February 202
 after a first dose is counted on the calendar: 2 February and 28 days is 2 March.
 """
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -13,6 +14,7 @@ from tests.cast import ROWAN, a_day, at
 from thawline.app.acts import act
 from thawline.app.bookings import list_bookings, load_bookings
 from thawline.app.doses import told
+from thawline.app.ports import Name
 from thawline.base.errors import BusyError, RecordError
 from thawline.base.instants import exactly
 from thawline.exchange.bookings import Choices, read_bookings
@@ -25,6 +27,7 @@ from thawline.person.fold import PERSON
 HEADER = "name,born,phone,date,time,dose"
 ANN = "Ann Lee,1980-03-02,555 0101,2026-02-04,09:30,1"
 BEN = "Ben Oak,1970-12-25,555 0102,2026-02-04,09:40,1"
+NAMED_ANN = Name("Ann Lee", "1980-03-02", "555 0101")
 
 
 def _load(day, *rows, header=HEADER, **more):
@@ -85,6 +88,92 @@ def test_the_same_file_twice_changes_nothing(day):
 
     assert (again.booked, again.already, again.new_people) == (0, 2, 0)
     assert day.entries() == before
+
+
+class Beaten:
+    """People of a site where others load their file between our look and our writing."""
+
+    def __init__(self, people, others):
+        self._people, self._others = people, others
+
+    def __getattr__(self, name):
+        return getattr(self._people, name)
+
+    def add_all(self, names):
+        """Let another load come first, where one is waiting."""
+        if self._others:
+            self._others.pop()()
+        return self._people.add_all(names)
+
+
+def _beaten_by(day, *loads):
+    """Let other loads come first, each when ours is about to keep its names."""
+    mine = day.site
+    people = Beaten(mine.people, list(loads))
+    day.site = replace(mine, people=people)
+
+
+def _names_kept(day):
+    return {
+        entry.event.person: day.site.people.get(entry.event.person).called
+        for entry in _booked(day)
+    }
+
+
+def test_two_files_loaded_at_the_same_moment_never_share_a_code(day):
+    _beaten_by(day, lambda: _load(day, BEN))
+
+    loaded = _load(day, ANN)
+
+    assert (loaded.booked, loaded.new_people, loaded.bad) == (1, 1, ())
+    assert _names_kept(day) == {"P-000001": "Ben Oak", "P-000002": "Ann Lee"}
+
+
+def test_nor_do_three(day):
+    third = "Cleo Sedge,1990-01-01,555 0103,2026-02-04,09:50,1"
+    _beaten_by(day, lambda: _load(day, BEN), lambda: _load(day, third))
+
+    _load(day, ANN)
+
+    assert len(_names_kept(day)) == 3
+
+
+def test_names_kept_by_a_load_that_was_cut_off_are_taken_up_by_its_repeat(day):
+    """The names are on disk, the bookings are not; nobody gets a second code."""
+    day.site.people.add_all({"P-000001": NAMED_ANN})
+
+    loaded = _load(day, ANN, BEN)
+
+    assert (loaded.booked, loaded.new_people) == (2, 1)
+    assert _names_kept(day) == {"P-000001": "Ann Lee", "P-000002": "Ben Oak"}
+
+
+def test_somebody_whose_name_alone_is_kept_is_shown_and_never_merged(day):
+    day.site.people.add_all({"P-000001": Name("Ann Lee")})
+
+    loaded = _load(day, "Ann Lee,,,2026-02-04,09:30,1")
+
+    assert [entry.event.person for entry in _booked(day)] == ["P-000002"]
+    assert "may be P-000001" in loaded.remarks[0].says
+
+
+def test_a_code_in_a_file_that_another_load_gave_to_somebody_else_is_refused(day):
+    header = f"id,{HEADER}"
+    _beaten_by(day, lambda: _load(day, f"DEMO-000017,{BEN}", header=header))
+
+    loaded = _load(day, f"DEMO-000017,{ANN}", header=header)
+
+    assert _reasons(loaded) == {2: "DEMO-000017 stands for another name here"}
+    assert _names_kept(day) == {"DEMO-000017": "Ben Oak"}
+
+
+def test_nor_is_a_code_of_which_only_the_name_is_kept_yet(day):
+    day.site.people.add_all({"DEMO-000017": Name("Ben Oak")})
+
+    loaded = _load(day, f"DEMO-000017,{ANN}", header=f"id,{HEADER}")
+
+    assert _reasons(loaded) == {2: "DEMO-000017 stands for another name here"}
+    assert day.site.people.get("DEMO-000017").called == "Ben Oak"
 
 
 def test_the_same_bookings_in_another_layout_change_nothing(day):

@@ -4,16 +4,28 @@ from datetime import timedelta
 
 import pytest
 from tests.app.chairs import FEN, HEATH, MARSH, a_chair, given, left_in, needle, noted
-from tests.cast import BRYONY, FREEZER, LOT, OTHER_LOT, ROWAN, a_day, codes, with_second
+from tests.cast import (
+    BRYONY,
+    FREEZER,
+    LOT,
+    OTHER_LOT,
+    ROWAN,
+    SORREL,
+    a_day,
+    at,
+    codes,
+    with_second,
+)
 
 from thawline.adapters.missing_dose import weights
 from thawline.app.closing import balances_of, close_out, count, not_found, sign
 from thawline.app.doses import not_given
-from thawline.app.holds import hold
+from thawline.app.holds import hold, hold_lot
+from thawline.app.receiving import receive_syringes
 from thawline.app.vials import discard, waste
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, SecondPersonError
-from thawline.base.instants import local_date
-from thawline.ledger.events import CountTaken, DayClosed, DoseNotFound
+from thawline.base.instants import local_date, to_ms
+from thawline.ledger.events import CountTaken, DayClosed, DoseNotFound, SyringesArrived
 
 STOCK = f"stock:{FREEZER}"
 
@@ -257,8 +269,10 @@ def test_an_open_vial_and_a_drawn_syringe_block_the_signature():
     assert closed(day).event.given == 1
 
 
-@pytest.mark.parametrize("held", [False, True], ids=["run out", "held"])
-def test_a_syringe_blocks_whatever_its_clock_and_whether_it_is_held(held):
+@pytest.mark.parametrize(
+    ("held", "code"), [(False, "syringe-left"), (True, "held-left")], ids=["run out", "held"]
+)
+def test_a_syringe_blocks_whatever_its_clock_and_whether_it_is_held(held, code):
     day, vial, syringes = a_chair(doses=1)
     discard(day.site, day.doing("07:30"), vial, "leftover")
     if held:
@@ -266,7 +280,54 @@ def test_a_syringe_blocks_whatever_its_clock_and_whether_it_is_held(held):
 
     with pytest.raises(RefusedError) as refusal:
         closed(day, "13:00")
-    assert codes(refusal.value.findings) == ["syringe-left"]
+    assert codes(refusal.value.findings) == [code]
+
+
+@pytest.mark.parametrize("whole_lot", [False, True], ids=["the vial", "its lot"])
+def test_a_held_vial_and_its_syringes_block_and_nobody_is_told_to_discard_them(whole_lot):
+    """Sources: practice.md 12 and 13."""
+    day, vial, _ = a_chair(doses=1)
+    doing = day.doing("08:00", why="too warm")
+    hold_lot(day.site, doing, LOT, "notice 7") if whole_lot else hold(day.site, doing, [vial])
+
+    with pytest.raises(RefusedError) as refusal:
+        closed(day, "11:00")
+    assert codes(refusal.value.findings) == ["held-left", "held-left"]
+    assert not any("leftover" in each.says for each in refusal.value.findings)
+
+
+def test_a_syringe_of_a_held_lot_is_held_when_its_vial_is_gone():
+    day, vial, _ = a_chair(doses=1)
+    discard(day.site, day.doing("07:30"), vial, "leftover")
+    hold_lot(day.site, day.doing("08:00", why="recalled"), LOT, "notice 7")
+
+    assert codes(looked_at(day).blockers) == ["held-left"]
+
+
+def test_a_syringe_that_came_ready_drawn_is_held_with_its_lot():
+    day = a_finished_day()
+    came = SyringesArrived(
+        syringes=("S-01",),
+        lot=OTHER_LOT,
+        punctured_ms=to_ms(at("06:00")),
+        drawn_by=SORREL,
+        use_by_ms=to_ms(at("20:00")),
+    )
+    receive_syringes(day.site, day.doing("13:01"), came)
+    assert codes(looked_at(day).blockers) == ["syringe-left"]
+
+    hold_lot(day.site, day.doing("13:02", why="recalled"), OTHER_LOT, "notice 7")
+
+    assert codes(looked_at(day).blockers) == ["held-left"]
+
+
+def test_once_told_a_held_vial_is_discarded_and_the_day_can_be_signed():
+    day, vial, (syringe,) = a_chair(doses=1)
+    hold(day.site, day.doing("08:00", why="too warm"), [vial])
+    waste(day.site, day.doing("11:00"), f"syringe:{syringe}", 1, "held-open")
+    discard(day.site, day.doing("11:10"), vial, "held-open")
+
+    assert closed(day).event.wasted == 8
 
 
 def test_an_opened_vial_nobody_drew_from_blocks_too():

@@ -415,6 +415,24 @@ def test_a_correction_that_says_nothing_new_or_nonsense_is_refused(day, changes,
         corrected(day, "07:05", str(last(day).seq), changes)
 
 
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"arm": "leg"}, "arm cannot be 'leg'"),
+        ({"dose_number": "5"}, "dose_number cannot be 5"),
+        ({"volume_ul": "-500"}, "volume_ul cannot be -500"),
+    ],
+    ids=["arm", "number", "volume"],
+)
+def test_a_correction_writes_no_value_that_a_record_could_not_have(day, changes, says):
+    give(day.site, day.doing("07:20"), Needle("DEMO-000001", syringe="HK47M-01"))
+    dose = last(day)
+
+    with pytest.raises(RecordError, match=says):
+        corrected(day, "07:30", str(dose.seq), changes)
+    assert last(day) == dose
+
+
 def test_an_undone_entry_is_not_corrected(day):
     day.thaw()
     seq = last(day).seq

@@ -234,3 +234,50 @@ def test_a_plan_of_a_site_takes_its_bookings_from_the_ledger(capsys, file, tmp_p
     assert code == 0
     assert (answer["data"]["booked"], answer["data"]["planned_vials"]) == (16, 2)
     assert answer["protocol"]["version"] == 2
+
+
+# --- queue and chairs ------------------------------------------------------------------------
+
+
+def test_a_queue_is_answered_with_its_keys(capsys):
+    words = ["queue", "--per-hour", "20", "--service-s", "120", "--servers", "2"]
+    code, answer = _ask(capsys, *words)
+
+    assert code == 0
+    assert set(answer["data"]) == {
+        *("p_wait", "mean_wait_s", "mean_in_system", "utilisation"),
+        *("served_within_share", "fewest_servers"),
+    }
+    assert answer["data"]["mean_wait_s"] == pytest.approx(15)
+
+
+def test_a_line_that_grows_is_an_alert_and_its_length_not_known(capsys):
+    words = ["queue", "--per-hour", "65", "--service-s", "150", "--servers", "2"]
+    code, answer = _ask(capsys, *words, "--within-s", "300")
+
+    assert (code, answer["alerts"][0]["code"]) == (1, "too-few-servers")
+    assert answer["not_known"] == ["mean_wait_s", "mean_in_system"]
+    assert answer["data"]["fewest_servers"] == 4
+
+
+def test_chairs_are_answered_with_their_keys(capsys):
+    words = ["chairs", "--per-hour", "240", "--stay", "15 min 100 %", "--cover", "0.99"]
+    code, answer = _ask(capsys, *words)
+
+    assert (code, answer["data"]) == (0, {"mean": 60.0, "chairs": 79})
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["queue", "--per-hour", "65", "--service-s", "150", "--servers", "0"],
+        ["queue", "--per-hour", "65", "--service-s", "150", "--servers", "3", "--promise", "1"],
+        ["chairs", "--per-hour", "65", "--stay", "15 min 90 %", "--cover", "0.99"],
+        ["chairs", "--per-hour", "65", "--stay", "15 min 100 %", "--cover", "1"],
+    ],
+)
+def test_a_station_that_cannot_be_is_named(capsys, words):
+    code, answer = _ask(capsys, *words)
+
+    assert code == 3
+    assert answer["error"]["try"]

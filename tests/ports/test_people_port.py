@@ -29,9 +29,26 @@ def test_a_name_is_given_back_as_it_was_kept(people):
 
 
 def test_many_names_can_be_kept_at_once(people):
-    people.put_all({"DEMO-000001": BRYONY, "DEMO-000002": SORREL})
+    assert people.add_all({"DEMO-000001": BRYONY, "DEMO-000002": SORREL}) == {}
 
     assert people.get("DEMO-000002") == SORREL
+
+
+def test_where_one_code_stands_for_somebody_already_no_name_is_kept(people):
+    people.add_all({"DEMO-000001": BRYONY})
+
+    taken = people.add_all({"DEMO-000001": SORREL, "DEMO-000002": SORREL})
+
+    assert taken == {"DEMO-000001": BRYONY}
+    assert people.get("DEMO-000001") == BRYONY
+    assert people.get("DEMO-000002") is None
+
+
+def test_a_code_that_was_erased_can_be_given_again(people):
+    people.add_all({"DEMO-000001": BRYONY})
+    people.erase("DEMO-000001")
+
+    assert people.add_all({"DEMO-000001": SORREL}) == {}
 
 
 def test_nobody_has_an_unknown_code(people):

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from tests.rebook.rules import MADE_UP, always, on
 
 from thawline.base.durations import read_allowance
-from thawline.rebook import DoseDay, SecondDates, awaited, judged, second_dates
+from thawline.rebook import DoseDay, SecondDates, awaited, judged, on_day, second_dates
 
 RULE = replace(
     MADE_UP,
@@ -49,5 +49,5 @@ def test_the_repeat():
 def test_the_uncertain_first_dose():
     first = DoseDay(FIRST, date(2026, 2, 4))
 
-    assert awaited([first], date(2026, 2, 10), always(RULE)).due == date(2026, 3, 4)
-    assert awaited(on(FIRST), date(2026, 2, 10), always(RULE)).due == date(2026, 3, 3)
+    assert awaited([first], on_day(date(2026, 2, 10)), always(RULE)).due == date(2026, 3, 4)
+    assert awaited(on(FIRST), on_day(date(2026, 2, 10)), always(RULE)).due == date(2026, 3, 3)

@@ -11,46 +11,67 @@ from thawline.rules.protocol import Protocol
 
 
 class Trip(NamedTuple):
-    """One trip: its start, its end (None while it lasts) and what it was carried by."""
+    """One trip: its start, its end (None while it lasts), since when it counts, and by what."""
 
     start: Fact
     end: Fact | None
-    by: str | None
+    since: int
+    by: set[str | None]  # all that may be said of it; None: nobody said
 
     def length(self, at: int) -> int:
-        """Return its length at the longest: from the start's `lo` to the end's `hi`."""
-        return (at if self.end is None else self.end.hi) - self.start.lo
-
-    def counted(self, until: int) -> int:
-        """Return its length, or how much of it lies before an instant while it lasts."""
-        return max(0, until - self.start.lo) if self.end is None else self.length(until)
+        """Return its length at the longest, never below nothing."""
+        return max(0, (at if self.end is None else self.end.hi) - self.since)
 
 
 def trips(handling: Handling) -> list[Trip]:
-    """Return the trips whose start is not certainly before the vial left frozen."""
+    """Return the trips that count: once the vial has left, those not over before it did."""
     if not handling.leavings:
         return []
     return [
         _trip(handling, start)
         for start in handling.all_of("transport-start")
-        if handling.thaw_start_unknown or start.hi >= handling.left
+        if handling.thaw_start_unknown or not _over_before_leaving(handling, start)
     ]
 
 
+def _ends(handling: Handling, start: Fact) -> list[Fact]:
+    """Return the ends that are certainly after the start."""
+    return [end for end in handling.all_of("transport-end") if end.certainly_after(start)]
+
+
+def _over_before_leaving(handling: Handling, start: Fact) -> bool:
+    ended = [end for end in _ends(handling, start) if end.hi <= handling.at]
+    return any(handling.certainly_left_after(end) for end in ended)
+
+
 def _trip(handling: Handling, start: Fact) -> Trip:
-    ends = [end for end in handling.all_of("transport-end") if end.certainly_after(start)]
-    end = min(ends, key=lambda fact: fact.hi, default=None)
-    named = None if end is None else end.more.get("by")
-    return Trip(start, end, named or start.more.get("by"))
+    ended = [end for end in _ends(handling, start) if end.hi <= handling.at]
+    end = min(ended, key=lambda fact: fact.hi, default=None)
+    since = start.lo if handling.thaw_start_unknown else max(start.lo, handling.left)
+    return Trip(start, end, since, _named(handling, start, lasts=end is None))
+
+
+def _named(handling: Handling, start: Fact, *, lasts: bool) -> set[str | None]:
+    """Return what each end that may be the trip's says, else the start; None: neither."""
+    at_start = start.more.get("by")
+    certain = _ends(handling, start)
+    named = {
+        end.more.get("by") or at_start
+        for end in handling.all_of("transport-end")
+        if not start.certainly_after(end)
+        and not any(end.certainly_after(earlier) for earlier in certain)
+    }
+    return named | {at_start} if lasts else named
 
 
 def most_allowed(trip: Trip, protocol: Protocol) -> int | None:
     """Return the longest that the trip may last; None where its mode is not allowed at all."""
     modes = protocol.transport.by
     times = {name: span(m.allows.elapsed) for name, m in modes.items() if m.allows is not None}
-    if trip.by is None:
-        return min(times.values(), default=None)
-    return times.get(trip.by)
+    times |= {None: min(times.values())} if times else {}
+    if any(by not in times for by in trip.by):
+        return None
+    return min(times[by] for by in trip.by)
 
 
 def _brought(handling: Handling, allowed: int) -> int:
@@ -100,11 +121,11 @@ def trip_clock(handling: Handling, protocol: Protocol) -> list[Limit]:
     if not lasting:
         return []
     ends = [
-        trip.start.lo + allowed
+        trip.since + allowed
         for trip in lasting
         if (allowed := most_allowed(trip, protocol)) is not None
     ]
-    started = min(trip.start.lo for trip in lasting)
+    started = min(trip.since for trip in lasting)
     if protocol.transport.total is not None:
         ends.append(_total_reached(handling, protocol))
     end = min(ends, default=None)
@@ -117,12 +138,12 @@ def _total_reached(handling: Handling, protocol: Protocol) -> int:
     allowed = span(protocol.transport.total.allows.elapsed)
     wanted = allowed - _brought(handling, allowed)
     made = trips(handling)
-    early = min(trip.start.lo for trip in made if trip.end is None)
-    late = max(trip.start.lo for trip in made) + allowed
-    if sum(trip.counted(early) for trip in made) >= wanted:
+    early = min(trip.since for trip in made if trip.end is None)
+    late = max(trip.since for trip in made) + allowed
+    if sum(trip.length(early) for trip in made) >= wanted:
         return early
     while late - early > 1:
         middle = (early + late) // 2
-        enough = sum(trip.counted(middle) for trip in made) >= wanted
+        enough = sum(trip.length(middle) for trip in made) >= wanted
         early, late = (early, middle) if enough else (middle, late)
     return late

@@ -13,7 +13,7 @@ _LEAVE_FROZEN = {"to-fridge", "to-table", "warmed", "open", "draw"}
 _PLACES = {"to-freezer": "freezer", "to-fridge": "fridge", "to-table": "table"}
 _HISTORY = ("thawed_at", "room_used_min", "transport_used_min", "trips_used")
 _LASTING = 2**62
-_MILDER = {"release", "flag", "transport-end"}  # these count once they have certainly happened
+_MILDER = {"release", "flag"}  # these count once they have certainly happened
 
 
 class Fact(NamedTuple):
@@ -75,6 +75,10 @@ class Handling:
         """Say whether a release came certainly after the fact, and was written after it."""
         knowing = (one for one in self.all_of("release") if one.row > fact.row)
         return any(release.certainly_after(fact) for release in knowing)
+
+    def certainly_left_after(self, fact: Fact) -> bool:
+        """Say whether every leaving is certainly after the fact."""
+        return all(_left_after(leaving, fact) for leaving in self.leavings)
 
     def surely_open(self, instant: int) -> bool:
         """Say whether the first open has certainly happened by then."""
@@ -143,8 +147,9 @@ class Handling:
 
     @cached_property
     def opened_hi(self) -> int | None:
-        """The smallest `hi` of open and draw facts: the vial is certainly open from here on."""
-        return min((fact.hi for fact in self.facts if fact.what in OPENS), default=None)
+        """The smallest `hi` of the opens and draws that have certainly happened by `at`."""
+        ends = [fact.hi for fact in self.facts if fact.what in OPENS]
+        return min((hi for hi in ends if hi <= self.at), default=None)
 
     @cached_property
     def stays(self) -> list[tuple[int, int]]:
@@ -166,9 +171,9 @@ class Handling:
 
     @cached_property
     def refrozen(self) -> bool:
-        """A to-freezer that some leaving is not certainly after, or a table at 0 or below."""
-        freezers = self.all_of("to-freezer")
-        if any(not _left_after(leaving, f) for f in freezers for leaving in self.leavings):
+        """Into the freezer, and a leaving not certainly after it; or a table at 0 or below."""
+        freezers = [move for move in self.moves if move.place == "freezer"]
+        if any(not self.certainly_left_after(freezer) for freezer in freezers):
             return True
         rooms = [table.more.get("room_c") for table in self.all_of("to-table")]
         return any(room_c is not None and room_c <= 0 for room_c in rooms)

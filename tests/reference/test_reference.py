@@ -216,6 +216,19 @@ def test_t3_a_thawed_vial_is_never_frozen_again():
     assert (answer["state"], answer["usable"], answer["codes"]) == ("held", False, ["refrozen"])
 
 
+@pytest.mark.parametrize(
+    ("came", "codes"),
+    [("2026-02-03T03:00:00-06:00", []), ("2026-02-03T04:00:01-06:00", ["refrozen"])],
+    ids=["before the fridge", "after it"],
+)
+def test_t3_nor_does_it_come_frozen_after_it_was_in_the_fridge(came, codes):
+    arrival = (came, "arrive", {"as": "frozen"})
+
+    answer = reckon(story(TO_FRIDGE, arrival), FIRST_FORM, at("2026-02-03T08:00:00-06:00"))
+
+    assert answer["codes"] == codes
+
+
 # --- days, hours and nights when the clocks change --------------------------------------
 
 

@@ -271,6 +271,15 @@ def test_room_time_may_stop_at_opening_only_once_the_vial_is_certainly_open():
     assert ends == (at("2026-02-03T13:00:00-06:00"), "open")
 
 
+def test_an_opening_that_may_not_have_come_yet_stops_no_room_time():
+    rules = protocol(clocks={"room": at_room(allows(hours=2), AfterOpening.STOPS)})
+    opened = (span("2026-02-03T07:00:00-06:00", "2026-02-03T08:30:00-06:00"), "open")
+
+    ends = use_by([TO_FRIDGE, TO_TABLE, opened], rules, "2026-02-03T08:29:00-06:00")
+
+    assert ends == (at("2026-02-03T08:35:00-06:00"), "room")
+
+
 def test_room_time_stops_when_the_first_of_two_opens_has_certainly_happened():
     rules = protocol(clocks={"room": at_room(allows(hours=2), AfterOpening.STOPS)})
     opens = [

@@ -136,23 +136,22 @@ def test_a_clock_under_another_name_is_not_the_published_one():
     assert slip.says == "clocks.open.allows is missing; published two: 5 h"
 
 
-def test_a_band_that_is_missing_is_said_with_the_published_one():
-    slip = next(s for s in audited(without("[bands.room]")) if s.key == "bands.room.high_c")
+def test_a_way_of_carrying_without_its_time_is_said_with_the_published_one():
+    (slip,) = audited(changed(('allows = "PT4H"\n', "")))
 
-    assert slip.says == "bands.room.high_c is missing; published two: 21 °C"
+    assert slip.says == "transport.by.sledge.allows is missing; published two: 4 h"
 
 
 @pytest.mark.parametrize(
     ("raw", "key"),
     [
-        (without("[bands.room]"), "bands.room.low_c"),
         (
             changed(('repeat_when_too_early = true\nrepeat_after = "P21D"\n', "")),
             "schedule.dose_2.repeat_when_too_early",
         ),
         (changed(('allows = "PT4H"\n', "")), "transport.by.sledge.allows"),
     ],
-    ids=["no room band", "nothing on early doses", "a way that is forbidden by saying nothing"],
+    ids=["nothing on early doses", "a way that is forbidden by saying nothing"],
 )
 def test_what_cannot_be_answered_without_it_is_said(raw, key):
     assert ("missing-item", "check", key) in [

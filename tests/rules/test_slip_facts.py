@@ -84,12 +84,10 @@ def test_a_slip_says_where_it_stands_and_what_stands_there(old, new, facts):
     [
         (without("[caps.room_total]"),
          ("missing-item", "stop", "caps.room_total.allows", None, None, "ISO 8601")),
-        (without("[bands.room]"),
-         ("missing-item", "check", "bands.room.high_c", None, None, "C")),
         (changed(('allows = "PT4H"\n', "")),
          ("missing-item", "check", "transport.by.sledge.allows", "T6", None, "ISO 8601")),
     ],
-    ids=["a cap", "a band", "a way of carrying"],
+    ids=["a cap", "a way of carrying"],
 )  # fmt: skip
 def test_what_is_missing_has_a_unit_and_no_value(raw, facts):
     assert facts in _facts(raw)

@@ -57,8 +57,8 @@ def test_each_loose_end_has_its_code_and_key(old, new, code, key):
     assert (code, key) in _faults(changed((old, new)))
 
 
-@pytest.mark.parametrize("band", ["frozen", "refrigerator"])
-def test_a_protocol_without_a_storage_band_is_unusable(band):
+@pytest.mark.parametrize("band", ["frozen", "refrigerator", "room"])
+def test_a_protocol_without_a_band_it_needs_is_unusable(band):
     assert ("missing-item", f"bands.{band}") in _faults(without(f"[bands.{band}]"))
 
 

@@ -154,6 +154,110 @@ def test_a_trip_that_may_have_begun_before_the_vial_left_the_freezer_counts():
     assert perhaps.usable is False
 
 
+@pytest.mark.parametrize(
+    ("end", "codes"),
+    [
+        ("04:40", []),
+        ("04:40:00.001", ["carried-too-long"]),
+        ("04:00", []),
+    ],
+    ids=["40 min since it left", "1 ms more", "over as it left"],
+)
+def test_a_trip_begun_with_a_frozen_vial_counts_from_leaving_the_freezer_on(end, codes):
+    trip = ("03:00 transport-start by=cart", f"{end} transport-end")
+    facts = (*trip, CHILLED) if end == "04:00" else (trip[0], CHILLED, trip[1])
+
+    assert found_codes(asked("09:00", *facts, rules=RULES)) == codes
+
+
+def test_a_trip_that_the_vial_left_the_freezer_on_is_its_one_trip():
+    first = ("03:00 transport-start by=cart", CHILLED, "04:10 transport-end")
+    second = ("05:00 transport-start by=cart", "05:10 transport-end")
+
+    assert found_codes(asked("09:00", *first, *second, rules=RULES)) == ["one-trip-only"]
+
+
+def test_where_nobody_knows_when_it_was_thawed_a_trip_counts_from_its_start():
+    unknown = "06:00 arrive as=chilled thawed_at=null room_used_min=0 trips_used=0"
+    trip = ("05:00 transport-start by=cart", "05:40:00.001 transport-end")
+
+    found = asked("09:00", *trip, f"{unknown} transport_used_min=0", rules=RULES)
+
+    assert "carried-too-long" in found_codes(found)
+
+
+def test_while_such_a_trip_lasts_its_clock_starts_when_the_vial_left():
+    found = asked("04:30", "03:00 transport-start by=cart", CHILLED, rules=RULES)
+
+    assert clock(found, "transport").started == moment("04:00")
+    assert (found.use_by, found.set_by) == (moment("04:40"), "transport")
+
+
+def test_a_trip_of_a_vial_that_leaves_the_freezer_later_takes_nothing_from_what_was_used():
+    """It came chilled at some time until noon and was thawed at eleven; nine is asked about."""
+    came = "08:00-12:00 arrive as=chilled thawed_at=11:00 room_used_min=0 trips_used=0"
+    facts = ("07:00 transport-start by=cart", f"{came} transport_used_min=301")
+
+    assert "carried-too-long-in-all" in found_codes(asked("09:00", *facts, rules=RULES))
+
+
+@pytest.mark.parametrize(
+    "end",
+    ["08:10-08:30 transport-end by=helicopter", "08:10-09:30 transport-end by=helicopter"],
+    ids=["it may have been over at once", "nor may it have come yet"],
+)
+def test_every_end_that_may_be_the_trips_may_name_how_it_was_carried(end):
+    found = carried("09:00", "08:00-08:20 transport-start by=vehicle", end)
+
+    assert (found_codes(found), found.usable) == (["mode-not-allowed"], False)
+    assert "helicopter" in found.findings[0].says
+
+
+def test_of_two_ends_that_may_be_the_trips_the_stricter_counts():
+    found = carried(
+        "10:00",
+        "08:00 transport-start",
+        "08:41-08:50 transport-end by=vehicle",
+        "08:45-09:00 transport-end by=cart",
+    )
+
+    assert found_codes(found) == ["carried-too-long"]
+    assert "by cart for 50 min" in found.findings[0].says
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [
+        ("07:00 transport-end by=helicopter", "08:00 transport-start by=cart"),
+        (
+            "08:00 transport-start by=cart",
+            "08:10 transport-end",
+            "08:20 transport-end by=drone",
+        ),
+    ],
+    ids=["over before it began", "after it had ended"],
+)
+def test_an_end_that_cannot_be_the_trips_names_nothing(facts):
+    assert found_codes(carried("08:30", *facts)) == []
+
+
+def test_a_trip_lasts_until_its_end_has_certainly_come():
+    found = carried("08:30", "08:00 transport-start by=cart", "08:10-08:35 transport-end")
+
+    assert (found.use_by, found.set_by) == (moment("08:40"), "transport")
+
+
+def test_while_a_trip_lasts_what_its_start_says_counts_too():
+    facts = ("08:00-08:20 transport-start by=cart", "08:10-08:30 transport-end by=vehicle")
+
+    found = carried("08:41", *facts)
+
+    assert (found_codes(found), clock(found, "transport").ends) == (
+        ["carried-too-long", "past-use-by"],
+        moment("08:40"),
+    )
+
+
 def test_while_a_trip_lasts_its_limit_is_a_clock():
     found = carried("08:30", "08:00 transport-start by=cart")
 

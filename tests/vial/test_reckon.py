@@ -190,6 +190,20 @@ def test_a_clock_that_stops_at_opening_runs_until_then():
     assert (found.use_by, found.set_by) == (moment("16:35"), "room")
 
 
+@pytest.mark.parametrize(
+    ("time", "use_by", "sets"),
+    [("15:00", "16:00", "room"), ("15:30", "20:00", "open")],
+    ids=["it may not have come yet", "it has come"],
+)
+def test_an_opening_stops_the_table_clock_once_it_has_certainly_come(time, use_by, sets):
+    rules = stops_on_opening(small(open="PT6H").protocol)
+    facts = ("04:00 to-fridge", "06:00 to-table", "14:00-15:30 open")
+
+    found = asked(time, *facts, rules=rules)
+
+    assert (found.use_by, found.set_by) == (moment(use_by), sets)
+
+
 def test_a_joint_cap_also_counts_an_open_vial_that_is_back_in_the_refrigerator():
     capped = stops_on_opening(small(CAP, open="PT24H").protocol)
     facts = ("04:00 to-fridge", "06:00 to-table", "13:00 open", "14:00 to-fridge")
@@ -393,6 +407,28 @@ def test_a_thawed_vial_that_was_frozen_again_is_held_for_ever(back):
 
     assert (found.state, found.usable) == (State.HELD, False)
     assert "refrozen" in found_codes(found)
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [
+        ("04:00 to-fridge", "05:00 arrive as=frozen"),
+        ("04:00 to-fridge", "04:00 arrive as=frozen"),
+        ("04:00 to-fridge", "03:50-04:10 arrive as=frozen"),
+    ],
+    ids=["came after it", "written after it", "may have come after it"],
+)
+def test_a_vial_that_came_frozen_after_it_had_left_the_freezer_is_held_for_ever(facts):
+    found = asked("12:00", *facts, "06:00 to-fridge", "11:00 release")
+
+    assert (found.state, found.usable) == (State.HELD, False)
+    assert "refrozen" in found_codes(found)
+
+
+def test_a_vial_that_came_frozen_and_then_left_the_freezer_is_not_refrozen():
+    found = asked("12:00", "04:00 to-fridge", "03:00 arrive as=frozen")
+
+    assert (found.state, found_codes(found)) == (State.CHILLED, [])
 
 
 def test_a_vial_put_into_the_freezer_before_it_ever_left_it_is_frozen():

@@ -3,6 +3,8 @@ What stands between a day and its signatures, and which doses are not where the 
 
 A day cannot be signed while an open vial or a drawn syringe is neither given nor discarded,
 whatever its clock, while an account is below zero, or while a count differs from the book.
+What is held blocks the signature too, and nobody is told to discard it before somebody who may
+say so has said so.
 See docs/background/dose-accounts.md and decision 0034.
 """
 
@@ -16,22 +18,26 @@ from thawline.account.postings import GIVEN, SYRINGE, VIAL
 from thawline.account.traces import Weights
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.ledger.entries import Entry
+from thawline.vial.leaving import HELD
 
 PLACES_SHOWN = 3
 
 
-def blockers(balances: Balances, opened: Collection[str]) -> tuple[Finding, ...]:
+def blockers(
+    balances: Balances, opened: Collection[str], held: Collection[str]
+) -> tuple[Finding, ...]:
     """
     Return every reason why the day cannot be signed; empty when it can.
 
     Args:
         balances: Every balance of the account fold.
         opened: Codes of the vials that were opened and not discarded.
+        held: Codes of the vials and drawn syringes that are held.
     """
     return worst_first(
         [
-            *_open_vials(balances, opened),
-            *_drawn_syringes(balances),
+            *_open_vials(balances, opened, held),
+            *_drawn_syringes(balances, held),
             *_counts(balances),
             *below_zero(balances),
         ]
@@ -82,10 +88,25 @@ def _name(key: str) -> str:
     return parts_of(key)[0].partition(":")[2]
 
 
-def _open_vials(balances: Balances, opened: Collection[str]) -> Iterator[Finding]:
+def _held(what: str, discard: str) -> Finding:
+    says = (
+        f"{what}: {HELD}. Do not discard it until you are told to: keep it cold and apart, and "
+        f"call. Once told, record it: {discard} --cause held-open"
+    )
+    return Finding(Level.STOP, "held-left", says)
+
+
+def _open_vials(
+    balances: Balances, opened: Collection[str], held: Collection[str]
+) -> Iterator[Finding]:
     for key, balance in _holding(balances, VIAL):
         code = _name(key)
-        if code in opened or _was_drawn_from(balance):
+        if code not in opened and not _was_drawn_from(balance):
+            continue
+        if code in held:
+            what = f"Vial {code}, open with {balance.doses} doses left by the book"
+            yield _held(what, f"thawline vial discard {code}")
+        else:
             yield Finding(
                 Level.STOP,
                 "open-vial-left",
@@ -98,9 +119,12 @@ def _was_drawn_from(vial: Balance) -> bool:
     return any(way.account.partition(":")[0] in {SYRINGE, GIVEN} for way in vial.ways)
 
 
-def _drawn_syringes(balances: Balances) -> Iterator[Finding]:
+def _drawn_syringes(balances: Balances, held: Collection[str]) -> Iterator[Finding]:
     for key, _ in _holding(balances, SYRINGE):
         code = _name(key)
+        if code in held:
+            yield _held(f"Syringe {code}, drawn", f"thawline dose waste --syringe {code}")
+            continue
         yield Finding(
             Level.STOP,
             "syringe-left",

@@ -49,9 +49,9 @@ class LatePeople:
         """Keep or replace a person's name."""
         self._people.put(person, name)
 
-    def put_all(self, names: Mapping[str, Name]) -> None:
-        """Keep or replace many people's names at once."""
-        self._people.put_all(names)
+    def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
+        """Keep names under codes that stand for nobody yet; return those that do."""
+        return self._people.add_all(names)
 
     def get(self, person: str) -> Name | None:
         """Return the name, None when unknown or erased."""

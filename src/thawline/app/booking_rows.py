@@ -34,7 +34,7 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
-from thawline.rebook import DoseDay, RuleOn, booking_findings, dose_days, has_undated_dose
+from thawline.rebook import RuleOn, booking_findings, dose_days, has_undated_dose, on_day
 
 MINTED = "P-"
 _CERTAIN = (Likeness.SAME, Likeness.AS_TOLD)
@@ -83,11 +83,11 @@ class Desk:
     def of(
         cls, moment: Moment, states: Mapping[str, PersonState], names: Mapping[str, Name]
     ) -> "Desk":
-        """Return a desk that knows these people."""
+        """Return a desk that knows these people; names may be known before any booking is."""
         desk = cls(moment, dict(states), dict(names))
         for person, name in names.items():
             desk.register.add(person, identity_of(name))
-        desk.last_minted = max(map(_number, states), default=0)
+        desk.last_minted = max(map(_number, (*states, *names)), default=0)
         return desk
 
     def take(self, row: BookingRow) -> Placed | There:
@@ -128,13 +128,12 @@ class Desk:
         return (same[0], False) if same else (self._mint(), True)
 
     def _by_code(self, row: BookingRow, code: str) -> tuple[str, bool]:
-        if code not in self.states:
-            if code.startswith(MINTED):
-                raise RecordError(f"no person {code} here")
-            return code, True
+        is_new = code not in self.states
+        if is_new and code.startswith(MINTED):
+            raise RecordError(f"no person {code} here")
         known = self.names.get(code)
         if known is None or not row.name:
-            return code, False
+            return code, is_new
         if name_key(known.called) != name_key(row.name):
             raise RecordError(f"{code} stands for another name here")
         born = identity_of(known).born
@@ -142,14 +141,14 @@ class Desk:
             if swapped(row.born) != born:
                 raise RecordError(f"{code} stands for another birth date here")
             self._remark(row, f"day and month of the birth date swapped against {code}")
-        return code, False
+        return code, is_new
 
     def _is_at(self, person: str, row: BookingRow) -> bool:
         """Say whether the person has the row's place already."""
         number = row.dose_number
         return any(
             booking.slot_ms == to_ms(row.slot) and number in (None, booking.dose_number)
-            for booking in self.states[person].bookings
+            for booking in self.states.get(person, PersonState()).bookings
         )
 
     def _mint(self) -> str:
@@ -209,7 +208,7 @@ def against(state: PersonState, wanted: Wanted, moment: Moment) -> str | None:
     doses = dose_days(state)
     booked = first_dose_booked(state, moment.now)
     if not doses and booked is not None:
-        doses = (DoseDay(booked, booked),)
+        doses = (on_day(booked),)
     found = booking_findings(doses, wanted.day, moment.rule_on)
     if not found:
         return None

@@ -14,7 +14,7 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 
 from thawline.app.acts import Doing, act
 from thawline.app.booking_rows import Desk, Moment, Placed, against
-from thawline.app.in_hand import rule_on
+from thawline.app.in_hand import rules_by_time
 from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force
 from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
@@ -68,27 +68,64 @@ def load_bookings(site: Site, doing: Doing, read: ReadBookings) -> Loaded:
     """
     if not doing.by.strip():
         raise UnsaidError("nobody is named for this act", advice="add --by NAME")
-    with site.ledger.view() as view:
-        rules = in_force(site, view, doing.at)
-        desk = Desk.of(_moment(site, view, doing.at), *_everybody(site, view))
-        placed, bad, already = _taken(desk, read)
+    found = _looked_up(site, doing, read, {})
     late: list[BadRow] = []
     if not doing.dry_run:
-        names = {each.person: each.name for each in placed if each.name is not None}
-        if names:
-            site.people.put_all(names)
-        for each in placed:
-            late += _recorded(site, doing, each, rules.ref)
-    remarks = [*read.remarks, *(Remark(line, says) for line, says in desk.remarks)]
+        found = _named(site, doing, read, found)
+        for each in found.placed:
+            late += _recorded(site, doing, each, found.ref)
+    remarks = [*read.remarks, *(Remark(line, says) for line, says in found.remarks)]
     return Loaded(
-        booked=len(placed) - len(late),
-        already=already,
-        new_people=len({each.person for each in placed if each.name is not None}),
-        bad=tuple(sorted([*read.bad, *bad, *late], key=lambda row: row.line)),
+        booked=len(found.placed) - len(late),
+        already=found.already,
+        new_people=len(found.new_names),
+        bad=tuple(sorted([*read.bad, *found.bad, *late], key=lambda row: row.line)),
         remarks=tuple(sorted(remarks, key=lambda remark: remark.line)),
         recorded=not doing.dry_run,
-        protocol=rules.ref,
+        protocol=found.ref,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _LookedUp:
+    """What a file's rows are, by what was known when they were looked up."""
+
+    placed: list[Placed]
+    bad: list[BadRow]
+    already: int
+    remarks: list[tuple[int, str]]
+    ref: ProtocolRef
+
+    @property
+    def new_names(self) -> dict[str, Name]:
+        """The names to keep, by the codes they are to be kept under."""
+        return {each.person: each.name for each in self.placed if each.name is not None}
+
+
+def _looked_up(
+    site: Site, doing: Doing, read: ReadBookings, taken: Mapping[str, Name]
+) -> _LookedUp:
+    """Return what the rows are; `taken` are people of whom the ledger does not know yet."""
+    with site.ledger.view() as view:
+        rules = in_force(site, view, doing.at)
+        states, names = _everybody(site, view)
+        desk = Desk.of(_moment(site, view, doing.at), states, {**taken, **names})
+        return _LookedUp(*_taken(desk, read), desk.remarks, rules.ref)
+
+
+def _named(site: Site, doing: Doing, read: ReadBookings, found: _LookedUp) -> _LookedUp:
+    """
+    Keep the names of new people, and return the rows as they are under the codes they got.
+
+    Where another load took a code since the rows were looked up, nothing was kept: the rows are
+    looked up again with whoever has that code, so no code ever stands for two people.
+    """
+    taken: dict[str, Name] = {}
+    while found.new_names and (others := site.people.add_all(found.new_names)):
+        assert not others.keys() <= taken.keys()  # noqa: S101  else it would never end
+        taken.update(others)
+        found = _looked_up(site, doing, read, taken)
+    return found
 
 
 def list_bookings(site: Site, on: date | None = None) -> list[Listed]:
@@ -126,7 +163,7 @@ def _everybody(site: Site, view: View) -> tuple[Mapping[str, PersonState], Mappi
 
 def _moment(site: Site, view: View, at: Instant) -> Moment:
     """Return the moment with the rules as this view knows them."""
-    return Moment(at, site.zone.key, cache(lambda day: rule_on(site, view, day)))
+    return Moment(at, site.zone.key, cache(rules_by_time(site, view)))
 
 
 def _taken(desk: Desk, read: ReadBookings) -> tuple[list[Placed], list[BadRow], int]:

@@ -14,16 +14,15 @@ from thawline.account.traces import Weights
 from thawline.account.wastage import WasteSheet, waste_sheet
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.doses import Unrecorded, unrecorded_in
+from thawline.app.left_over import left_over
 from thawline.app.ports import Site
-from thawline.app.standings import all_stood, in_force
+from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import Decision, Entry, Head, Kind, Plain, View
 from thawline.ledger.events import CountTaken, DayClosed, DoseNotFound
 from thawline.ledger.site import KEY, SITE
-from thawline.vial.reckon import State
-from thawline.vial.story import What
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +125,7 @@ def close_out(site: Site, day: date, at: Instant, weights: Weights) -> CloseOut:
 
 def _close_out(site: Site, view: View, day: date, at: Instant, weights: Weights) -> CloseOut:
     balances: Balances = dict(view.all(ACCOUNT))
+    left = left_over(site, view, at)
     iso = day.isoformat()
     state = view.one(SITE, KEY)
     entries = [each for each in view.counting() if _on(each, day, site)]
@@ -135,7 +135,7 @@ def _close_out(site: Site, view: View, day: date, at: Instant, weights: Weights)
         today=sheet(balances, first=iso, last=iso),
         by_lot=tuple((lot, sheet(balances, lot, last=iso)) for lot in lots(balances)),
         waste=waste_sheet(balances, first=iso, last=iso),
-        blockers=blockers(balances, _open_vials(site, view, at)),
+        blockers=blockers(balances, left.opened, left.held),
         searches=_searches(balances, entries, weights),
         unrecorded=tuple(unrecorded_in(view)),
         opened_today=sum(type(each.event).__name__ == "VialPunctured" for each in entries),
@@ -186,19 +186,6 @@ def _searches(
     balances: Balances, entries: Sequence[Entry], weights: Weights
 ) -> tuple[Search, ...]:
     return tuple(Search(gap, places(gap, balances, entries, weights)) for gap in gaps(balances))
-
-
-def _open_vials(site: Site, view: View, at: Instant) -> set[str]:
-    rules = in_force(site, view, at)
-    return {
-        each.code
-        for each in all_stood(view, rules, at)
-        if each.reckoning.state is not State.DISCARDED
-        and any(row.what in _OPENING for row in each.vial.rows)
-    }
-
-
-_OPENING = {What.OPEN, What.DRAW}
 
 
 def _on(entry: Entry, day: date, site: Site) -> bool:

@@ -6,7 +6,7 @@ from datetime import date
 from typing import NoReturn
 
 from thawline.app.acts import Doing, Outcome, act, needs_second
-from thawline.app.in_hand import Gathered, Needle, gathered, rule_on
+from thawline.app.in_hand import Gathered, Needle, gathered
 from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
@@ -91,9 +91,8 @@ def _refuse(site: Site, doing: Doing, findings: Sequence[Finding]) -> NoReturn:
 
 
 def _checked(known: Gathered, offered: SetAside | None) -> Checked:
-    rules = known.rules.protocol
-    found = dose_findings(known.person, known.dose, known.chair, rules.schedule.dose_2)
-    left = standing_stops(found, rules.overrides, offered)
+    found = dose_findings(known.person, known.dose, known.chair, known.rule_on(known.then))
+    left = standing_stops(found, known.rules.protocol.overrides, offered)
     return Checked(found, not left, known.person.dose_number, known.rules.ref)
 
 
@@ -102,7 +101,7 @@ def give(site: Site, doing: Doing, needle: Needle) -> Outcome:
 
     def decide(view: View) -> Decision:
         known = gathered(site, view, needle, "", doing.occurred)
-        found = _given_findings(site, view, known, doing)
+        found = _given_findings(known)
         event = DoseGiven(
             person=needle.person,
             dose_number=known.person.dose_number,
@@ -123,15 +122,12 @@ def give(site: Site, doing: Doing, needle: Needle) -> Outcome:
     return act(site, doing, _command("dose give", needle), decide, kind=Kind.FACT)
 
 
-def _given_findings(
-    site: Site, view: View, known: Gathered, doing: Doing
-) -> tuple[Finding, ...]:
-    """Return what the rules of that day say to a dose that was given."""
-    rule = known.rules.protocol.schedule.dose_2
-    day = local_date(doing.occurred.lo, site.zone)
+def _given_findings(known: Gathered) -> tuple[Finding, ...]:
+    """Return what the rules of that minute say to a dose that was given."""
     had = dose_days(known.state) if known.state else ()
-    judgement = judged_next(had, day, lambda on: rule_on(site, view, on))
+    judgement = judged_next(had, known.then, known.rule_on)
     interval = judgement.findings if judgement else ()
+    rule = known.rule_on(known.then)
     return given_findings(known.person, known.dose, known.chair, rule, interval)
 
 

@@ -2,18 +2,44 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from functools import cache
+from zoneinfo import ZoneInfo
 
 from thawline.app.ports import Site
-from thawline.app.standings import InForce, Stood, in_force, stood, stood_for_syringes
+from thawline.app.standings import (
+    InForce,
+    Stood,
+    all_adopted,
+    in_force,
+    in_force_between,
+    stood,
+    stood_for_syringes,
+)
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, Occurred, from_ms, local_date, midnight_after
+from thawline.base.instants import (
+    Instant,
+    Occurred,
+    from_ms,
+    local_date,
+    midnight_after,
+    midnight_before,
+)
 from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
+from thawline.ledger.fitting import ARMS, DOSE_NUMBERS
 from thawline.person.fold import PERSON, PersonState, open_checks
 from thawline.prepare.opening import draw_refusals
-from thawline.rebook import awaited, dose_days, has_undated_dose
+from thawline.rebook import (
+    DoseDay,
+    RuleOn,
+    awaited,
+    dose_days,
+    has_undated_dose,
+    occurred_on,
+    strictest,
+)
 from thawline.rules.protocol import SecondDose
 from thawline.vial.facts import Row, SyringeState, fact_of, story_of
 from thawline.vial.folds import LOT, VIAL
@@ -21,8 +47,6 @@ from thawline.vial.leaving import holds
 from thawline.vial.opening import opened_at
 from thawline.vial.reckon import State
 from thawline.vial.syringes import NEVER_DRAWN, SYRINGE
-
-_DOSES = (1, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +72,11 @@ class Needle:
                 "a dose comes from one syringe, or from one vial",
                 advice="scan the syringe, or name the vial when it is drawn at the chair",
             )
-        if self.dose_number is not None and self.dose_number not in _DOSES:
+        if self.arm not in (None, *ARMS):
+            raise RecordError(
+                f"arm must be left or right: {self.arm!r}", advice="leave it out if not known"
+            )
+        if self.dose_number not in (None, *DOSE_NUMBERS):
             raise RecordError(
                 f"dose must be 1 or 2: {self.dose_number}",
                 advice="leave it out for the dose that is due by the record",
@@ -69,6 +97,8 @@ class Gathered:
     """Everything the checks need, and the rules they are made under."""
 
     rules: InForce
+    rule_on: RuleOn
+    then: DoseDay
     person: PersonFacts
     dose: DoseFacts
     chair: ChairFacts
@@ -78,26 +108,47 @@ class Gathered:
 
 def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurred) -> Gathered:
     """Return what is known of the dose then; of an uncertain time at the stricter end."""
-    at = when.hi
-    rules = in_force(site, view, at)
+    at, then = when.hi, occurred_on(when, site.zone)
+    rules, rule_on = in_force(site, view, at), rules_by_time(site, view)
     state = view.one(PERSON, needle.person)
     return Gathered(
         rules,
-        _person(site, view, needle, state, at),
+        rule_on,
+        then,
+        _person(site, needle, state, then, rule_on),
         _dose(view, rules, needle, at),
         _chair(site, view, needle, station, when),
         state,
     )
 
 
-def rule_on(site: Site, view: View, day: date) -> SecondDose:
-    """Return the second-dose rule of the version in force as the local day ends."""
-    last = Instant(midnight_after(day, site.zone))
-    return in_force(site, view, last).protocol.schedule.dose_2
+def rules_by_time(site: Site, view: View) -> RuleOn:
+    """
+    Return the site's second-dose rule by when a dose is given: of the version of its minute.
+
+    Where only the day is known, or two times, it is as strict as each version in force then.
+    """
+    adopted = cache(lambda: all_adopted(site, view))
+
+    def rule_on(dose: DoseDay) -> SecondDose:
+        when = dose.when or _whole(dose, site.zone)
+        versions = in_force_between(site, adopted(), when)
+        return strictest([version.schedule.dose_2 for version in versions])
+
+    return rule_on
+
+
+def _whole(dose: DoseDay, zone: ZoneInfo) -> Occurred:
+    """Return the local days of a dose as an interval; the midnight after is not in it."""
+    ends = midnight_after(dose.latest, zone)
+    return Occurred(midnight_before(dose.earliest, zone), Instant(ends - _MS))
+
+
+_MS = timedelta(milliseconds=1)  # what the ledger tells apart
 
 
 def _person(
-    site: Site, view: View, needle: Needle, state: PersonState | None, at: Instant
+    site: Site, needle: Needle, state: PersonState | None, then: DoseDay, rule_on: RuleOn
 ) -> PersonFacts:
     if state is None or not (state.bookings or state.doses or state.told):
         return PersonFacts(
@@ -106,9 +157,8 @@ def _person(
             dose_number=needle.dose_number or 1,
             screening=needle.screening,
         )
-    today = local_date(at, site.zone)
     had = dose_days(state)
-    to_come = awaited(had, today, lambda day: rule_on(site, view, day))
+    to_come = awaited(had, then, rule_on)
     needs = [booking.needs for booking in state.bookings if booking.needs]
     return PersonFacts(
         code=needle.person,
@@ -117,7 +167,7 @@ def _person(
         doses_on=tuple(day.latest for day in had),
         to_come=None if to_come is None else ToCome(to_come.counted_from, to_come.due),
         undated=has_undated_dose(state),
-        screening=needle.screening or _screened_today(site, state, today),
+        screening=needle.screening or _screened_today(site, state, then.latest),
         needs=needs[-1] if needs else "",
     )
 

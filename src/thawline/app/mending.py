@@ -25,6 +25,7 @@ from thawline.ledger.canonical import body_bytes
 from thawline.ledger.corrections import replacement
 from thawline.ledger.entries import Decision, Entry, Kind, Plain, View
 from thawline.ledger.events import Corrected, EpochBegan, Event, ProtocolAdopted, Refused
+from thawline.ledger.fitting import refuse_unfit
 from thawline.ledger.things import things
 from thawline.vial.folds import VIAL
 from thawline.vial.lengthened import lengthens, lifts_a_hold
@@ -111,6 +112,12 @@ def changed_event(event: Event, changes: Mapping[str, str]) -> Event:
     Raises:
         RecordError: There is no such field, or the value does not fit it.
     """
+    changed = _converted(event, changes)
+    refuse_unfit(changed, changes)
+    return changed
+
+
+def _converted(event: Event, changes: Mapping[str, str]) -> Event:
     values = asdict(event)
     for name, text in changes.items():
         if name not in values:

@@ -61,8 +61,13 @@ class People(Port):
     def put(self, person: str, name: Name) -> None:
         """Keep or replace a person's name; on disk when this returns."""
 
-    def put_all(self, names: Mapping[str, Name]) -> None:
-        """Keep or replace many people's names at once: all of them or, on an error, none."""
+    def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
+        """
+        Keep names under codes that stand for nobody yet, in one transaction: all or none.
+
+        Returns those of the codes that stand for somebody already, with who that is; nothing
+        was kept then. Of two who add one code at the same moment, one gets it.
+        """
 
     def get(self, person: str) -> Name | None:
         """Return the name, None when unknown or erased."""

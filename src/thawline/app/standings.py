@@ -1,6 +1,6 @@
 """What the ledger and the rules in force say about a vial at a moment."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
@@ -8,7 +8,7 @@ from msgspec.structs import replace as changed
 
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError, RecordError, RuleError
-from thawline.base.instants import Instant, from_ms
+from thawline.base.instants import Instant, Occurred, from_ms
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE, Adopted
 from thawline.rules.protocol import Protocol, ProtocolRef
@@ -49,18 +49,39 @@ def in_force(site: Site, view: View, at: Instant) -> InForce:
     Raises:
         RuleError: The site has adopted no protocol.
     """
+    adopted = all_adopted(site, view)
+    ref = _in_force_by_file(adopted, Occurred(at, at))[0].ref
+    here = _newest_of_each(adopted, lambda each: each.counts_from_ms)
+    versions = tuple(_dated(site.rules.protocol(each.ref), each) for each in here)
+    return InForce(ref, site.rules.protocol(ref), versions)
+
+
+def in_force_between(site: Site, adopted: Iterable[Adopted], when: Occurred) -> list[Protocol]:
+    """Return the adopted versions in force at some time from `lo` to `hi`, oldest first."""
+    found = _in_force_by_file(adopted, when)
+    return [site.rules.protocol(each.ref) for each in found]
+
+
+def all_adopted(site: Site, view: View) -> Sequence[Adopted]:
+    """
+    Return every version the site has adopted, as they were adopted.
+
+    Raises:
+        RuleError: The site has adopted no protocol.
+    """
     state = view.one(SITE, KEY)
-    all_adopted = state.adopted if state else ()
-    if not all_adopted:
+    if state is None or not state.adopted:
         raise RuleError(
             f"no protocol is adopted at {site.name}", advice="thawline protocol adopt FILE"
         )
-    by_file = _newest_of_each(all_adopted, lambda each: each.effective_from_ms)
-    begun = [each for each in by_file if from_ms(each.effective_from_ms) <= at]
-    ref = (begun[-1] if begun else by_file[0]).ref
-    here = _newest_of_each(all_adopted, lambda each: each.counts_from_ms)
-    versions = tuple(_dated(site.rules.protocol(each.ref), each) for each in here)
-    return InForce(ref, site.rules.protocol(ref), versions)
+    return state.adopted
+
+
+def _in_force_by_file(adopted: Iterable[Adopted], when: Occurred) -> list[Adopted]:
+    by_file = _newest_of_each(adopted, lambda each: each.effective_from_ms)
+    begun = [each for each in by_file if from_ms(each.effective_from_ms) <= when.lo]
+    later = [each for each in by_file if when.lo < from_ms(each.effective_from_ms) <= when.hi]
+    return [*(begun[-1:] or by_file[:1]), *later]
 
 
 def _dated(protocol: Protocol, adopted: Adopted) -> Protocol:

@@ -31,6 +31,7 @@ NOUNS = {
     "plan": "What to thaw and when; what an opened vial wastes.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
     "second": "Second doses: when, and who is due.",
+    "reaction": "Reactions: rates, seen against expected, a lot and the rest.",
     "stock": "What is where, and physical counts.",
     "closeout": "Does the day balance? Run it, sign it.",
     "journal": "Everything recorded: list, show, undo, correct, verify.",

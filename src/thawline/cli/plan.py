@@ -1,4 +1,4 @@
-"""`thawline plan`: what to thaw and when, and what opened vials waste."""
+"""`thawline plan`: what to thaw and when, who waits where, and what opened vials waste."""
 
 from cyclopts import App
 
@@ -8,6 +8,8 @@ from thawline.plan.opened_waste import waste_of_bookings, waste_of_stream
 
 app = App(name="plan", help="What to thaw and when; what an opened vial wastes.")
 app.command("thawline.cli.plan_thaw:thaw", name="thaw")
+app.command("thawline.cli.plan_queue:queue", name="queue")
+app.command("thawline.cli.plan_queue:chairs", name="chairs")
 
 
 @app.command

@@ -6,7 +6,7 @@ from datetime import date, time, timedelta
 from thawline.app.acts import Doing
 from thawline.app.bookings import Loaded, load_bookings
 from thawline.app.doses import find
-from thawline.app.in_hand import rule_on
+from thawline.app.in_hand import rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second import due_on
 from thawline.base.instants import exactly, local_instant
@@ -15,7 +15,7 @@ from thawline.demo.district import dice
 from thawline.demo.figures import people_with_dose
 from thawline.demo.incidents import ASK_AGAIN
 from thawline.exchange.bookings import BookingRow, ReadBookings
-from thawline.rebook import second_dates
+from thawline.rebook import on_day, second_dates
 
 _OPENS = time(8)
 _PLACE = time(10)
@@ -59,7 +59,7 @@ def ask_a_day_early(built: Built) -> Asked:
 def _first_day(built: Built) -> date:
     """Return the first day on which a dose after the demo's day may be booked."""
     with built.site.ledger.view() as view:
-        rule = rule_on(built.site, view, built.day)
+        rule = rules_by_time(built.site, view)(on_day(built.day))
     return second_dates(built.day, rule).earliest_bookable
 
 

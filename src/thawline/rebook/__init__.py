@@ -19,7 +19,10 @@ from thawline.rebook.series import (
     dose_days,
     has_undated_dose,
     judged_next,
+    occurred_on,
+    on_day,
 )
+from thawline.rebook.strictest import strictest
 
 __all__ = [
     "Awaited",
@@ -38,8 +41,11 @@ __all__ = [
     "judged",
     "judged_next",
     "later",
+    "occurred_on",
+    "on_day",
     "repeat_day",
     "second_dates",
     "second_due",
+    "strictest",
     "verdict_on",
 ]

@@ -20,6 +20,7 @@ from thawline.rebook.series import (
     awaited,
     dose_days,
     has_undated_dose,
+    on_day,
 )
 from thawline.rules.protocol import SecondDose
 
@@ -72,7 +73,8 @@ def second_due(people: Iterable[tuple[str, PersonState]], on: date, rule_on: Rul
 
 
 def _to_come(state: PersonState, on: date, rule_on: RuleOn) -> Awaited | None:
-    return awaited((d for d in dose_days(state) if d.earliest <= on), on, rule_on)
+    had = (dose for dose in dose_days(state) if dose.earliest <= on)
+    return awaited(had, on_day(on), rule_on)
 
 
 def booking_findings(
@@ -80,8 +82,8 @@ def booking_findings(
 ) -> tuple[Finding, ...]:
     """Return why the next dose may not be booked on the day; empty when it may."""
     had = tuple(doses)
-    rule = rule_on(day)
-    to_come = awaited(had, day, rule_on)
+    rule = rule_on(on_day(day))
+    to_come = awaited(had, on_day(day), rule_on)
     if to_come is None:
         return (_nothing_to_come(rule),) if had else ()
     if day >= to_come.due:

@@ -1,16 +1,17 @@
 """
 Where a person stands in the series of two doses, from the dates of the doses they had.
 
-A dose that came too early counts or is to be repeated by the version in force on its day;
-the repeat is spaced from the dose that came too early. Where a dose happened between two
+A dose that came too early counts or is to be repeated by the version in force when it was
+given; the repeat is spaced from the dose that came too early. Where a dose happened between two
 times, the next one is counted from the later, and itself judged by the earlier.
 """
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
-from thawline.base.instants import from_ms, local_date, zone_named
+from thawline.base.instants import Occurred, from_ms, local_date, zone_named
 from thawline.person.fold import PersonState
 from thawline.rebook.interval import (
     Judgement,
@@ -22,16 +23,32 @@ from thawline.rebook.interval import (
 )
 from thawline.rules.protocol import SecondDose
 
-RuleOn = Callable[[date], SecondDose]
-"""The rule in force on a date."""
 
-
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class DoseDay:
-    """The local dates between which a dose was given; equal when the day is known."""
+    """
+    The local dates between which a dose is given; equal when the day is known.
+
+    `when` is between which instants that was, None where only the dates are known.
+    """
 
     earliest: date
     latest: date
+    when: Occurred | None = None
+
+
+RuleOn = Callable[[DoseDay], SecondDose]
+"""The rule for a dose given then: as strict as each version that may have been in force."""
+
+
+def on_day(day: date) -> DoseDay:
+    """Return a dose at some time of a local date."""
+    return DoseDay(day, day)
+
+
+def occurred_on(when: Occurred, zone: ZoneInfo) -> DoseDay:
+    """Return a dose of which the time is known, exactly or between two."""
+    return DoseDay(local_date(when.lo, zone), local_date(when.hi, zone), when)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +64,15 @@ class Awaited:
 def dose_days(state: PersonState) -> tuple[DoseDay, ...]:
     """Return the days of every dose the person had, here and elsewhere, in their order."""
     here = [
-        DoseDay(
-            local_date(from_ms(dose.lo_ms), zone_named(dose.zone)),
-            local_date(from_ms(dose.hi_ms), zone_named(dose.zone)),
-        )
+        occurred_on(Occurred(from_ms(dose.lo_ms), from_ms(dose.hi_ms)), zone_named(dose.zone))
         for dose in state.doses
     ]
     elsewhere = [day for told in state.told if (day := _told_day(told.given_on))]
-    return tuple(sorted([*here, *(DoseDay(day, day) for day in elsewhere)]))
+    return tuple(sorted([*here, *map(on_day, elsewhere)], key=_by_date))
+
+
+def _by_date(dose: DoseDay) -> tuple[date, date]:
+    return dose.earliest, dose.latest
 
 
 def has_undated_dose(state: PersonState) -> bool:
@@ -62,34 +80,34 @@ def has_undated_dose(state: PersonState) -> bool:
     return any(_told_day(told.given_on) is None for told in state.told)
 
 
-def awaited(doses: Iterable[DoseDay], today: date, rule_on: RuleOn) -> Awaited | None:
+def awaited(doses: Iterable[DoseDay], then: DoseDay, rule_on: RuleOn) -> Awaited | None:
     """
     Return the second dose, or its repeat, that is still to come; None when there is none.
 
-    Doses had are judged by the rule of their day, the one to come is dated by today's. None
-    also before the first dose: nobody waits for a second one then.
+    Doses had are judged by the rule of their time, the one to come is dated by the rule for
+    `then`. None also before the first dose: nobody waits for a second one then.
 
     Raises:
         RuleError: As `repeat_day`.
     """
-    had = sorted(doses)
+    had = sorted(doses, key=_by_date)
     if not had:
         return None
     first, *following = had
     counted_from, repeat = first.latest, None
     for dose in following:
-        repeat = _repeat_of(dose, counted_from, rule_on(dose.earliest))
+        repeat = _repeat_of(dose, counted_from, rule_on(dose))
         if repeat is None:
             return None
         counted_from = dose.latest
-    dates = second_dates(counted_from, rule_on(today))
+    dates = second_dates(counted_from, rule_on(then))
     due = dates.due if repeat is None else max(dates.due, repeat)
     return Awaited(counted_from, due, dates.late_after, repeats=repeat is not None)
 
 
-def judged_next(doses: Iterable[DoseDay], given: date, rule_on: RuleOn) -> Judgement | None:
+def judged_next(doses: Iterable[DoseDay], given: DoseDay, rule_on: RuleOn) -> Judgement | None:
     """
-    Return what a further dose on the day counts as, counted from the dose it follows.
+    Return what a further dose counts as, by its earlier date, from the dose it follows.
 
     A repeat follows the dose that came too early. None for a first dose, and for one after the
     series was complete. A day inside the uncertain time of the dose before counts as day 0.
@@ -97,7 +115,8 @@ def judged_next(doses: Iterable[DoseDay], given: date, rule_on: RuleOn) -> Judge
     to_come = awaited(doses, given, rule_on)
     if to_come is None:
         return None
-    return judged(to_come.counted_from, max(given, to_come.counted_from), rule_on(given))
+    counted_from = to_come.counted_from
+    return judged(counted_from, max(given.earliest, counted_from), rule_on(given))
 
 
 def _repeat_of(dose: DoseDay, counted_from: date, rule: SecondDose) -> date | None:

@@ -18,7 +18,10 @@ from thawline.rules.shape import Leaf
 Leaves = Mapping[str, Leaf]
 
 _MAY_BE_ZERO = frozenset({"grace_for_judging", "then_room", "delay"})
-_HOURS_ONLY = ("caps.", "transport.", "thaw.", "observation.", "alarms.")
+_HOURS_ONLY = (
+    *("caps.", "transport.", "thaw.", "observation."),
+    *("alarms.", "device_alarms.", "logging.", "rounds."),
+)
 _IN_ORDER = (
     ("value", "most"),
     ("shortest_in", "longest_in"),
@@ -28,6 +31,7 @@ _IN_ORDER = (
 )
 _COUNTS = frozenset(
     {"most", "most_vials", "most_doses", "least_s", "shortest_in", "dead_band_c"}
+    | {"times_a_day", "activation_energy_kj_per_mol", "accuracy_c"}
 )
 
 

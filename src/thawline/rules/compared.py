@@ -51,7 +51,7 @@ _LOCAL = frozenset(
 # Without one of these a vial would have no limit at all.
 _NEEDED = "clocks."
 # Without one of these something cannot be answered, and the answer says so.
-_WANTED = ("bands.room.", "schedule.dose_2.repeat_when_too_early")
+_WANTED = ("schedule.dose_2.repeat_when_too_early",)
 
 
 @dataclass(frozen=True, slots=True)

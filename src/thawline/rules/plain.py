@@ -6,10 +6,10 @@ are filled from the file.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from thawline.base.durations import Allowance
+from thawline.rules.plain_cold import watching
 from thawline.rules.protocol import (
     AfterOpening,
     Band,
@@ -19,17 +19,8 @@ from thawline.rules.protocol import (
     SecondDose,
     Starts,
 )
+from thawline.rules.sentence import Sentence, title
 from thawline.rules.slips import in_words, shown
-
-
-@dataclass(frozen=True, slots=True)
-class Sentence:
-    """One rule in words, its item code and the key of its source."""
-
-    item: str
-    says: str
-    source: str
-
 
 _STARTS = {
     Starts.LEAVES_FROZEN: "from leaving the freezer; nothing stops it",
@@ -79,7 +70,7 @@ def _clocks(protocol: Protocol) -> Iterator[Sentence]:
         yield Sentence(clock.item, says, clock.source)
     for name, cap in protocol.caps.items():
         clocks = " and ".join(cap.counts)
-        says = f"{_title(name)}: {clocks} together at most {in_words(cap.allows)}."
+        says = f"{title(name)}: {clocks} together at most {in_words(cap.allows)}."
         yield Sentence(cap.item, says, cap.source)
 
 
@@ -190,26 +181,12 @@ def _weight(in_lb: Decimal | None, in_kg: Decimal | None) -> str:
     return f"{shown(in_lb)} lb" if in_kg is None else f"{shown(in_lb)} lb ({shown(in_kg)} kg)"
 
 
-def _watching(protocol: Protocol) -> Iterator[Sentence]:
-    for name, alarm in protocol.alarms.items():
-        says = (
-            f"Alarm {name}: {in_words(alarm.delay)} outside {alarm.band}; "
-            f"quiet again {shown(alarm.dead_band_c)} °C inside."
-        )
-        yield Sentence(alarm.item, says, alarm.source)
-    for name, local in protocol.reporting.items():
-        within = f" within {in_words(local.within)}" if local.within else " in one go"
-        says = f"Report {name}: {in_words(local.lasts)} {local.side} {local.band}{within}."
-        yield Sentence(local.item, says, local.source)
+def _stations(protocol: Protocol) -> Iterator[Sentence]:
     for station in protocol.stations.values():
         least, most = station.least_s, station.most_s
         takes = f"{least}" if least == most else f"{least} to {most}"
         says = f"{station.title.en}: {takes} s for one person."
         yield Sentence(station.item, says, station.source)
-
-
-def _title(name: str) -> str:
-    return name.replace("_", " ").replace("-", " ").capitalize()
 
 
 _PARTS: tuple[Callable[[Protocol], Iterator[Sentence]], ...] = (
@@ -220,5 +197,6 @@ _PARTS: tuple[Callable[[Protocol], Iterator[Sentence]], ...] = (
     _carrying,
     _handling,
     _people,
-    _watching,
+    watching,
+    _stations,
 )

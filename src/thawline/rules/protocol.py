@@ -12,6 +12,7 @@ from enum import StrEnum
 from msgspec import Struct, field
 
 from thawline.base.durations import Allowance
+from thawline.rules.cold import Alarm, DeviceAlarm, Kinetic, Logging, Reporting, Rounds
 from thawline.rules.questions import Question
 from thawline.rules.table import Table
 from thawline.rules.wordings import Label, Lesson, Words
@@ -248,35 +249,6 @@ class Stay(Table, frozen=True, kw_only=True):
     source: str
 
 
-class Side(StrEnum):
-    """Which way out of a band."""
-
-    ABOVE = "above"
-    BELOW = "below"
-    OUTSIDE = "outside"
-
-
-class Alarm(Table, frozen=True, kw_only=True):
-    """[alarms.*]: when a unit that left its band is called out; never what an excursion is."""
-
-    item: str
-    band: str
-    delay: Allowance
-    dead_band_c: Decimal
-    source: str
-
-
-class Reporting(Table, frozen=True, kw_only=True):
-    """[reporting.*]: a local threshold for reporting; it never un-marks an excursion."""
-
-    item: str
-    band: str
-    side: Side
-    lasts: Allowance
-    source: str
-    within: Allowance | None = None  # absent: in one go
-
-
 class Station(Table, frozen=True, kw_only=True):
     """[stations.*]: a table of the site; how long one person takes there, least and most."""
 
@@ -320,6 +292,10 @@ class Protocol(Table, frozen=True, kw_only=True):
     observation: dict[str, Stay] = field(default_factory=dict)
     alarms: dict[str, Alarm] = field(default_factory=dict)
     reporting: dict[str, Reporting] = field(default_factory=dict)
+    device_alarms: dict[str, DeviceAlarm] = field(default_factory=dict)
+    logging: Logging | None = None
+    kinetic: Kinetic | None = None
+    rounds: Rounds = field(default_factory=Rounds)
     stations: dict[str, Station] = field(default_factory=dict)
     labels: dict[str, Label] = field(default_factory=dict)
     lesson: tuple[Lesson, ...] = ()

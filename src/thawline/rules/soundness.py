@@ -19,7 +19,11 @@ Leaves = Mapping[str, Leaf]
 
 _ITEM_ADVICE = "give each figure its own short code, a letter and a number, as in C4"
 _PUBLISHED_NEEDS = ("author", "title", "read_on")
-_NEEDED_BANDS = ("bands.frozen", "bands.refrigerator")
+_NEEDED_BANDS = {
+    "bands.frozen": "a freezer",
+    "bands.refrigerator": "a refrigerator",
+    "bands.room": "a table",
+}
 _NEEDED_STARTS = {
     "leaves-frozen": "from leaving the freezer",
     "to-table": "at room temperature",
@@ -103,9 +107,10 @@ def _limits(leaves: Leaves) -> Iterator[Fault]:
         if start not in starts:
             says = f"missing: a clock that starts on {start}; vials would have no limit {when}"
             yield Fault("missing-item", "clocks", says, f'add one with starts_on = "{start}"')
-    for band in _NEEDED_BANDS:
+    for band, place in _NEEDED_BANDS.items():
         if f"{band}.item" not in leaves and f"{band}.low_c" not in leaves:
-            yield Fault("missing-item", band, f"missing: [{band}]", "add the band")
+            says = f"missing: [{band}]; nobody could say when {place} is too warm or too cold"
+            yield Fault("missing-item", band, says, "add the band, with its source")
 
 
 def _pauses(leaves: Leaves) -> Iterator[Fault]:

@@ -7,43 +7,62 @@ from datetime import timedelta
 from thawline.base.durations import spoken
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant
-from thawline.rules.protocol import Transport
-from thawline.vial.order import followers, numbered
+from thawline.rules.protocol import Mode, Transport
+from thawline.vial.leaving import left_after, left_frozen
+from thawline.vial.order import Numbered, certainly_after, followers, numbered
 from thawline.vial.story import Fact, History, What
 
 
 @dataclass(frozen=True, slots=True)
 class Trip:
-    """One carry: from its earliest start to its latest end; no end means it still lasts."""
+    """
+    One carry: from where it counts to its latest end; no end means it still lasts.
+
+    `ways` is how it may have been carried, None among them where perhaps nobody said.
+    """
 
     start: Fact
     end: Fact | None
-
-    @property
-    def by(self) -> str | None:
-        """How it was carried, None when nobody said."""
-        return (self.end and self.end.by) or self.start.by
+    since: Instant
+    ways: frozenset[str | None]
 
     def length(self, at: Instant) -> timedelta:
         """Return the longest it can have lasted up to the instant."""
-        return (self.end.when.hi if self.end else at) - self.start.when.lo
+        return max((self.end.when.hi if self.end else at) - self.since, timedelta())
 
 
-def trips(facts: Sequence[Fact], left: Instant | None) -> list[Trip]:
+def trips(facts: Sequence[Fact], at: Instant) -> list[Trip]:
     """
     Return the trips that were not certainly over before the vial left the freezer.
 
-    Where nobody knows when a vial that came chilled was thawed, every trip counts.
+    Each counts from the leaving on. Where nobody knows when a vial that came chilled was
+    thawed, every trip counts, from its start.
     """
-    thaw_not_known = any(fact.history and fact.history.thawed_at is None for fact in facts)
-    if left is None and not thaw_not_known:
+    left = left_frozen(facts)
+    if left is None:
         return []
+    thaw_not_known = any(fact.history and fact.history.thawed_at is None for fact in facts)
     ends = numbered(facts, What.TRANSPORT_END)
-    return [
-        Trip(start[1], min((e for _, e in followers(start, ends)), key=_latest, default=None))
-        for start in numbered(facts, What.TRANSPORT_START)
-        if thaw_not_known or left is None or start[1].when.hi >= left
-    ]
+    counted = []
+    for start in numbered(facts, What.TRANSPORT_START):
+        over = [each for each in followers(start, ends) if each[1].when.hi <= at]
+        if thaw_not_known or not any(left_after(each, facts) for each in over):
+            end = min((fact for _, fact in over), key=_latest, default=None)
+            since = start[1].when.lo if thaw_not_known else max(start[1].when.lo, left)
+            ways = frozenset(_ways(start, ends, lasts=end is None))
+            counted.append(Trip(start[1], end, since, ways))
+    return counted
+
+
+def _ways(start: Numbered, ends: Sequence[Numbered], *, lasts: bool) -> Iterator[str | None]:
+    """Yield how each end that may be the trip's names it, and how a trip without one does."""
+    certain = list(followers(start, ends))
+    for end in ends:
+        began_later = certainly_after(start, end)
+        if not began_later and not any(certainly_after(end, other) for other in certain):
+            yield end[1].by or start[1].by
+    if lasts:
+        yield start[1].by
 
 
 def carry_findings(
@@ -76,11 +95,12 @@ def carry_limits(
         rules: The protocol's limits.
     """
     for trip in lasting:
-        if (mode := _mode(trip, rules)) and (allows := rules.by[mode].allows):
-            yield Instant(trip.start.when.lo + allows.longest()), rules.by[mode].item
+        _, mode = _strictest(trip, rules)
+        if mode and mode.allows:
+            yield Instant(trip.since + mode.allows.longest()), mode.item
     if rules.total and lasting:
         left = max(rules.total.allows.longest() - before, timedelta())
-        yield _used_up([trip.start.when.lo for trip in lasting], left), rules.total.item
+        yield _used_up([trip.since for trip in lasting], left), rules.total.item
 
 
 def _used_up(starts: Sequence[Instant], left: timedelta) -> Instant:
@@ -125,24 +145,35 @@ def _too_long_in_all(
 
 
 def _one_trip(trip: Trip, rules: Transport, at: Instant) -> Iterator[Finding]:
-    mode = _mode(trip, rules)
-    allows = rules.by[mode].allows if mode in rules.by else None
-    if mode is None or allows is None:
-        item = rules.by[mode].item if mode in rules.by else None
-        how = f"by {trip.by}" if trip.by else "in a way that nobody named"
+    way, mode = _strictest(trip, rules)
+    if mode is None or mode.allows is None:
+        how = f"by {way}" if way else "in a way that nobody named"
         says = f"carried {how}, which the protocol does not allow"
-        yield Finding(Level.STOP, "mode-not-allowed", says, item)
-    elif (length := trip.length(at)) > allows.longest():
-        says = f"carried by {mode} for {spoken(length)}; at most {spoken(allows.longest())}"
-        yield Finding(Level.STOP, "carried-too-long", says, rules.by[mode].item)
+        yield Finding(Level.STOP, "mode-not-allowed", says, mode.item if mode else None)
+    elif (length := trip.length(at)) > mode.allows.longest():
+        most = spoken(mode.allows.longest())
+        says = f"carried by {way} for {spoken(length)}; at most {most}"
+        yield Finding(Level.STOP, "carried-too-long", says, mode.item)
 
 
-def _mode(trip: Trip, rules: Transport) -> str | None:
-    """Return the mode whose limit counts: the one named, else the strictest that is allowed."""
-    if trip.by is not None:
-        return trip.by if trip.by in rules.by else None
-    allowed = {name: mode.allows.longest() for name, mode in rules.by.items() if mode.allows}
-    return min(allowed, key=lambda name: allowed[name], default=None)
+_Way = tuple[str | None, Mode | None]
+"""A way of carrying by its name, with what the protocol says of it; None: nothing."""
+
+
+def _strictest(trip: Trip, rules: Transport) -> _Way:
+    """Return the way whose limit counts: one that is not allowed, else the shortest."""
+    allowed: list[_Way] = [each for each in rules.by.items() if each[1].allows]
+    not_named = min(allowed, key=_limit, default=(None, None))
+    ways = [not_named if name is None else (name, rules.by.get(name)) for name in trip.ways]
+    return min(ways, key=_limit)
+
+
+def _limit(way: _Way) -> tuple[timedelta, str]:
+    name, mode = way
+    return mode.allows.longest() if mode and mode.allows else _NOT_ALLOWED, name or ""
+
+
+_NOT_ALLOWED = timedelta.min  # stricter than any limit
 
 
 def _may_carry_open(rules: Transport) -> bool:

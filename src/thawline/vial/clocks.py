@@ -119,7 +119,7 @@ def _table_clock(case: Case, name: str, clock: Clock) -> Running | None:
 def _counted(case: Case, clock: Clock) -> list[Stay]:
     stays = table_stays(case.facts, case.at)
     if clock.after_open is AfterOpening.STOPS:
-        return cut(stays, open_for_certain(case.facts))
+        return cut(stays, open_for_certain(case.facts, case.at))
     return stays
 
 
@@ -172,5 +172,5 @@ def _carrying(case: Case, carried: Sequence[Trip]) -> Iterator[Running]:
     limits = list(carry_limits(lasting, before, rules))
     if limits:
         ends, item = min(limits)
-        started = min(trip.start.when.lo for trip in lasting)
+        started = min(trip.since for trip in lasting)
         yield Running(TRANSPORT, item, started, ends, case.at - started, ends - started)

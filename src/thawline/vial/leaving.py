@@ -42,14 +42,19 @@ def first_of(facts: Iterable[Fact]) -> Occurred | None:
 
 
 def refrozen(facts: Sequence[Fact]) -> bool:
-    """Say whether the vial may have been frozen again after it had left the freezer."""
-    left = leavings(facts)
-    back = any(
-        not certainly_after(out, into)
-        for into in numbered(facts, What.TO_FREEZER)
-        for out in left
-    )
+    """
+    Say whether the vial may have been frozen again after it had left the freezer.
+
+    An arrival as frozen counts as a move to the freezer, whenever it was written down.
+    """
+    frozen = numbered(facts, What.TO_FREEZER, What.ARRIVE)
+    back = any(not each[1].history and not left_after(each, facts) for each in frozen)
     return back or any(fact.room_c is not None and fact.room_c <= 0 for fact in facts)
+
+
+def left_after(fact: Numbered, facts: Sequence[Fact]) -> bool:
+    """Say whether every leaving of the freezer is certainly after the fact; yes of none."""
+    return all(certainly_after(out, fact) for out in leavings(facts))
 
 
 def missing_history(facts: Sequence[Fact]) -> tuple[str, ...]:
@@ -93,10 +98,10 @@ def table_finding(room_c: Decimal | None, bands: Mapping[str, Band]) -> Finding 
     """Return why a table of that temperature holds its vials; None where it does not."""
     if room_c is None:
         return None
-    room, fridge = bands.get("room"), bands.get("refrigerator")
-    if room and room_c > room.high_c:
+    room, fridge = bands["room"], bands["refrigerator"]
+    if room_c > room.high_c:
         return _table(room_c, f"above {room.high_c} °C", room.item)
-    if fridge and room_c < fridge.low_c:
+    if room_c < fridge.low_c:
         return _table(room_c, f"below {fridge.low_c} °C", fridge.item)
     return None
 

@@ -21,9 +21,10 @@ def opened_at(facts: Sequence[Fact]) -> Instant | None:
     return min((fact.when.lo for fact in punctures(facts)), default=None)
 
 
-def open_for_certain(facts: Sequence[Fact]) -> Instant | None:
-    """Return the instant by which it was certainly open; None while it is closed."""
-    return min((fact.when.hi for fact in punctures(facts)), default=None)
+def open_for_certain(facts: Sequence[Fact], at: Instant) -> Instant | None:
+    """Return the instant by which it was certainly open; None while that has not come."""
+    by_then = (fact.when.hi for fact in punctures(facts) if fact.when.hi <= at)
+    return min(by_then, default=None)
 
 
 def progress_at_opening(facts: Sequence[Fact], thaw: Thaw) -> Progress:

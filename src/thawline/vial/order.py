@@ -38,7 +38,7 @@ def until_discarded(facts: Sequence[Fact]) -> list[Fact]:
     return [fact for _, fact in sorted(kept, key=lambda each: each[0])]
 
 
-_MILDER = {What.RELEASE, What.FLAG, What.TRANSPORT_END}
+_MILDER = {What.RELEASE, What.FLAG}
 
 
 def happened(facts: Sequence[Fact], at: Instant) -> list[Fact]:

@@ -71,7 +71,7 @@ def reckon(story: Story, protocol: Protocol, at: Instant) -> Reckoning:
     facts, late = _lived(happened(story.facts, at))
     case = Case(story, tuple(facts), protocol, at)
     came = _progress(case)
-    clocks = running_clocks(case, trips(facts, left_frozen(facts)))
+    clocks = running_clocks(case, trips(facts, at))
     unknown = _unknown(case, came)
     use_by = None if _NEEDED & set(unknown) else _earliest(clocks)
     findings = [*_findings(case, came), *late]
@@ -150,7 +150,7 @@ def _findings(case: Case, came: Progress) -> list[Finding]:
         found.append(Finding(Level.STOP, "refrozen", says, rules.thaw.refrigerator.item))
     found += opening_findings(facts, rules.thaw, case.zone)
     found += draw_findings(facts, rules.product.doses_per_vial, rules.punctures)
-    carried = trips(facts, left_frozen(facts))
+    carried = trips(facts, case.at)
     found += carry_findings(carried, case.came_with, opened_at(facts), rules.transport, case.at)
     if not came.certain and not punctures(facts):
         says = "the order of its last two moves is not known, so when it is ready is not either"

@@ -1,5 +1,8 @@
 """The file of names: what can be read from it, and what is left once a name was erased."""
 
+from concurrent.futures import ThreadPoolExecutor
+from threading import Barrier
+
 import apsw
 import pytest
 from tests.harness.disks import FailingDisk, Plan
@@ -40,6 +43,26 @@ def test_the_key_of_an_erased_person_is_nowhere_in_the_file(people, tmp_path):
     people.erase("DEMO-000001")
 
     assert wrapped not in on_disk(tmp_path)
+
+
+def test_of_many_who_take_one_code_at_the_same_moment_one_gets_it(tmp_path):
+    """Eight programs with files of their own, each with another name for each code."""
+    create(tmp_path)
+    programs = [DbPeople(tmp_path, KEY) for _ in range(8)]
+    names = [Name(f"Person {number}") for number in range(8)]
+    at_once = Barrier(len(programs))
+
+    def take(number):
+        at_once.wait()
+        return not programs[number].add_all({"P-000001": names[number]})
+
+    with ThreadPoolExecutor(len(programs)) as pool:
+        got = list(pool.map(take, range(len(programs))))
+
+    assert got.count(True) == 1
+    assert programs[0].get("P-000001") == names[got.index(True)]
+    for each in programs:
+        each.close()
 
 
 @pytest.fixture

@@ -39,6 +39,7 @@ CREATE TABLE person (
   sealed_name BLOB NOT NULL
 ) STRICT, WITHOUT ROWID;
 """
+_ONE = "SELECT wrapped_key, sealed_name FROM person WHERE person = ?"
 
 
 class DbPeople:
@@ -55,19 +56,32 @@ class DbPeople:
 
     def put(self, person: str, name: Name) -> None:
         """Keep or replace a person's name; on disk when this returns."""
-        self.put_all({person: name})
+        row = self._row(person, name)
+        with self._writing() as connection:
+            connection.execute("INSERT OR REPLACE INTO person VALUES (?, ?, ?)", row)
 
-    def put_all(self, names: Mapping[str, Name]) -> None:
-        """Keep or replace many people's names at once: all of them or, on an error, none."""
+    def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
+        """
+        Keep names under codes that stand for nobody yet: all of them or none.
+
+        Returns those of the codes that stand for somebody already, with who that is. Looked up
+        and kept in one transaction, so no other process can take a code in between.
+        """
         rows = [self._row(person, name) for person, name in names.items()]
         with self._writing() as connection:
-            connection.executemany("INSERT OR REPLACE INTO person VALUES (?, ?, ?)", rows)
+            taken = {
+                person: self._name(person, *found)
+                for person in names
+                if (found := connection.execute(_ONE, (person,)).fetchone())
+            }
+            if not taken:
+                connection.executemany("INSERT INTO person VALUES (?, ?, ?)", rows)
+        return taken
 
     def get(self, person: str) -> Name | None:
         """Return the name, None when unknown or erased."""
-        asked = "SELECT wrapped_key, sealed_name FROM person WHERE person = ?"
         with self._one_at_a_time:
-            found = self._connection.execute(asked, (person,)).fetchone()
+            found = self._connection.execute(_ONE, (person,)).fetchone()
         return None if found is None else self._name(person, *found)
 
     def find(self, text: str, most: int = 20) -> list[tuple[str, Name]]:

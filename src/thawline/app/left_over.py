@@ -1,0 +1,55 @@
+"""What is left of a day in vials and syringes: which vials are open, and what is held."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from thawline.app.ports import Site
+from thawline.app.standings import InForce, all_stood, in_force, stood_for_syringes
+from thawline.base.instants import Instant
+from thawline.ledger.entries import View
+from thawline.vial.facts import SyringeState, fact_of, was_opened
+from thawline.vial.folds import LOT, VIAL
+from thawline.vial.leaving import holds
+from thawline.vial.reckon import State
+from thawline.vial.syringes import SYRINGE
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOver:
+    """Codes: the vials that were opened and not discarded; the vials and syringes held."""
+
+    opened: frozenset[str]
+    held: frozenset[str]
+
+
+def left_over(site: Site, view: View, at: Instant) -> LeftOver:
+    """Return which vials are open then, and which vials and drawn syringes are held."""
+    rules = in_force(site, view, at)
+    stands = list(all_stood(view, rules, at))
+    vials = {each.code for each in stands if each.reckoning.state is State.HELD}
+    return LeftOver(
+        opened=frozenset(
+            each.code
+            for each in stands
+            if each.reckoning.state is not State.DISCARDED and was_opened(each.vial)
+        ),
+        held=frozenset(vials.union(_held_syringes(view, rules, at))),
+    )
+
+
+def _held_syringes(view: View, rules: InForce, at: Instant) -> Iterator[str]:
+    for code, syringe in view.all(SYRINGE):
+        if syringe.became == "drawn" and _is_held(view, rules, syringe, at):
+            yield code
+
+
+def _is_held(view: View, rules: InForce, syringe: SyringeState, at: Instant) -> bool:
+    """Say whether a hold reaches the syringe: its own, its lot's or its vial's."""
+    if holds([fact_of(row) for row in syringe.rows], rules.protocol.bands):
+        return True
+    if syringe.vial is not None and view.one(VIAL, syringe.vial) is not None:
+        now = stood_for_syringes(view, rules, syringe.vial, at)
+        return now.reckoning.state is State.HELD
+    lot = view.one(LOT, syringe.lot)
+    of_lot = [fact_of(row, of_lot=True) for row in lot.rows] if lot else []
+    return bool(holds(of_lot, rules.protocol.bands))

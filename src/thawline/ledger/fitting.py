@@ -1,0 +1,40 @@
+"""
+Which values a fact may have, beyond being a word or a number.
+
+Asked before a dose is recorded and before an entry is corrected, so that a correction cannot
+write what a record could not.
+"""
+
+from collections.abc import Iterable
+
+from thawline.base.errors import RecordError
+from thawline.ledger.events import Event
+
+DOSE_NUMBERS = (1, 2)
+ARMS = ("left", "right")
+_CHOICES: dict[str, tuple[str | int | None, ...]] = {
+    "dose_number": DOSE_NUMBERS,
+    "arm": (*ARMS, None),
+}
+_LEAST = {
+    "volume_ul": 1,
+    "doses_per_vial": 1,
+    **dict.fromkeys(("doses", "vials", "extra", "listed_vials"), 0),
+    **dict.fromkeys(("room_used_min", "transport_used_min", "trips_used"), 0),
+}
+
+
+def refuse_unfit(event: Event, names: Iterable[str]) -> None:
+    """
+    Look at these fields of an event.
+
+    Raises:
+        RecordError: One has a value that no such fact can have; says which there are.
+    """
+    for name in names:
+        value = getattr(event, name)
+        if name in _CHOICES and value not in _CHOICES[name]:
+            known = ", ".join("-" if each is None else str(each) for each in _CHOICES[name])
+            raise RecordError(f"{name} cannot be {value!r}", advice=f"one of {known}")
+        if name in _LEAST and isinstance(value, int) and value < _LEAST[name]:
+            raise RecordError(f"{name} cannot be {value}", advice=f"{_LEAST[name]} or more")

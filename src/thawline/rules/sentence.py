@@ -1,0 +1,17 @@
+"""One rule of a protocol in words."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One rule in words, its item code and the key of its source."""
+
+    item: str
+    says: str
+    source: str
+
+
+def title(name: str) -> str:
+    """Return the name of a table as the beginning of a sentence."""
+    return name.replace("_", " ").replace("-", " ").capitalize()

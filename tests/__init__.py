@@ -1,0 +1,1 @@
+"""The tests of thawline; a package, so that no other package of this name comes first."""
