@@ -72,7 +72,8 @@ def test_an_edition_that_there_is_not_is_refused_with_the_known_ones():
     ("old", "new", "says"),
     [
         ('may = false, source = "print"', 'may = false, source = "x"', "no source 'x'"),
-        ('{ may = false, source = "print" }', '{ source = "print" }', "has no figure"),
+        ('{ may = false, source = "print" }', '{ source = "print" }',
+         "published figures: transport.punctured.may has no figure"),
         ('lasts = "PT5H"', 'lasts = "5 h"', "not a duration"),
         ("value = 0.4", 'valeu = 0.4', "unknown field `valeu`"),
     ],

@@ -32,6 +32,10 @@ def test_a_protocol_is_read_into_exact_figures():
     assert protocol.caps["room_total"].counts == ("room", "open")
 
 
+def test_a_protocol_knows_on_which_line_each_key_stands():
+    assert read_protocol(PROTOCOL.encode()).lines["clocks.open.allows"] == 56
+
+
 def test_the_hash_is_over_the_exact_bytes():
     ref = read_protocol(PROTOCOL.encode()).ref
 

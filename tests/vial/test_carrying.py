@@ -21,6 +21,7 @@ item = "T6"
 allows = "PT24H"
 source = "demo"
 """
+WITHOUT_A_WAY = small().protocol
 CHILLED = "04:00 to-fridge"
 
 
@@ -314,3 +315,50 @@ def test_a_vial_on_its_way_from_the_table_stays_on_the_table_clock():
     found = carried("10:00", *facts)
 
     assert clock(found, "room").used == timedelta(hours=4)
+
+
+def test_of_three_trips_that_last_the_third_may_begin_when_all_is_used_up():
+    """Five hours: one alone, then four shared by two, gone before the third begins."""
+    rules = small(TOTAL_AND_SLEDGE).protocol
+    starts = (f"{hour} transport-start by=sledge" for hour in ("08:00", "09:00", "13:00"))
+
+    found = carried("13:30", *starts, rules=rules)
+
+    assert clock(found, "transport").ends == moment("11:00")
+
+
+@pytest.mark.parametrize(
+    ("trip", "says", "item"),
+    [
+        (
+            ("08:00 transport-start", "08:01 transport-end by=helicopter"),
+            "carried by helicopter, which the protocol does not allow",
+            "T9",
+        ),
+        (
+            ("08:00 transport-start", "08:01 transport-end by=bicycle"),
+            "carried by bicycle, which the protocol does not allow",
+            None,
+        ),
+        (
+            ("08:00 transport-start", "08:41 transport-end by=cart"),
+            "carried by cart for 41 min; at most 40 min",
+            "T6",
+        ),
+    ],
+    ids=["not allowed", "not in the protocol", "too long"],
+)
+def test_a_trip_against_the_protocol_says_how_it_was_carried_and_which_item(trip, says, item):
+    found = carried("09:00", *trip).findings
+
+    assert [(each.says, each.item) for each in found] == [(says, item)]
+
+
+def test_a_trip_in_a_way_that_nobody_named_says_so_where_none_is_allowed():
+    found = carried(
+        "09:00", "08:00 transport-start", "08:01 transport-end", rules=WITHOUT_A_WAY
+    )
+
+    assert [each.says for each in found.findings] == [
+        "carried in a way that nobody named, which the protocol does not allow"
+    ]

@@ -2,7 +2,7 @@
 
 import pytest
 from tests.cast import MINUTE, at
-from tests.vial.entries import CODE, NOON, folded, taken_out, whats
+from tests.vial.entries import CODE, NOON, entry, folded, taken_out, whats
 
 from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
@@ -302,3 +302,25 @@ def test_of_a_vial_that_nobody_took_out_only_what_the_fact_says_is_known():
 
     assert (state.lot, state.expiry, state.zone) == (LOT_NUMBER, None, "America/Chicago")
     assert vial(ev.VialPunctured(vial=CODE)).lot == "?"
+
+
+def test_a_vial_was_last_seen_where_a_dose_was_drawn():
+    drawn = ev.DoseDrawn(vial=CODE, lot=LOT_NUMBER, syringes=("HK47M-01",))
+    state = vial(taken_out())
+
+    there = VIAL.step(CODE, state, entry(drawn, 1, station="table-2"))
+
+    assert there.station == "table-2"
+    assert VIAL.step(CODE, there, entry(drawn, 2)).station == "table-2"
+
+
+def test_a_discarded_vial_says_why():
+    ended = ev.VialDiscarded(vial=CODE, lot=LOT_NUMBER, doses=8, cause="leftover")
+
+    assert vial(taken_out(), ended).rows[-1].why == "leftover"
+
+
+def test_a_dose_wasted_out_of_a_syringe_touches_no_vial():
+    wasted = ev.DoseWasted(place="syringe:HK47M-01", lot=LOT_NUMBER, doses=1, cause="spilled")
+
+    assert VIAL.keys(wasted) == ()

@@ -2,7 +2,7 @@
 
 import pytest
 from tests.cast import MINUTE
-from tests.vial.entries import CODE, NOON, folded, whats
+from tests.vial.entries import CODE, NOON, entry, folded, whats
 
 from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
@@ -129,3 +129,23 @@ def test_a_ready_drawn_syringe_scanned_before_it_was_received_begins_as_it_is_re
 
     assert (state.lot, state.became) == ("ZZ-1041", "drawn")
     assert state.drawn_lo_ms == to_ms(NOON + MINUTE)
+
+
+def test_a_syringe_scanned_before_its_drawing_was_recorded_begins_as_it_is_drawn():
+    seen = ev.DoseChecked(person="DEMO-000001", syringe=FIRST, vial=None, may=True)
+    before = SYRINGE.step(FIRST, None, entry(seen, 1, station="chair-2", by="Sorrel"))
+
+    after = SYRINGE.step(FIRST, before, entry(DRAWN, 2, station="table-1"))
+
+    assert (after.lot, after.by, after.station) == ("ZZ-1041", "Hazel Rainmoor", "table-1")
+    assert after.drawn_lo_ms == after.drawn_hi_ms == to_ms(NOON + 2 * MINUTE)
+
+
+def test_a_syringe_was_last_seen_at_the_chair_where_it_was_checked():
+    seen = ev.DoseChecked(person="DEMO-000001", syringe=FIRST, vial=None, may=True)
+    drawn = syringe(DRAWN)
+
+    there = SYRINGE.step(FIRST, drawn, entry(seen, 1, station="chair-2"))
+
+    assert (drawn.station, there.station) == ("table-1", "chair-2")
+    assert SYRINGE.step(FIRST, there, entry(seen, 2)).station == "chair-2"

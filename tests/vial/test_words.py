@@ -51,6 +51,21 @@ def arrival(**more):
             "event 1: only an arrival has room_used_min, trips_used",
             "",
         ),
+        (
+            [arrival(thawed_at=5)],
+            "event 1: at: expected str, found 5",
+            "",
+        ),
+        (
+            [arrival(transport_used_min=-1)],
+            "event 1: transport_used_min is not a whole number from 0 on: -1",
+            "",
+        ),
+        (
+            [arrival(trips_used=1.5)],
+            "event 1: trips_used is not a whole number from 0 on: 1.5",
+            "",
+        ),
         ([arrival(), arrival()], "the vial arrives twice", "keep one 'arrive' in the story"),
         (
             [fridge(room_c=60.1)],
