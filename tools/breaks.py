@@ -82,6 +82,18 @@ class CollectedOnce(PytestRunner):
 class Forks(ForkRunner):
     """One process a break, each with the tests as they were collected before the first."""
 
+    all_passed = False
+
+    def collect_stats(self, tests: Iterable[str] | None) -> int:
+        """Run the tests and note which functions each one reaches."""
+        failed = super().collect_stats(tests)
+        self.all_passed = not failed and not tests
+        return failed
+
+    def run_clean_tests(self, tests: Iterable[str]) -> int:
+        """Run the tests without a break, unless all of them have just passed."""
+        return 0 if self.all_passed else super().run_clean_tests(tests)
+
     def startup(self) -> None:
         """Collect, then start."""
         self.test_runner.collect()
