@@ -362,3 +362,29 @@ def test_a_trip_in_a_way_that_nobody_named_says_so_where_none_is_allowed():
     assert [each.says for each in found.findings] == [
         "carried in a way that nobody named, which the protocol does not allow"
     ]
+
+
+BARROW = """
+[transport.by.barrow]
+item = "T8"
+allows = "PT3H"
+source = "demo"
+"""
+
+
+def test_the_strictest_way_is_that_with_the_shortest_time_whatever_it_is_called():
+    rules = small(BARROW + TRANSPORT).protocol
+    trip = ("08:00 transport-start", "08:41 transport-end")
+
+    found = carried("10:00", *trip, rules=rules).findings
+
+    assert [each.says for each in found] == ["carried by cart for 41 min; at most 40 min"]
+
+
+def test_of_two_ends_the_shorter_time_counts_whatever_its_way_is_called():
+    rules = small(BARROW + TRANSPORT).protocol
+    ends = ("08:41-08:50 transport-end by=barrow", "08:45-09:00 transport-end by=cart")
+
+    found = carried("10:00", "08:00 transport-start", *ends, rules=rules).findings
+
+    assert [each.says for each in found] == ["carried by cart for 50 min; at most 40 min"]
