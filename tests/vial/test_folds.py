@@ -324,3 +324,23 @@ def test_a_dose_wasted_out_of_a_syringe_touches_no_vial():
     wasted = ev.DoseWasted(place="syringe:HK47M-01", lot=LOT_NUMBER, doses=1, cause="spilled")
 
     assert VIAL.keys(wasted) == ()
+
+
+def test_a_vial_that_nobody_took_out_has_a_story_without_an_expiry():
+    told = story_of(vial(ev.VialPunctured(vial=CODE)), None)
+
+    assert (told.lot, told.last_day) == ("?", None)
+    assert told.facts[0].why == ""
+
+
+def test_a_fact_says_how_many_doses_and_how_it_was_carried():
+    drawn = ev.DoseDrawn(vial=CODE, lot=LOT_NUMBER, syringes=("HK47M-01", "HK47M-02"))
+
+    facts = story_of(vial(taken_out(), drawn, SENT), None).facts
+
+    assert [(fact.doses, fact.by) for fact in facts] == [(0, None), (2, None), (0, "cart")]
+    assert story_of(vial(taken_out()), None).lot == LOT_NUMBER
+
+
+def test_a_vial_is_where_it_was_last_put():
+    assert VIAL.step(CODE, None, entry(taken_out(), station="cold room")).station == "cold room"

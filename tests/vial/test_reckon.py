@@ -576,3 +576,18 @@ def test_a_vial_may_be_opened_while_it_is_ready_and_not_past(time, may):
 def test_an_interval_that_ends_before_it_starts_is_no_fact():
     with pytest.raises(RecordError, match="before it starts"):
         asked("08:00", *THAWED, "07:30-07:00 open")
+
+
+def test_the_table_clock_says_since_when_it_runs_and_how_much_there_is():
+    room = clock(asked("08:00", *OPEN), "room")
+
+    assert (room.started, room.limit) == (moment("06:35"), timedelta(hours=10))
+
+
+def test_where_nobody_knows_how_much_room_time_was_used_the_clock_still_says_its_limit():
+    came = "as=chilled thawed_at=01:00 transport_used_min=0 trips_used=0"
+
+    room = clock(asked("08:00", f"04:00 arrive {came}", "06:00 to-table"), "room")
+
+    assert (room.started, room.used, room.ends) == (moment("06:00"), None, None)
+    assert room.limit == timedelta(hours=10)

@@ -149,3 +149,17 @@ def test_a_syringe_was_last_seen_at_the_chair_where_it_was_checked():
 
     assert (drawn.station, there.station) == ("table-1", "chair-2")
     assert SYRINGE.step(FIRST, there, entry(seen, 2)).station == "chair-2"
+
+
+def test_a_ready_drawn_syringe_is_drawn_as_it_comes():
+    came = ev.SyringesArrived(
+        syringes=("S-01",), lot="ZZ-1041", punctured_ms=1, drawn_by="Sorrel", use_by_ms=2
+    )
+
+    state = syringe(came, code="S-01")
+
+    assert (state.became, state.drawn_lo_ms, state.drawn_hi_ms) == (
+        "drawn",
+        to_ms(NOON),
+        to_ms(NOON),
+    )
