@@ -89,6 +89,25 @@ def test_nor_a_held_syringe():
     assert stop.says.endswith("thawline dose waste --syringe HK47M-07 --cause held-open")
 
 
+def test_what_is_held_keeps_nothing_else_off_the_list():
+    both = ev.DoseDrawn(vial="CM62T", lot=LOT, syringes=("CM62T-01", "CM62T-02"))
+    held = ("CM62T", "CM62T-01")
+
+    found = _codes(WHOLE, both, held=held, opened=("HK47M",))
+
+    assert sorted(found) == [
+        "held-left",
+        "held-left",
+        "open-vial-left",
+        "syringe-left",
+        "syringe-left",
+    ]
+
+
+def test_a_whole_vial_keeps_no_open_one_off_the_list():
+    assert _codes(SYRINGE_WASTED, WHOLE) == ["open-vial-left"]
+
+
 def test_a_held_vial_that_was_never_opened_blocks_nothing():
     assert _codes(SYRINGE_WASTED, DISCARDED, WHOLE, held=("CM62T",)) == []
 

@@ -8,6 +8,7 @@ from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.vial.facts import as_of, fact_of, on_table, story_of, was_opened
 from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
+from thawline.vial.leaving import holds
 from thawline.vial.story import History, What
 
 LOT_NUMBER = "ZZ-1041"
@@ -344,3 +345,14 @@ def test_a_fact_says_how_many_doses_and_how_it_was_carried():
 
 def test_a_vial_is_where_it_was_last_put():
     assert VIAL.step(CODE, None, entry(taken_out(), station="cold room")).station == "cold room"
+
+
+def test_the_hold_of_a_whole_lot_says_that_it_is_one():
+    lot = folded(LOT, ARRIVED, ev.LotHeld(lot=LOT_NUMBER, why="withdrawn"))[LOT_NUMBER]
+
+    (found,) = holds(story_of(vial(taken_out()), lot).facts, {})
+
+    assert (found.code, found.says) == (
+        "lot-held",
+        "HELD \N{EN DASH} DO NOT USE (whole lot): withdrawn",
+    )
