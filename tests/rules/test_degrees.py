@@ -111,6 +111,25 @@ def test_a_sign_lost_in_a_band_that_nobody_publishes_shows_in_the_other_unit():
     ]
 
 
+@pytest.mark.parametrize("low_f", ["22", "22.5", "21.5"])
+def test_a_sign_lost_in_fahrenheit_shows_in_celsius(low_f):
+    cellar = (
+        f"\n[bands.cellar]\nitem = 'S9'\nlow_c = -30\nhigh_c = 40\nlow_f = {low_f}\n"
+        "high_f = 104\nsource = 'tale'\n"
+    )
+    leaves = examined(changed() + cellar.encode()).leaves
+
+    found = [(slip.code, slip.key) for slip in wrong_degrees(leaves, published())]
+
+    assert found == [("unit-mismatch", "bands.cellar.low_f"), ("sign", "bands.cellar.low_f")]
+
+
+def test_a_sign_lost_in_fahrenheit_is_named_also_where_celsius_cannot_be_read():
+    assert ("sign", "bands.frozen.low_f") in _codes(
+        ("low_c = -30\nhigh_c = -20\nlow_f = -22", 'low_c = "?"\nhigh_c = -20\nlow_f = 22')
+    )
+
+
 def test_ends_the_wrong_way_round_are_named_in_each_unit():
     assert [code for code in _codes(_fridge(9, 3, 48, 37)) if code[0] == "reversed"] == [
         ("reversed", "bands.refrigerator.low_c"),

@@ -388,3 +388,46 @@ def test_of_two_ends_the_shorter_time_counts_whatever_its_way_is_called():
     found = carried("10:00", "08:00 transport-start", *ends, rules=rules).findings
 
     assert [each.says for each in found] == ["carried by cart for 50 min; at most 40 min"]
+
+
+@pytest.mark.parametrize(
+    ("more", "item"), [(PUNCTURED.format(may="false"), "T5"), ("", None)], ids=["named", "not"]
+)
+def test_a_vial_carried_from_the_minute_it_was_opened_is_carried_open(more, item):
+    facts = ("06:35 to-table", "08:00 open", "08:00 transport-start by=cart")
+
+    found = carried("08:05", *facts, rules=small(TRANSPORT + more).protocol).findings
+
+    assert [(each.says, each.item) for each in found if each.code.startswith("punct")] == [
+        ("a punctured vial was carried; it is never carried", item)
+    ]
+
+
+def test_too_many_trips_and_too_long_in_all_are_said_with_their_items():
+    came = "as=chilled thawed_at=01:00 room_used_min=0 trips_used=1 transport_used_min=241"
+    trip = ("08:00 transport-start", "09:00 transport-end by=vehicle")
+
+    found = asked("10:00", f"04:00 arrive {came}", *trip, rules=RULES).findings
+
+    assert sorted((each.says, each.item) for each in found) == [
+        ("carried 2 times after leaving the freezer; at most 1", "T4"),
+        ("carried for 5 h 1 min in all; at most 5 h", "T3"),
+    ]
+
+
+def test_what_was_used_on_the_way_here_leaves_less_for_the_trip_that_lasts():
+    came = "as=chilled thawed_at=01:00 room_used_min=0 trips_used=0 transport_used_min=240"
+
+    found = asked(
+        "08:20", f"04:00 arrive {came}", "08:00 transport-start by=vehicle", rules=RULES
+    )
+
+    transport = clock(found, "transport")
+    assert (transport.ends, transport.limit) == (moment("09:00"), timedelta(hours=1))
+    assert transport.used == timedelta(minutes=20)
+
+
+def test_a_trip_is_over_in_the_moment_it_ends():
+    found = carried("09:00", "08:00 transport-start", "09:00 transport-end by=vehicle")
+
+    assert "transport" not in [each.clock for each in found.clocks]

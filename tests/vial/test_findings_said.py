@@ -98,3 +98,16 @@ def test_a_vial_that_ran_out_under_an_older_version_says_by_which_item():
 
     assert found.says == f"ran out {DAY}12:00:00-06:00 under version 1; it stays out"
     assert found.item == "C4"
+
+
+def test_moves_of_unknown_order_are_said():
+    moves = ("04:00 to-fridge", "06:30-06:40 to-table", "06:35-06:45 to-fridge")
+
+    (found,) = asked("08:00", *moves).findings
+
+    assert found == Finding(
+        Level.CHECK,
+        "order-not-known",
+        "the order of its last two moves is not known, so when it is ready is not either",
+        "T1",
+    )

@@ -356,3 +356,27 @@ def test_the_hold_of_a_whole_lot_says_that_it_is_one():
         "lot-held",
         "HELD \N{EN DASH} DO NOT USE (whole lot): withdrawn",
     )
+
+
+def test_a_carton_has_the_expiry_of_its_last_shipment():
+    later = ev.ShipmentArrived(
+        lot=LOT_NUMBER, expiry="2026-09", unit="freezer-1", vials=4, doses_per_vial=8
+    )
+    key = carton_key("freezer-1", LOT_NUMBER)
+
+    assert folded(CARTON, ARRIVED)[key].expiry == "2026-08"
+    assert folded(CARTON, ARRIVED, later)[key].expiry == "2026-09"
+
+
+def test_a_carton_nobody_received_is_named_by_the_vials_that_came_out():
+    state = folded(CARTON, taken_out())[carton_key("freezer-1", LOT_NUMBER)]
+
+    assert (state.unit, state.lot, state.expiry) == ("freezer-1", LOT_NUMBER, "2026-08")
+
+
+def test_the_release_of_a_lot_says_why():
+    released = ev.LotReleased(lot=LOT_NUMBER, why="cleared", second="Bryony Testwick")
+
+    lot = folded(LOT, ev.LotHeld(lot=LOT_NUMBER, why="withdrawn"), released)[LOT_NUMBER]
+
+    assert [row.why for row in lot.rows] == ["withdrawn", "cleared"]
