@@ -14,7 +14,6 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from tests.fakes import FakeLedger, FakePeople
-
 from thawline.adapters.wiring import FOLDS
 from thawline.app.acts import Doing, Second
 from thawline.app.adoption import adopt

@@ -281,3 +281,39 @@ def test_a_station_that_cannot_be_is_named(capsys, words):
 
     assert code == 3
     assert answer["error"]["try"]
+
+
+# --- opening ---------------------------------------------------------------------------------
+
+SPARSE = ["opening", "--booked", "24", "--no-show", "0.15", "--hours", "10"]
+
+
+def test_the_opening_table_says_from_how_many_on(capsys):
+    code, answer = _ask(capsys, *SPARSE, "--person-price", "3", "--protocol", "example-10-v3")
+
+    assert code == 0
+    assert [step["people"] for step in answer["data"]["opens_from"]] == [1, 2, 3]
+    assert answer["data"]["best"]["doses_wasted"] == pytest.approx(1.48, abs=0.005)
+
+
+def test_it_says_plainly_when_open_when_asked_is_the_best_there_is(capsys):
+    code, said = _say(capsys, *SPARSE, "--person-price", "12", "--protocol", "example-10-v3")
+
+    assert code == 0
+    assert "nothing beats it" in said.out
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--hours", "0", "--person-price", "3"],
+        ["--hours", "10", "--person-price", "-3"],
+        ["--hours", "10", "--person-price", "3", "--slot-min", "0"],
+        ["--hours", "10", "--person-price", "3", "--walk-ups-per-hour", "-1"],
+    ],
+)
+def test_an_opening_plan_that_cannot_be_is_named(capsys, words):
+    code, answer = _ask(capsys, "opening", "--booked", "24", "--no-show", "0.15", *words)
+
+    assert code == 3
+    assert answer["error"]["try"]
