@@ -3,7 +3,8 @@ Breaks the deciding code in many places, one at a time, and counts the breaks a 
 
 Run by `make mutants`; writes docs/evidence/mutants.md and fails where a room has less than is
 promised. `mutmut show NAME` prints a break that nobody noticed. A run that was stopped goes on
-where it was and tries again what nobody noticed; `rm -r mutants` begins anew.
+where it was and tries again what nobody noticed; `rm -r mutants` begins anew. --count-only
+counts what the last run left.
 """
 
 import os
@@ -32,7 +33,8 @@ def main() -> int:
     mutmut = str(Path(sys.executable).with_name("mutmut"))
     processes = str(os.cpu_count() or 1)
     kept = BREAKS.exists()
-    subprocess.run([sys.executable, "tools/breaks.py", processes], check=True)
+    if "--count-only" not in sys.argv:
+        subprocess.run([sys.executable, "tools/breaks.py", processes], check=True)
     listed = _printed(mutmut, "results", "--all", "true")
     counts = counted(listed)
     EVIDENCE.write_text(page(counts, _where(processes), kept=kept))
