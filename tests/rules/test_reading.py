@@ -162,3 +162,30 @@ def test_half_of_a_faulty_file_can_still_be_looked_at():
 
 def test_a_file_without_a_needed_table_is_refused():
     assert "missing: thaw.room" in _refusal(without("[thaw.room]")).says
+
+
+@pytest.mark.parametrize(
+    ("raw", "key"),
+    [
+        (b"bands = 3\n", "bands"),
+        (b"thaw = 3\n", "thaw"),
+        (b"[bands]\nfrozen = 3\n", "bands.frozen"),
+    ],
+    ids=["of bands", "of thawing", "one band"],
+)
+def test_a_value_in_the_place_of_a_table_is_named(raw, key):
+    fault = next(f for f in examined(raw).faults if f.key == key)
+
+    assert (fault.says, fault.advice) == (f"{key} cannot be 3", "write a table")
+
+
+AHEAD = '\n[predrawn]\nitem = "D6"\nmost_vials = {}\nmost_doses = 16\nsource = "tale"\n'
+
+
+@pytest.mark.parametrize(
+    ("count", "codes"), [(1_000_000, []), (1_000_001, ["wrong-value"])], ids=["full", "beyond"]
+)
+def test_a_million_is_the_largest_number_a_file_may_hold(count, codes):
+    found = examined((PROTOCOL + AHEAD.format(count)).encode())
+
+    assert [fault.code for fault in found.faults] == codes

@@ -122,3 +122,7 @@ def test_a_cap_over_clocks_in_a_file_that_has_none_says_so():
     advice = {fault.advice for fault in examined(raw).faults if fault.code == "unknown-clock"}
 
     assert advice == {"known here: none"}
+
+
+def test_a_lesson_may_be_about_a_whole_table_of_tables():
+    assert _faults(changed(('about = ["clocks.open"]', 'about = ["thaw"]'))) == []
