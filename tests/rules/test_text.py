@@ -68,6 +68,7 @@ def test_what_is_no_rule_file_is_refused_at_once(raw):
 
 def test_depth_eight_is_read_and_depth_nine_is_not():
     assert read_text(b"a = [[[[[[[[1]]]]]]]]").tree
+    assert read_text(b"a.b.c.d.e.f.g.h = 1").lines == {"a.b.c.d.e.f.g.h": 1}
     assert _refusal(b"a = 1\nb = [[[[[[[[[1]]]]]]]]]").line == 2
 
 
