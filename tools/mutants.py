@@ -23,6 +23,7 @@ FAILED = "killed"  # a test failed
 ENDLESS = "timeout"  # the tests took more than 15 times as long as they do
 BREAKS = Path("mutants")
 EVIDENCE = Path("docs/evidence/mutants.md")
+KEPT = "A function that had not changed kept what was noticed earlier in the same checkout."
 _LINE = re.compile(r"\s*thawline\.(\w+)\.\S+: (.+)")
 
 Counts = Mapping[str, Counter[str]]
@@ -88,11 +89,6 @@ def page(counts: Counts, where: str, *, kept: bool) -> str:
         for ending, count in sorted(endings.items())
         if ending not in {FAILED, ENDLESS}
     )
-    earlier = (
-        "A function that had not changed kept what was noticed earlier in the same checkout. "
-        if kept
-        else ""
-    )
     return "\n".join(
         [
             "---",
@@ -100,8 +96,10 @@ def page(counts: Counts, where: str, *, kept: bool) -> str:
             "---",
             "# Breaks that the tests notice",
             "",
-            f"Written by `make mutants`, {where}. Every break that mutmut makes, none",
-            f"left out. {earlier}No seed: the breaks are the same each time.",
+            f"Written by `make mutants`: {where}.",
+            "Every break that mutmut makes is counted, none left out. No seed: they are the same "
+            "each time.",
+            *([KEPT] if kept else []),
             "",
             "| room | breaks | a test failed | tests never ended | not noticed | noticed |",
             "|---|---|---|---|---|---|",

@@ -119,7 +119,7 @@ def _fact(number: int, event: object) -> Fact:
     event = _a(dict, event, where)
     _known_keys(event, _FACT_KEYS, where)
     try:
-        what = What(event.get("what"))
+        what = What(event.get("what", ""))
     except ValueError as error:
         raise RecordError(
             f"{where}: unknown 'what': {event.get('what')!r}",
