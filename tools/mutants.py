@@ -97,8 +97,8 @@ def page(counts: Counts, where: str, *, kept: bool) -> str:
             "# Breaks that the tests notice",
             "",
             f"Written by `make mutants`: {where}.",
-            "Every break that mutmut makes is counted, none left out. No seed: they are the same "
-            "each time.",
+            "Every break that mutmut makes is counted, none left out. No seed: the breaks are "
+            "the same each time.",
             *([KEPT] if kept else []),
             "",
             "| room | breaks | a test failed | tests never ended | not noticed | noticed |",
