@@ -94,7 +94,10 @@ def test_an_account_below_zero_is_a_stop_with_its_name_and_its_doses():
     (stop,) = below_zero(balances(day_of(given("HK47M-01"))))
 
     assert (stop.level, stop.code) == (Level.STOP, "below-zero")
-    assert stop.says.startswith("syringe:HK47M-01, lot ZZ-1041, has -1 doses by the book.")
+    assert stop.says == (
+        "syringe:HK47M-01, lot ZZ-1041, has -1 doses by the book. "
+        "Look at its entries in the journal and correct the wrong one."
+    )
 
 
 def test_extra_doses_and_the_world_outside_are_below_zero_by_nature():

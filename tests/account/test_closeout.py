@@ -89,6 +89,25 @@ def test_nor_a_held_syringe():
     assert stop.says.endswith("thawline dose waste --syringe HK47M-07 --cause held-open")
 
 
+def test_what_is_held_keeps_nothing_else_off_the_list():
+    both = ev.DoseDrawn(vial="CM62T", lot=LOT, syringes=("CM62T-01", "CM62T-02"))
+    held = ("CM62T", "CM62T-01")
+
+    found = _codes(WHOLE, both, held=held, opened=("HK47M",))
+
+    assert sorted(found) == [
+        "held-left",
+        "held-left",
+        "open-vial-left",
+        "syringe-left",
+        "syringe-left",
+    ]
+
+
+def test_a_whole_vial_keeps_no_open_one_off_the_list():
+    assert _codes(SYRINGE_WASTED, WHOLE) == ["open-vial-left"]
+
+
 def test_a_held_vial_that_was_never_opened_blocks_nothing():
     assert _codes(SYRINGE_WASTED, DISCARDED, WHOLE, held=("CM62T",)) == []
 
@@ -206,3 +225,12 @@ def test_odds_are_said_in_tenths(odds, said):
 def test_records_of_the_same_thing_are_compared_within_the_tables_minutes():
     assert weights().within("recorded-twice") == timedelta(minutes=10)
     assert weights().within("vial-short") == timedelta(0)
+
+
+@pytest.mark.parametrize(("hour", "minute", "named"), [(14, 3, True), (15, 30, False)])
+def test_a_draw_recorded_again_soon_after_is_a_place_to_look(hour, minute, named):
+    entries = [ARRIVED, DRAWN, then(DRAWN.event, hour, minute)]
+
+    found = places(MISSING, balances(entries), entries, weights())
+
+    assert ("recorded-twice" in [each.code for each in found]) is named

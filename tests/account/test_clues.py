@@ -1,5 +1,7 @@
 """Each trace of a missing dose: what makes it one, and the fact that makes it none."""
 
+from datetime import timedelta
+
 import pytest
 from tests.account.missing_day import (
     LOT,
@@ -14,9 +16,10 @@ from tests.account.missing_day import (
     traces,
 )
 
-from thawline.account.clues import FINDERS, Clue, Gap
+from thawline.account.clues import FINDERS, Clue, Gap, Search
 from thawline.ledger import events as ev
 
+DAY = timedelta(days=1)
 UNSEEN = Clue(
     "drawn-not-seen",
     "draw table, 13:58",
@@ -316,3 +319,10 @@ def test_a_trace_without_a_station_names_who_wrote_it():
 def test_every_trace_is_looked_for_by_its_own_code():
     assert MISSING.account == "syringe:HK47M-07"
     assert len(FINDERS) == 10
+
+
+def test_a_trace_of_the_evening_before_says_its_own_date():
+    late = then(ev.DoseDrawn(vial="HK47M", lot=LOT, syringes=("HK47M-07",)), 20 - 24, 0)
+    search = Search(MISSING, [late, then(ev.Noted(says="quiet"), 9, 0)], (), frozenset(), DAY)
+
+    assert search.place(late) == "draw table, 2026-02-02 20:00"  # 02:00 on the 3rd in UTC

@@ -51,6 +51,7 @@ def test_in_all_what_was_issued_was_given_wasted_or_missing():
 
 def test_one_lot_is_counted_for_itself():
     assert waste_sheet(BALANCES, OTHER).usage == Usage(issued=4, given=1)
+    assert waste_sheet(BALANCES, OTHER).cumulative == Usage(issued=4, given=1)
     assert waste_sheet(BALANCES, OTHER).causes == (Wasted("leftover", Wastage.OPEN, 2),)
 
 

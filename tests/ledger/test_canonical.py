@@ -13,6 +13,9 @@ from thawline.ledger.events import VialMoved
 
 VECTORS = json.loads(PUBLISHED.read_text())
 CANONICAL = VECTORS["canonical"]
+COMPOSED = "compose it (NFC) first"
+PLAINLY = "use text, whole numbers or true and false"
+SMALLER = "keep numbers below 2^53"
 PLAIN = st.recursive(
     st.none()
     | st.booleans()
@@ -53,22 +56,28 @@ def test_what_has_no_place_in_the_ledger_is_refused(vector):
 
 
 @pytest.mark.parametrize(
-    ("value", "says"),
+    ("value", "says", "advice"),
     [
-        (0.5, "not a plain value: 0.5"),
-        (float("nan"), "not a plain value: nan"),
-        (b"bytes", "not a plain value"),
-        ({1: "one"}, "a key that is not text: 1"),
-        (2**53, "a number that is too large: 9007199254740992"),
-        (-(2**53), "a number that is too large: -9007199254740992"),
-        ("Vele\u0301ny", "text that is not composed"),
-        ("\ud83d", "half a character"),
-        ([{"deep": [1.5]}], "not a plain value: 1.5"),
+        (0.5, "not a plain value: 0.5", PLAINLY),
+        (float("nan"), "not a plain value: nan", PLAINLY),
+        (b"bytes", "not a plain value: b'bytes'", PLAINLY),
+        ({1: "one"}, "a key that is not text: 1", "name it in words"),
+        (2**53, "a number that is too large: 9007199254740992", SMALLER),
+        (-(2**53), "a number that is too large: -9007199254740992", SMALLER),
+        (
+            "Vele\u0301ny",
+            r"text that is not composed: 'Vele\u0301ny'",
+            "compose it (NFC) first",
+        ),
+        ("\ud83d", r"text with half a character in it: '\ud83d'", "type it again"),
+        ([{"deep": [1.5]}], "not a plain value: 1.5", PLAINLY),
     ],
 )
-def test_the_refusal_names_what_is_wrong(value, says):
-    with pytest.raises(RecordError, match=says):
+def test_the_refusal_names_what_is_wrong_and_what_to_do(value, says, advice):
+    with pytest.raises(RecordError) as refused:
         canonical(value)
+
+    assert (refused.value.says, refused.value.advice) == (says, advice)
 
 
 @pytest.mark.parametrize("value", [2**53 - 1, -(2**53) + 1])

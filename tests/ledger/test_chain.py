@@ -7,6 +7,7 @@ import pytest
 from msgspec.structs import replace
 from tests.reference.ledger_bytes import PUBLISHED
 
+from thawline.base.findings import Level
 from thawline.ledger.chain import NOTHING, breaks, chained, is_whole, link
 from thawline.ledger.entries import Head
 
@@ -83,7 +84,10 @@ def test_a_row_that_follows_another_one_is_named():
     place = Head(1, 3, bytes(32))
     rows[2] = chained(SITE, place, UUID(int=3), rows[2].header, rows[2].body)
 
-    assert codes(rows) == ["ledger-unlinked", "ledger-unlinked"]
+    assert [(found.level, found.says) for found in breaks(SITE, rows)] == [
+        (Level.STOP, "entry 3 does not follow entry 2"),
+        (Level.STOP, "entry 4 does not follow entry 3"),
+    ]
 
 
 @pytest.mark.parametrize(("epoch", "codes_found"), [(1, []), (2, []), (3, ["ledger-unlinked"])])

@@ -161,6 +161,21 @@ def test_a_correction_that_makes_no_sense_is_refused(wrong, correction, says):
         check_correction(wrong and entry(wrong), correction)
 
 
+def test_a_correction_of_nothing_says_where_the_entries_are_listed():
+    with pytest.raises(RecordError) as refused:
+        check_correction(None, undo(1))
+
+    assert refused.value.advice == "thawline journal list"
+
+
+def test_an_undoing_cannot_become_a_move():
+    with pytest.raises(RecordError) as refused:
+        check_correction(entry(undo(1)), corrects(2, **instead(RIGHT)))
+
+    assert refused.value.says == "entry 1 is Corrected and cannot count as VialMoved"
+    assert refused.value.advice == "undo it and record what happened"
+
+
 def test_a_correction_of_a_time_alone_keeps_the_event():
     told = VialPunctured(vial="HK47M")
     event = Corrected(

@@ -34,6 +34,23 @@ def test_what_goes_in_comes_out():
     assert (entry.occurred, entry.recorded_at) == (when, from_ms(1_770_141_700_000))
 
 
+def test_an_entry_carries_the_hash_of_its_row():
+    row = row_of(moved("HK47M"))
+
+    assert entry_of(row).hash == row.hash
+
+
+def test_a_header_of_a_newer_version_says_what_to_install():
+    row = replace(row_of(moved("HK47M")), header=b"{}")
+
+    with pytest.raises(RecordError, match="header of entry 1: ") as refused:
+        header_of(row)
+
+    assert refused.value.advice == (
+        "it was written by a newer thawline: install that one to read this ledger"
+    )
+
+
 def test_the_header_keeps_the_fingerprint():
     assert header_of(row_of(moved("HK47M"))).asked == ASKED
 

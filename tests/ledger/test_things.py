@@ -38,6 +38,10 @@ COMMON = {"lot": "ZZ-1041", "expiry": "2026-08"}
             ev.DoseWasted(place="vial:HK47M", lot="ZZ-1041", doses=2, cause="use-by"),
             {"vial HK47M"},
         ),
+        (
+            ev.DoseWasted(place="stock:shelf:2", lot="ZZ-1041", doses=2, cause="use-by"),
+            {"stock shelf:2"},
+        ),
         (ev.LotHeld(lot="ZZ-1041", why="recall"), {"lot ZZ-1041"}),
         (ev.LotReleased(lot="ZZ-1041", why="cleared", second="Bryony"), {"lot ZZ-1041"}),
         (ev.DoseChecked(person="DEMO-000001", syringe=None, vial=None, may=True),

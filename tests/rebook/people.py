@@ -29,9 +29,9 @@ def had(day: date, *, until: date | None = None, wall: time = time(9, 30)) -> Do
     )
 
 
-def place(day: date, dose_number: int) -> Booking:
+def place(day: date, dose_number: int, wall: time = time(9, 30)) -> Booking:
     return Booking(
-        slot_ms=local_ms(day),
+        slot_ms=local_ms(day, wall),
         dose_number=dose_number,
         zone=CHICAGO,
         language="",

@@ -1,6 +1,6 @@
 """The list of second doses due on a day, with made-up days."""
 
-from datetime import date
+from datetime import date, time
 
 import pytest
 from tests.rebook.people import had, person, place, told
@@ -54,6 +54,13 @@ def test_the_list_says_since_when_and_what_is_booked():
             booked=date(2026, 2, 26),
         ),
     )
+
+
+def test_a_place_in_the_evening_is_on_the_day_at_the_site():
+    booked = [place(FIRST, 1), place(date(2026, 2, 24), 2, time(19, 30))]
+    someone = ("DEMO-000002", person(had(FIRST), booked=booked))
+
+    assert _due(someone, day=DUE)[0].booked == date(2026, 2, 24)  # 01:30 on the 25th in UTC
 
 
 def test_a_person_with_only_a_first_place_has_none_for_the_second():

@@ -55,6 +55,14 @@ def test_a_second_dose_too_early_is_awaited_again_counted_from_itself():
     )
 
 
+def test_a_repeat_waits_its_own_days_where_they_are_longer():
+    slower = replace(REPEATS, repeat_after=read_allowance("P25D"))
+    sooner = replace(REPEATS, repeat_after=read_allowance("P15D"))
+
+    assert awaited(on(FIRST, TOO_EARLY), TODAY, always(slower)).due == date(2026, 3, 10)
+    assert awaited(on(FIRST, TOO_EARLY), TODAY, always(sooner)).due == date(2026, 3, 5)
+
+
 def test_a_repeat_far_enough_from_the_dose_too_early_ends_the_series():
     three = on(FIRST, TOO_EARLY, date(2026, 3, 2))
 

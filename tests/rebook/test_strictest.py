@@ -42,6 +42,13 @@ def test_a_dose_too_early_is_repeated_where_any_rule_repeats_it_after_the_longes
     assert (found.repeat_when_too_early, found.repeat_after) == (True, read_allowance("P26D"))
 
 
+def test_the_rule_valid_latest_need_not_be_the_one_that_repeats():
+    found = strictest([REPEATS, LATER])
+
+    assert (found.item, found.repeat_when_too_early) == ("B2", True)
+    assert found.repeat_after == read_allowance("P20D")
+
+
 def test_a_time_that_a_rule_names_and_does_not_use_counts_for_nothing():
     unused = replace(MADE_UP, repeat_after=read_allowance("P50D"))
 

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from tests.rules.made_up import PROTOCOL, PUBLISHED, audited, changed
+from tests.rules.made_up import PROTOCOL, audited, changed, published
 
 from thawline.rules.audit import audit, figure_keys, must_be_answered
 from thawline.rules.reading import examined
@@ -51,7 +51,7 @@ def test_a_slip_carries_item_value_and_unit():
 
 
 def test_a_faulty_file_without_lines_is_reported_without_them():
-    slips = audit(examined(b""), PUBLISHED)
+    slips = audit(examined(b""), published())
 
     assert {slip.line for slip in slips} == {None}
     assert slips[0].with_line == slips[0].says

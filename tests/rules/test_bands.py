@@ -3,17 +3,15 @@
 from decimal import Decimal
 
 import pytest
-from tests.rules.made_up import PROTOCOL, PUBLISHED, changed
+from tests.rules.made_up import PROTOCOL, changed, published
 
 from thawline.rules.bands import band_at, doubtful_bands
 from thawline.rules.reading import examined, read_protocol
 
-BANDS = read_protocol(PROTOCOL.encode()).protocol.bands
-
 
 def _found(*swaps):
     leaves = examined(changed(*swaps)).leaves
-    return [(s.code, s.level.value, s.key) for s in doubtful_bands(leaves, PUBLISHED)]
+    return [(s.code, s.level.value, s.key) for s in doubtful_bands(leaves, published())]
 
 
 @pytest.mark.parametrize(
@@ -25,7 +23,16 @@ def _found(*swaps):
     ],
 )  # fmt: skip
 def test_both_ends_are_inside_and_a_shared_end_belongs_to_the_colder_band(temperature_c, band):
-    assert band_at(BANDS, Decimal(temperature_c)) == band
+    bands = read_protocol(PROTOCOL.encode()).protocol.bands
+
+    assert band_at(bands, Decimal(temperature_c)) == band
+
+
+def test_a_shared_end_belongs_to_the_colder_band_whatever_the_bands_are_called():
+    bands = read_protocol(PROTOCOL.encode()).protocol.bands
+    renamed = {"a table": bands["room"], "the cold shelf": bands["refrigerator"]}
+
+    assert band_at(renamed, Decimal(9)) == "the cold shelf"
 
 
 def test_no_band_owns_a_temperature_where_there_are_no_bands():
@@ -62,4 +69,5 @@ def test_a_unit_kept_narrower_than_printed_leaves_a_gap_that_is_only_looked_at()
 
 def test_bands_that_are_the_wrong_way_round_or_unreadable_are_left_to_other_checks():
     assert _found(("low_c = 9\nhigh_c = 21", "low_c = 21\nhigh_c = 9")) == []
+    assert _found(("low_c = 9\nhigh_c = 21", "low_c = 12\nhigh_c = 12")) == []
     assert _found(("low_c = 9\nhigh_c = 21", 'low_c = "9"\nhigh_c = 21')) == []

@@ -7,11 +7,9 @@ from thawline.base.roles import Role
 from thawline.rules.changes import Kind, brief_again, changes
 from thawline.rules.reading import examined
 
-OLD = examined(PROTOCOL.encode()).leaves
-
 
 def _changes(raw):
-    return changes(OLD, examined(raw).leaves)
+    return changes(examined(PROTOCOL.encode()).leaves, examined(raw).leaves)
 
 
 def _shown(raw):
@@ -154,3 +152,21 @@ def test_a_lesson_about_nothing_is_kept_apart():
     assert _shown((PROTOCOL + lesson).encode()) == [
         (None, None, "Wash your hands.", Kind.ADDED)
     ]
+
+
+def test_a_way_of_carrying_that_is_no_longer_allowed_is_named():
+    assert _shown(changed(('allows = "PT4H"\n', ""))) == [("T6", "PT4H", None, Kind.CHANGED)]
+
+
+def test_a_lesson_about_what_has_no_item_belongs_to_none():
+    lesson = '\n[[lesson]]\nabout = ["protocol"]\nsays.en = "Read it all."\n'
+
+    assert [change.item for change in _changes((PROTOCOL + lesson).encode())] == [None]
+
+
+def test_moving_a_lesson_changes_nothing():
+    lesson = '[[lesson]]\nabout = ["thaw.room"]\nsays.en = "Leave it alone."\n\n'
+    after = PROTOCOL.replace("[sources.tale]", lesson + "[sources.tale]")
+    before = PROTOCOL.replace("[[lesson]]", lesson + "[[lesson]]")
+
+    assert changes(*(examined(text.encode()).leaves for text in (before, after))) == ()

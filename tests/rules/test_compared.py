@@ -1,7 +1,11 @@
 """Figures beside the published ones: equal, stricter, or neither; all made up."""
 
 import pytest
-from tests.rules.made_up import PROTOCOL, audited, changed, slips, without
+from tests.rules.made_up import PROTOCOL, REFERENCES, audited, changed, slips, without
+
+from thawline.rules.audit import audit
+from thawline.rules.published import read_published
+from thawline.rules.reading import examined
 
 CHECK = ("differs-from-source", "check")
 STOP = ("differs-from-source", "stop")
@@ -19,6 +23,7 @@ def test_a_file_that_says_what_is_published_has_nothing_to_answer():
         ('allows = "P20D"', 'allows = "P19D"'),
         ('allows = "PT12H"', 'allows = "PT11H"'),
         ('takes = "PT3H"', 'takes = "PT3H1M"'),
+        ('takes = "PT3H"', 'takes = "PT3H1S"'),
         ('earliest = "P21D"', 'earliest = "P22D"'),
         ('grace_for_judging = "P3D"', 'grace_for_judging = "P2D"'),
         ("\nmost = 2", "\nmost = 1"),
@@ -33,6 +38,7 @@ def test_a_file_that_says_what_is_published_has_nothing_to_answer():
         "a day less",
         "smaller cap",
         "longer thaw",
+        "thaw a second longer",
         "later dose",
         "less grace",
         "fewer trips",
@@ -105,8 +111,9 @@ def test_a_missing_cap_is_nothing_where_the_clocks_stay_below_it_anyway():
     assert {slip.code for slip in audited(raw)} == {"differs-from-source"}
 
 
-def test_a_missing_cap_stops_where_a_clock_cannot_be_read():
-    raw = without("[caps.room_total]").replace(b"PT10H", b"10 h")
+@pytest.mark.parametrize("length", [b"PT10H", b"PT5H"], ids=["room time", "open time"])
+def test_a_missing_cap_stops_where_a_clock_cannot_be_read(length):
+    raw = without("[caps.room_total]").replace(length, b"10 h")
 
     assert ("missing-item", "stop") in [(s.code, s.level.value) for s in audited(raw)]
 
@@ -119,9 +126,20 @@ def test_a_clock_under_another_name_is_not_the_published_one():
         ("{clocks.open.", "{clocks.opened."),
     )
 
-    assert [(s.code, s.level.value, s.key) for s in audited(raw)] == [
-        ("missing-item", "stop", "clocks.open.allows")
-    ]
+    (slip,) = audited(raw)
+
+    assert (slip.code, slip.level.value, slip.key) == (
+        "missing-item",
+        "stop",
+        "clocks.open.allows",
+    )
+    assert slip.says == "clocks.open.allows is missing; published two: 5 h"
+
+
+def test_a_way_of_carrying_without_its_time_is_said_with_the_published_one():
+    (slip,) = audited(changed(('allows = "PT4H"\n', "")))
+
+    assert slip.says == "transport.by.sledge.allows is missing; published two: 4 h"
 
 
 @pytest.mark.parametrize(
@@ -160,3 +178,15 @@ def test_what_the_site_may_leave_out_is_not_missed():
     raw = without("[transport.trips]")
 
     assert audited(raw) == ()
+
+
+def test_forbidding_what_is_published_as_allowed_is_stricter():
+    carried = REFERENCES.replace(
+        '"transport.punctured.may" = { may = false', '"transport.punctured.may" = { may = true'
+    )
+
+    found = audit(examined(changed()), read_published(carried.encode()))
+
+    assert [(slip.code, slip.level.value, slip.key) for slip in found] == [
+        (*CHECK, "transport.punctured.may")
+    ]

@@ -1,7 +1,7 @@
 """Slips in the degrees of a band; bands made up, conversions exact by definition."""
 
 import pytest
-from tests.rules.made_up import PUBLISHED, audited, changed
+from tests.rules.made_up import audited, changed, published
 
 from thawline.rules.degrees import wrong_degrees
 from thawline.rules.reading import examined
@@ -11,7 +11,7 @@ FRIDGE_LOW = "low_c = 3\nhigh_c = 9\nlow_f = 37\nhigh_f = 48"
 
 def _codes(*swaps):
     leaves = examined(changed(*swaps)).leaves
-    return [(slip.code, slip.key) for slip in wrong_degrees(leaves, PUBLISHED)]
+    return [(slip.code, slip.key) for slip in wrong_degrees(leaves, published())]
 
 
 def _fridge(low_c, high_c, low_f, high_f):
@@ -103,12 +103,31 @@ def test_a_sign_lost_in_a_band_that_nobody_publishes_shows_in_the_other_unit():
     )
     leaves = examined(changed() + cellar.encode()).leaves
 
-    found = [(slip.code, slip.key) for slip in wrong_degrees(leaves, PUBLISHED)]
+    found = [(slip.code, slip.key) for slip in wrong_degrees(leaves, published())]
 
     assert found == [
         ("unit-mismatch", "bands.cellar.low_f"),
         ("sign", "bands.cellar.low_c"),
     ]
+
+
+@pytest.mark.parametrize("low_f", ["22", "22.5", "21.5"])
+def test_a_sign_lost_in_fahrenheit_shows_in_celsius(low_f):
+    cellar = (
+        f"\n[bands.cellar]\nitem = 'S9'\nlow_c = -30\nhigh_c = 40\nlow_f = {low_f}\n"
+        "high_f = 104\nsource = 'tale'\n"
+    )
+    leaves = examined(changed() + cellar.encode()).leaves
+
+    found = [(slip.code, slip.key) for slip in wrong_degrees(leaves, published())]
+
+    assert found == [("unit-mismatch", "bands.cellar.low_f"), ("sign", "bands.cellar.low_f")]
+
+
+def test_a_sign_lost_in_fahrenheit_is_named_also_where_celsius_cannot_be_read():
+    assert ("sign", "bands.frozen.low_f") in _codes(
+        ("low_c = -30\nhigh_c = -20\nlow_f = -22", 'low_c = "?"\nhigh_c = -20\nlow_f = 22')
+    )
 
 
 def test_ends_the_wrong_way_round_are_named_in_each_unit():

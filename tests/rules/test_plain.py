@@ -131,6 +131,7 @@ def _all_said():
     [
         ("D1", "A vial holds 8 doses; never more than 9 are drawn."),
         ("D2", "A dose is 0.4 mL."),
+        ("D3", "A vial is filled with 4 mL."),
         ("D4", "0.05 mL stays in needle and syringe with each dose."),
         ("S1", "Frozen: -30 to -20 °C (-22 to -4 °F)."),
         ("C1", "Chilled: 20 days from leaving the freezer; nothing stops it."),
@@ -179,6 +180,12 @@ def test_each_rule_is_said(item, says):
     assert _all_said()[item] == says
 
 
+def test_each_rule_is_said_with_its_source():
+    told = sentences(read_protocol((PROTOCOL + MORE).encode()).protocol)
+
+    assert {each.item for each in told if each.source != "tale"} == set()
+
+
 def test_every_item_of_a_file_is_said_once():
     leaves = examined((PROTOCOL + MORE).encode()).leaves
     items = [leaf for key, leaf in leaves.items() if key.endswith(".item")]
@@ -190,6 +197,22 @@ def test_every_item_of_a_file_is_said_once():
 @pytest.mark.parametrize(
     ("old", "new", "item", "says"),
     [
+        (
+            "repeat_when_too_early = true\n",
+            "",
+            "B1",
+            "Second dose 21 days after the first or later; 3 days earlier counts when it has "
+            "happened and is never booked; late after 35 days; earlier than that is an error "
+            "and is not repeated.",
+        ),
+        ("most_kg = 50\n", "", "N1", "Anybody up to 110 lb: needle of 0.75 to 1 inch."),
+        ("most_lb = 110\n", "", "N1", "Anybody up to 50 kg: needle of 0.75 to 1 inch."),
+        (
+            "[caps.room_total]",
+            "[caps.room-total]",
+            "C9",
+            "Room total: room and open together at most 12 h.",
+        ),
         ("value = 8, most = 9", "value = 8", "D1", "A vial holds 8 doses."),
         ("\nmost = 2", "\nmost = 1", "T4", "Thawed vials are carried at most once."),
         ("may = false", "may = true", "T5", "Open vials may be carried."),
@@ -212,6 +235,14 @@ def test_every_item_of_a_file_is_said_once():
 )
 def test_what_a_file_says_otherwise_is_said_otherwise(old, new, item, says):
     assert _said(changed((old, new)))[item] == says
+
+
+def test_one_vial_drawn_ahead_is_one_vial():
+    one = MORE.replace("most_vials = 2", "most_vials = 1")
+
+    assert _said((PROTOCOL + one).encode())["D6"] == (
+        "Drawn ahead: 1 vial or 16 doses, the greater."
+    )
 
 
 def test_what_is_absent_is_not_said():

@@ -32,6 +32,10 @@ def test_a_protocol_is_read_into_exact_figures():
     assert protocol.caps["room_total"].counts == ("room", "open")
 
 
+def test_a_protocol_knows_on_which_line_each_key_stands():
+    assert read_protocol(PROTOCOL.encode()).lines["clocks.open.allows"] == 56
+
+
 def test_the_hash_is_over_the_exact_bytes():
     ref = read_protocol(PROTOCOL.encode()).ref
 
@@ -129,6 +133,12 @@ def test_a_long_wrong_value_is_shown_shortened():
     assert fault.says == f"bands.refrigerator.low_c cannot be '{'9' * 38}…"
 
 
+def test_a_wrong_value_of_40_signs_is_shown_whole():
+    (fault,) = examined(changed(("low_c = 3", f'low_c = "{"9" * 38}"'))).faults
+
+    assert fault.says == f"bands.refrigerator.low_c cannot be '{'9' * 38}'"
+
+
 def test_a_misspelt_key_is_answered_with_the_likely_one():
     fault = next(
         f for f in examined(changed(("low_c = 3", "lov_c = 3"))).faults if f.line == 26
@@ -152,3 +162,30 @@ def test_half_of_a_faulty_file_can_still_be_looked_at():
 
 def test_a_file_without_a_needed_table_is_refused():
     assert "missing: thaw.room" in _refusal(without("[thaw.room]")).says
+
+
+@pytest.mark.parametrize(
+    ("raw", "key"),
+    [
+        (b"bands = 3\n", "bands"),
+        (b"thaw = 3\n", "thaw"),
+        (b"[bands]\nfrozen = 3\n", "bands.frozen"),
+    ],
+    ids=["of bands", "of thawing", "one band"],
+)
+def test_a_value_in_the_place_of_a_table_is_named(raw, key):
+    fault = next(f for f in examined(raw).faults if f.key == key)
+
+    assert (fault.says, fault.advice) == (f"{key} cannot be 3", "write a table")
+
+
+AHEAD = '\n[predrawn]\nitem = "D6"\nmost_vials = {}\nmost_doses = 16\nsource = "tale"\n'
+
+
+@pytest.mark.parametrize(
+    ("count", "codes"), [(1_000_000, []), (1_000_001, ["wrong-value"])], ids=["full", "beyond"]
+)
+def test_a_million_is_the_largest_number_a_file_may_hold(count, codes):
+    found = examined((PROTOCOL + AHEAD.format(count)).encode())
+
+    assert [fault.code for fault in found.faults] == codes

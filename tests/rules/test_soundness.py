@@ -112,3 +112,50 @@ def test_a_label_may_name_what_is_known_only_when_it_is_printed():
     assert _faults((PROTOCOL + label.replace("use_by}", "weather}")).encode()) == [
         ("unknown-key", "labels.flag.says.en")
     ]
+
+
+def test_a_cap_over_clocks_in_a_file_that_has_none_says_so():
+    raw = PROTOCOL.encode()
+    for clock in ("chilled", "room", "open"):
+        raw = without(f"[clocks.{clock}]", raw.decode())
+
+    advice = {fault.advice for fault in examined(raw).faults if fault.code == "unknown-clock"}
+
+    assert advice == {"known here: none"}
+
+
+def test_a_lesson_may_be_about_a_whole_table_of_tables():
+    assert _faults(changed(('about = ["clocks.open"]', 'about = ["thaw"]'))) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key"),
+    [
+        ("format = 1\n", "", "format"),
+        ("version = 2\n", "", "protocol.version"),
+        ('kind = "invented for the demo"', 'note = "a tale"', "sources.tale.kind"),
+    ],
+)
+def test_what_is_not_there_is_missing_and_not_wrong_as_well(old, new, key):
+    assert _faults(changed((old, new))) == [("missing-item", key)]
+
+
+def test_a_band_that_is_missing_says_what_nobody_could_say():
+    (fault,) = [f for f in examined(without("[bands.room]")).faults if f.key == "bands.room"]
+
+    assert fault.says == (
+        "missing: [bands.room]; nobody could say when a table is too warm or too cold"
+    )
+    assert fault.advice == "add the band, with its source"
+
+
+def test_an_alarm_for_a_strange_band_is_told_the_known_ones():
+    alarm = (
+        '\n[alarms.cellar]\nitem = "A1"\nband = "cellar"\ndelay = "PT0M"\n'
+        'dead_band_c = 0\nsource = "tale"\n'
+    )
+
+    (fault,) = examined((PROTOCOL + alarm).encode()).faults
+
+    assert fault.says == "alarms.cellar.band names 'cellar', which [bands] does not have"
+    assert fault.advice == "known here: frozen, refrigerator, room"

@@ -56,6 +56,7 @@ def test_a_text_that_says_another_number_than_its_figure_stops(says):
     [
         "Keep at 3 to 9 °C (37 to 48 °F).",
         "Keep at 3\u20139 °C.",
+        "Saque 0,4 mL con 0,05 mL de espacio muerto.",
         "Frozen is \u221230 °C to -20 °C.",
         "Draw 0.4 mL, 8 doses a vial, for 20 days at most; back after 3 weeks.",
     ],

@@ -15,27 +15,35 @@ def _version(number, start):
     )
 
 
-FIRST = _version(1, "2021-06-01T06:00:00-06:00")
-SECOND = _version(2, "2021-06-02T06:00:00-06:00")
+def _first():
+    return _version(1, "2021-06-01T06:00:00-06:00")
+
+
+def _second():
+    return _version(2, "2021-06-02T06:00:00-06:00")
 
 
 @pytest.mark.parametrize(
     ("at", "version"),
     [
         ("2021-06-01T11:59:59Z", None),
-        ("2021-06-01T12:00:00Z", FIRST),
-        ("2021-06-02T11:59:59Z", FIRST),
-        ("2021-06-02T12:00:00Z", SECOND),
-        ("2031-01-01T00:00:00Z", SECOND),
+        ("2021-06-01T12:00:00Z", 1),
+        ("2021-06-02T11:59:59Z", 1),
+        ("2021-06-02T12:00:00Z", 2),
+        ("2031-01-01T00:00:00Z", 2),
     ],
     ids=["before any", "as the first starts", "a second before", "as the next starts", "later"],
 )
 def test_a_version_counts_from_its_start_until_the_next_ones(at, version):
-    assert in_force([SECOND, FIRST], read_instant(at)) is version
+    found = in_force([_second(), _first()], read_instant(at))
+
+    assert (found and found.ref.version) == version
 
 
 def test_the_same_file_twice_is_one_version():
-    assert in_order([FIRST, SECOND, FIRST]) == (FIRST, SECOND)
+    files = in_order([_first(), _second(), _first()])
+
+    assert [file.ref.version for file in files] == [1, 2]
 
 
 @pytest.mark.parametrize(
@@ -48,5 +56,19 @@ def test_the_same_file_twice_is_one_version():
     ids=["same start", "same number", "higher number starts earlier"],
 )
 def test_versions_that_cannot_be_told_apart_are_refused(number, start):
-    with pytest.raises(RuleError, match="overlap"):
-        in_order([FIRST, _version(number, start)])
+    with pytest.raises(RuleError, match="overlap") as refused:
+        in_order([_first(), _version(number, start)])
+
+    assert refused.value.advice == (
+        "give each version a higher number and a later effective_from"
+    )
+
+
+def test_versions_that_overlap_are_named_with_their_starts():
+    with pytest.raises(RuleError) as refused:
+        in_order([_version(2, "2021-06-01T12:00:00Z"), _first()])
+
+    assert refused.value.says == (
+        "versions 1 and 2 of made-up overlap: "
+        "they start 2021-06-01T12:00:00+00:00 and 2021-06-01T12:00:00+00:00"
+    )

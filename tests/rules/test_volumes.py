@@ -54,3 +54,9 @@ def test_without_a_fill_the_sum_is_said_not_to_be_checked():
 @pytest.mark.parametrize("dose", ["0", "-1", '"0.4"'])
 def test_a_dose_that_is_no_volume_is_left_to_other_checks(dose):
     assert _found(("value = 0.4,", f"value = {dose},")) == []
+
+
+def test_without_dead_space_none_is_spoken_of():
+    (slip,) = volume_sums(examined(changed(*_product(dead="0", fill="4.4"))).leaves)
+
+    assert slip.says == "the fill of 4.4 mL holds 11 doses of 0.4 mL, not 9"

@@ -21,6 +21,7 @@ item = "T6"
 allows = "PT24H"
 source = "demo"
 """
+WITHOUT_A_WAY = small().protocol
 CHILLED = "04:00 to-fridge"
 
 
@@ -314,3 +315,119 @@ def test_a_vial_on_its_way_from_the_table_stays_on_the_table_clock():
     found = carried("10:00", *facts)
 
     assert clock(found, "room").used == timedelta(hours=4)
+
+
+def test_of_three_trips_that_last_the_third_may_begin_when_all_is_used_up():
+    """Five hours: one alone, then four shared by two, gone before the third begins."""
+    rules = small(TOTAL_AND_SLEDGE).protocol
+    starts = (f"{hour} transport-start by=sledge" for hour in ("08:00", "09:00", "13:00"))
+
+    found = carried("13:30", *starts, rules=rules)
+
+    assert clock(found, "transport").ends == moment("11:00")
+
+
+@pytest.mark.parametrize(
+    ("trip", "says", "item"),
+    [
+        (
+            ("08:00 transport-start", "08:01 transport-end by=helicopter"),
+            "carried by helicopter, which the protocol does not allow",
+            "T9",
+        ),
+        (
+            ("08:00 transport-start", "08:01 transport-end by=bicycle"),
+            "carried by bicycle, which the protocol does not allow",
+            None,
+        ),
+        (
+            ("08:00 transport-start", "08:41 transport-end by=cart"),
+            "carried by cart for 41 min; at most 40 min",
+            "T6",
+        ),
+    ],
+    ids=["not allowed", "not in the protocol", "too long"],
+)
+def test_a_trip_against_the_protocol_says_how_it_was_carried_and_which_item(trip, says, item):
+    found = carried("09:00", *trip).findings
+
+    assert [(each.says, each.item) for each in found] == [(says, item)]
+
+
+def test_a_trip_in_a_way_that_nobody_named_says_so_where_none_is_allowed():
+    found = carried(
+        "09:00", "08:00 transport-start", "08:01 transport-end", rules=WITHOUT_A_WAY
+    )
+
+    assert [each.says for each in found.findings] == [
+        "carried in a way that nobody named, which the protocol does not allow"
+    ]
+
+
+BARROW = """
+[transport.by.barrow]
+item = "T8"
+allows = "PT3H"
+source = "demo"
+"""
+
+
+def test_the_strictest_way_is_that_with_the_shortest_time_whatever_it_is_called():
+    rules = small(BARROW + TRANSPORT).protocol
+    trip = ("08:00 transport-start", "08:41 transport-end")
+
+    found = carried("10:00", *trip, rules=rules).findings
+
+    assert [each.says for each in found] == ["carried by cart for 41 min; at most 40 min"]
+
+
+def test_of_two_ends_the_shorter_time_counts_whatever_its_way_is_called():
+    rules = small(BARROW + TRANSPORT).protocol
+    ends = ("08:41-08:50 transport-end by=barrow", "08:45-09:00 transport-end by=cart")
+
+    found = carried("10:00", "08:00 transport-start", *ends, rules=rules).findings
+
+    assert [each.says for each in found] == ["carried by cart for 50 min; at most 40 min"]
+
+
+@pytest.mark.parametrize(
+    ("more", "item"), [(PUNCTURED.format(may="false"), "T5"), ("", None)], ids=["named", "not"]
+)
+def test_a_vial_carried_from_the_minute_it_was_opened_is_carried_open(more, item):
+    facts = ("06:35 to-table", "08:00 open", "08:00 transport-start by=cart")
+
+    found = carried("08:05", *facts, rules=small(TRANSPORT + more).protocol).findings
+
+    assert [(each.says, each.item) for each in found if each.code.startswith("punct")] == [
+        ("a punctured vial was carried; it is never carried", item)
+    ]
+
+
+def test_too_many_trips_and_too_long_in_all_are_said_with_their_items():
+    came = "as=chilled thawed_at=01:00 room_used_min=0 trips_used=1 transport_used_min=241"
+    trip = ("08:00 transport-start", "09:00 transport-end by=vehicle")
+
+    found = asked("10:00", f"04:00 arrive {came}", *trip, rules=RULES).findings
+
+    assert sorted((each.says, each.item) for each in found) == [
+        ("carried 2 times after leaving the freezer; at most 1", "T4"),
+        ("carried for 5 h 1 min in all; at most 5 h", "T3"),
+    ]
+
+
+def test_what_was_used_on_the_way_here_leaves_less_for_the_trip_that_lasts():
+    came = "as=chilled thawed_at=01:00 room_used_min=0 trips_used=0 transport_used_min=240"
+
+    found = asked(
+        "08:20", f"04:00 arrive {came}", "08:00 transport-start by=vehicle", rules=RULES
+    )
+
+    transport = clock(found, "transport")
+    assert (transport.ends, transport.limit) == (moment("09:00"), timedelta(hours=1))
+    assert transport.used == timedelta(minutes=20)
+
+
+def test_a_trip_is_over_in_the_moment_it_ends():
+    found = carried("09:00", "08:00 transport-start", "09:00 transport-end by=vehicle")
+
+    assert "transport" not in [each.clock for each in found.clocks]

@@ -47,3 +47,16 @@ def test_what_is_no_expiry_is_refused_with_what_was_typed(printed):
 def test_a_year_that_no_label_has_is_a_slip(printed):
     with pytest.raises(RecordError, match="the year"):
         read_expiry(printed)
+
+
+def test_an_expiry_nobody_can_read_says_how_to_write_it():
+    with pytest.raises(RecordError) as refused:
+        read_expiry("08/2026")
+
+    assert refused.value.says == "not an expiry: '08/2026'"
+    assert refused.value.advice == "write it as 2026-08-31 or 2026-08"
+
+
+def test_an_expiry_outside_our_years_is_named():
+    with pytest.raises(RecordError, match="1026-08"):
+        read_expiry("1026-08")

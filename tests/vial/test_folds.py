@@ -3,12 +3,13 @@
 import pytest
 from msgspec.structs import replace
 from tests.cast import MINUTE, at
-from tests.vial.entries import CODE, NOON, folded, taken_out, whats
+from tests.vial.entries import CODE, NOON, entry, folded, taken_out, whats
 
 from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.vial.facts import as_of, fact_of, on_table, story_of, was_opened
 from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
+from thawline.vial.leaving import holds
 from thawline.vial.story import History, What
 
 LOT_NUMBER = "ZZ-1041"
@@ -353,3 +354,102 @@ def test_a_carton_that_nobody_received_is_held_all_the_same():
         ["hold"],
     )
     assert state.soft_since_ms is None
+
+
+def test_a_dose_given_straight_from_a_vial_is_one_dose_drawn():
+    given = ev.DoseGiven(
+        person="DEMO-000001", dose_number=1, lot=LOT_NUMBER, doses_from=f"vial:{CODE}"
+    )
+
+    state = vial(taken_out(), given)
+
+    assert (whats(state), state.rows[-1].doses) == (["to-fridge", "draw"], 1)
+    assert (state.drawn, state.left) == (1, 7)
+
+
+def test_a_vial_on_its_way_says_how_it_is_carried():
+    assert vial(taken_out(), SENT).rows[-1].by == "cart"
+
+
+def test_of_a_vial_that_nobody_took_out_only_what_the_fact_says_is_known():
+    state = vial(ev.DoseDrawn(vial=CODE, lot=LOT_NUMBER, syringes=("HK47M-01",)))
+
+    assert (state.lot, state.expiry, state.zone) == (LOT_NUMBER, None, "America/Chicago")
+    assert vial(ev.VialPunctured(vial=CODE)).lot == "?"
+
+
+def test_a_vial_was_last_seen_where_a_dose_was_drawn():
+    drawn = ev.DoseDrawn(vial=CODE, lot=LOT_NUMBER, syringes=("HK47M-01",))
+    state = vial(taken_out())
+
+    there = VIAL.step(CODE, state, entry(drawn, 1, station="table-2"))
+
+    assert there.station == "table-2"
+    assert VIAL.step(CODE, there, entry(drawn, 2)).station == "table-2"
+
+
+def test_a_discarded_vial_says_why():
+    ended = ev.VialDiscarded(vial=CODE, lot=LOT_NUMBER, doses=8, cause="leftover")
+
+    assert vial(taken_out(), ended).rows[-1].why == "leftover"
+
+
+def test_a_dose_wasted_out_of_a_syringe_touches_no_vial():
+    wasted = ev.DoseWasted(place="syringe:HK47M-01", lot=LOT_NUMBER, doses=1, cause="spilled")
+
+    assert VIAL.keys(wasted) == ()
+
+
+def test_a_vial_that_nobody_took_out_has_a_story_without_an_expiry():
+    told = story_of(vial(ev.VialPunctured(vial=CODE)), None)
+
+    assert (told.lot, told.last_day) == ("?", None)
+    assert told.facts[0].why == ""
+
+
+def test_a_fact_says_how_many_doses_and_how_it_was_carried():
+    drawn = ev.DoseDrawn(vial=CODE, lot=LOT_NUMBER, syringes=("HK47M-01", "HK47M-02"))
+
+    facts = story_of(vial(taken_out(), drawn, SENT), None).facts
+
+    assert [(fact.doses, fact.by) for fact in facts] == [(0, None), (2, None), (0, "cart")]
+    assert story_of(vial(taken_out()), None).lot == LOT_NUMBER
+
+
+def test_a_vial_is_where_it_was_last_put():
+    assert VIAL.step(CODE, None, entry(taken_out(), station="cold room")).station == "cold room"
+
+
+def test_the_hold_of_a_whole_lot_says_that_it_is_one():
+    lot = folded(LOT, ARRIVED, ev.LotHeld(lot=LOT_NUMBER, why="withdrawn"))[LOT_NUMBER]
+
+    (found,) = holds(story_of(vial(taken_out()), lot).facts, {})
+
+    assert (found.code, found.says) == (
+        "lot-held",
+        "HELD \N{EN DASH} DO NOT USE (whole lot): withdrawn",
+    )
+
+
+def test_a_carton_has_the_expiry_of_its_last_shipment():
+    later = ev.ShipmentArrived(
+        lot=LOT_NUMBER, expiry="2026-09", unit="freezer-1", vials=4, doses_per_vial=8
+    )
+    key = carton_key("freezer-1", LOT_NUMBER)
+
+    assert folded(CARTON, ARRIVED)[key].expiry == "2026-08"
+    assert folded(CARTON, ARRIVED, later)[key].expiry == "2026-09"
+
+
+def test_a_carton_nobody_received_is_named_by_the_vials_that_came_out():
+    state = folded(CARTON, taken_out())[carton_key("freezer-1", LOT_NUMBER)]
+
+    assert (state.unit, state.lot, state.expiry) == ("freezer-1", LOT_NUMBER, "2026-08")
+
+
+def test_the_release_of_a_lot_says_why():
+    released = ev.LotReleased(lot=LOT_NUMBER, why="cleared", second="Bryony Testwick")
+
+    lot = folded(LOT, ev.LotHeld(lot=LOT_NUMBER, why="withdrawn"), released)[LOT_NUMBER]
+
+    assert [row.why for row in lot.rows] == ["withdrawn", "cleared"]

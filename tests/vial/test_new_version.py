@@ -63,6 +63,17 @@ def test_a_change_never_brings_back_a_vial_that_had_run_out():
     assert found.reason.startswith("not usable before either: past its use-by time: open")
 
 
+def test_a_vial_past_two_limits_is_told_both():
+    story = _story(("04T18:00", "to-fridge"), ("04T22:00", "to-table"), ("04T23:00", "hold"))
+
+    found = moved(story, OLD, NEW, read_instant("2026-02-05T11:00:00-06:00"))
+
+    assert found.reason == (
+        "not usable before either: HELD \N{EN DASH} DO NOT USE; "
+        "past its use-by time: room ended 2026-02-05T10:00:00-06:00"
+    )
+
+
 def test_a_vial_in_the_refrigerator_does_not_move():
     story = _story(("04T18:00", "to-fridge"))
 

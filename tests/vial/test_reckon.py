@@ -576,3 +576,68 @@ def test_a_vial_may_be_opened_while_it_is_ready_and_not_past(time, may):
 def test_an_interval_that_ends_before_it_starts_is_no_fact():
     with pytest.raises(RecordError, match="before it starts"):
         asked("08:00", *THAWED, "07:30-07:00 open")
+
+
+def test_the_table_clock_says_since_when_it_runs_and_how_much_there_is():
+    room = clock(asked("08:00", *OPEN), "room")
+
+    assert (room.started, room.limit) == (moment("06:35"), timedelta(hours=10))
+
+
+def test_where_nobody_knows_how_much_room_time_was_used_the_clock_still_says_its_limit():
+    came = "as=chilled thawed_at=01:00 transport_used_min=0 trips_used=0"
+
+    room = clock(asked("08:00", f"04:00 arrive {came}", "06:00 to-table"), "room")
+
+    assert (room.started, room.used, room.ends) == (moment("06:00"), None, None)
+    assert room.limit == timedelta(hours=10)
+
+
+def test_the_open_clock_says_since_when_how_long_and_how_much_there_is():
+    opened = clock(asked("08:30", *OPEN), "open")
+
+    assert (opened.started, opened.ends) == (moment("07:00"), moment("12:00"))
+    assert (opened.used, opened.limit) == (timedelta(minutes=90), timedelta(hours=5))
+
+
+def test_a_joint_limit_says_its_item_since_when_and_how_much_there_is():
+    total = clock(asked("08:00", *OPEN, rules=small(CAP).protocol), "total")
+
+    assert (total.item, total.started) == ("C9", moment("06:35"))
+    assert total.limit == timedelta(hours=11)
+
+
+@pytest.mark.parametrize("name", ["room", "total"])
+def test_room_time_used_before_it_came_counts_from_the_arrival(name):
+    came = "as=chilled thawed_at=01:00 room_used_min=60 transport_used_min=0 trips_used=0"
+
+    found = asked("08:00", f"04:00 arrive {came}", rules=small(CAP).protocol)
+
+    assert clock(found, name).started == moment("04:00")
+    assert clock(found, name).used == timedelta(hours=1)
+
+
+def test_a_stay_on_the_table_is_over_in_the_moment_of_the_return():
+    room = clock(asked("07:00", *THAWED, "07:00 to-fridge"), "room")
+
+    assert (room.ends, room.used) == (None, timedelta(minutes=25))
+
+
+def test_a_release_counts_only_once_it_has_certainly_come():
+    facts = (*THAWED, "07:00 hold", "07:10-07:40 release")
+
+    assert asked("07:39", *facts).state is State.HELD
+    assert asked("07:40", *facts).state is State.READY
+
+
+def test_what_comes_after_the_first_discard_is_after_it_whatever_comes_then():
+    found = asked("08:00", *OPEN, "07:10 discard", "07:20 draw doses=1", "07:30 discard")
+
+    assert [each.says for each in found.findings] == [
+        "draw written after it was discarded",
+        "discard written after it was discarded",
+    ]
+
+
+def test_a_discarded_vial_is_never_ready():
+    assert asked("08:00", *THAWED, "07:00 discard").ready_at is None

@@ -7,8 +7,9 @@ from decimal import Decimal
 
 import pytest
 from msgspec.structs import replace
-from tests.vial.stories import MS, OPEN, found_codes, moment, story, under, version
+from tests.vial.stories import MS, OPEN, clock, found_codes, moment, story, under, version
 
+from thawline.base.durations import read_allowance
 from thawline.vial.reckon import State
 from thawline.vial.standing import standing
 
@@ -131,3 +132,47 @@ def test_a_vial_that_an_older_version_holds_is_held_until_its_flag_is_new():
     assert under([strict, LONGER], "09:00", *warm).state is State.HELD
     assert not under([strict, LONGER], "09:00", *warm).usable
     assert under([strict, LONGER], "09:00", *warm, "08:30 flag").state is State.READY
+
+
+def test_before_two_versions_only_the_first_counts():
+    versions = [version(1, 20), version(2, 21, open="PT3H")]
+
+    assert under(versions, "09:00", *OPEN).use_by == moment("12:00")
+
+
+def test_of_three_versions_all_since_the_vial_was_marked_count_and_none_before():
+    first, second, third = (
+        version(1, 1, open="PT3H"),
+        version(2, 2, open="PT7H"),
+        version(3, 3, "08:00", open="PT9H"),
+    )
+    later = version(2, 3, "07:30", open="PT7H")
+
+    assert under([first, second, third], "09:00", *OPEN).use_by == moment("14:00")
+    assert under([first, later, third], "09:00", *OPEN).use_by == moment("10:00")
+
+
+def test_the_strictest_version_says_by_which_clock_and_item():
+    table_sets = version(2, 3, "08:00", open="PT30H")  # ten hours on the table from 06:35
+
+    found = under([FIRST, table_sets], "09:00", *OPEN)
+
+    assert (found.use_by, found.set_by, found.set_by_item) == (moment("12:00"), "open", "C4")
+    assert clock(found, "open").ends == moment("12:00")
+
+
+def test_what_an_older_version_finds_is_said():
+    warm = ("04:00 to-fridge", "06:35 to-table room_c=24")
+
+    found = under([with_room_up_to(FIRST, 20), LONGER], "09:00", *warm)
+
+    assert found_codes(found) == ["table-out-of-range"]
+
+
+def test_the_later_of_the_ready_times_counts_also_where_the_older_version_has_it():
+    facts = ("04:00 to-fridge", "05:00 to-table")
+    thaw = replace(FIRST.thaw, room=replace(FIRST.thaw.room, takes=read_allowance("PT3H")))
+
+    found = under([replace(FIRST, thaw=thaw), LONGER], "09:00", *facts)
+
+    assert found.ready_at == moment("08:00")

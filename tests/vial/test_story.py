@@ -150,3 +150,13 @@ def test_a_history_with_nothing_known_misses_everything():
         "transport_used_min",
         "trips_used",
     )
+
+
+def test_a_fact_without_more_words_has_no_doses_and_no_why():
+    (fact,) = told(event("open")).facts
+
+    assert (fact.doses, fact.why) == (0, "")
+
+
+def test_a_million_doses_can_be_written_down():
+    assert told(event("draw", doses=1_000_000)).facts[0].doses == 1_000_000

@@ -1,8 +1,10 @@
 """What the ledger's entries leave behind of a syringe: drawn, then given, wasted or missing."""
 
 import pytest
-from tests.vial.entries import CODE, folded, whats
+from tests.cast import MINUTE
+from tests.vial.entries import CODE, NOON, entry, folded, whats
 
+from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.vial.syringes import SYRINGE
 
@@ -68,7 +70,10 @@ def test_a_syringe_held_by_itself_is_released_by_itself():
     held = ev.VialHeld(vials=(), why="dropped", syringes=(FIRST,))
     released = ev.VialReleased(vials=(), why="cap on", second="Bryony", syringes=(FIRST,))
 
-    assert whats(syringe(DRAWN, held, released)) == ["hold", "release"]
+    state = syringe(DRAWN, held, released)
+
+    assert whats(state) == ["hold", "release"]
+    assert [row.why for row in state.rows] == ["dropped", "cap on"]
 
 
 def test_ready_drawn_syringes_carry_the_use_by_they_came_with():
@@ -122,3 +127,57 @@ def test_a_warm_table_is_a_fact_of_the_syringe_on_it():
     (row,) = syringe(DRAWN, read).rows
 
     assert (row.what.value, row.room_mc) == ("room-read", 25_600)
+
+
+def test_all_that_is_not_known_of_a_ready_drawn_syringe_is_said():
+    came = ev.SyringesArrived(syringes=("S-01",), lot="ZZ-1041", drawn_by="Sorrel")
+
+    (row,) = syringe(came, code="S-01").rows
+
+    assert row.why == "not known: puncture time, use-by"
+
+
+def test_a_ready_drawn_syringe_scanned_before_it_was_received_begins_as_it_is_received():
+    seen = ev.DoseChecked(person="DEMO-000001", syringe="S-01", vial=None, may=True)
+    came = ev.SyringesArrived(
+        syringes=("S-01",), lot="ZZ-1041", punctured_ms=1, drawn_by="Sorrel", use_by_ms=2
+    )
+
+    state = syringe(seen, came, code="S-01")
+
+    assert (state.lot, state.became) == ("ZZ-1041", "drawn")
+    assert state.drawn_lo_ms == to_ms(NOON + MINUTE)
+
+
+def test_a_syringe_scanned_before_its_drawing_was_recorded_begins_as_it_is_drawn():
+    seen = ev.DoseChecked(person="DEMO-000001", syringe=FIRST, vial=None, may=True)
+    before = SYRINGE.step(FIRST, None, entry(seen, 1, station="chair-2", by="Sorrel"))
+
+    after = SYRINGE.step(FIRST, before, entry(DRAWN, 2, station="table-1"))
+
+    assert (after.lot, after.by, after.station) == ("ZZ-1041", "Hazel Rainmoor", "table-1")
+    assert after.drawn_lo_ms == after.drawn_hi_ms == to_ms(NOON + 2 * MINUTE)
+
+
+def test_a_syringe_was_last_seen_at_the_chair_where_it_was_checked():
+    seen = ev.DoseChecked(person="DEMO-000001", syringe=FIRST, vial=None, may=True)
+    drawn = syringe(DRAWN)
+
+    there = SYRINGE.step(FIRST, drawn, entry(seen, 1, station="chair-2"))
+
+    assert (drawn.station, there.station) == ("table-1", "chair-2")
+    assert SYRINGE.step(FIRST, there, entry(seen, 2)).station == "chair-2"
+
+
+def test_a_ready_drawn_syringe_is_drawn_as_it_comes():
+    came = ev.SyringesArrived(
+        syringes=("S-01",), lot="ZZ-1041", punctured_ms=1, drawn_by="Sorrel", use_by_ms=2
+    )
+
+    state = syringe(came, code="S-01")
+
+    assert (state.became, state.drawn_lo_ms, state.drawn_hi_ms) == (
+        "drawn",
+        to_ms(NOON),
+        to_ms(NOON),
+    )

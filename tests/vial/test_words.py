@@ -1,9 +1,14 @@
 """The words in which a wrong story or code is refused, and what to do then: exactly these."""
 
+from decimal import Decimal
+
 import pytest
+from tests.cast import small
 
 from thawline.base.errors import RecordError
+from thawline.base.findings import Finding, Level
 from thawline.vial.codes import read_vial_code
+from thawline.vial.leaving import table_finding
 from thawline.vial.story import read_story
 
 NOON = "2026-02-03T12:00:00-06:00"
@@ -44,6 +49,21 @@ def arrival(**more):
         (
             [fridge(trips_used=1, room_used_min=2)],
             "event 1: only an arrival has room_used_min, trips_used",
+            "",
+        ),
+        (
+            [arrival(thawed_at=5)],
+            "event 1: at: expected str, found 5",
+            "",
+        ),
+        (
+            [arrival(transport_used_min=-1)],
+            "event 1: transport_used_min is not a whole number from 0 on: -1",
+            "",
+        ),
+        (
+            [arrival(trips_used=1.5)],
+            "event 1: trips_used is not a whole number from 0 on: 1.5",
             "",
         ),
         ([arrival(), arrival()], "the vial arrives twice", "keep one 'arrive' in the story"),
@@ -95,3 +115,21 @@ def test_a_wrong_code_is_refused_in_these_words():
     assert form.value.advice == "two letters, two digits and a letter, as HK47M"
     assert check.value.says == "vial code LF79X does not check at harrowmint"
     assert check.value.advice == "read it again from the flag, letter by letter"
+
+
+@pytest.mark.parametrize(
+    ("room_c", "says", "item"),
+    [
+        ("25.1", "the table was at 25.1 °C, above 25 °C", "S3"),
+        ("1.9", "the table was at 1.9 °C, below 2 °C", "S2"),
+    ],
+)
+def test_a_table_out_of_its_band_says_which_limit_it_broke(room_c, says, item):
+    found = table_finding(Decimal(room_c), small().protocol.bands)
+
+    assert found == Finding(
+        Level.STOP,
+        "table-out-of-range",
+        f"held, do not use, do not discard: {says}",
+        item,
+    )

@@ -49,7 +49,7 @@ class Briefing:
 
 def roles_for(key: str) -> frozenset[Role]:
     """Return the roles that work by the figure or text under a dotted key."""
-    return frozenset({*_WORK_BY.get(key.split(".", 1)[0], ()), Role.TRAINER})
+    return frozenset({*_WORK_BY[key.partition(".")[0]], Role.TRAINER})
 
 
 def briefings(changed: Iterable[tuple[str, str]]) -> tuple[Briefing, ...]:

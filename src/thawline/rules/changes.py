@@ -79,7 +79,7 @@ def _name(leaves: Leaves, key: str) -> tuple[str, str]:
     item = item_of(leaves, key)
     if item is not None:
         return item, ""
-    table = ".".join(key.split(".", 2)[:2])
+    table = ".".join(key.split(".")[:2])
     about = leaves.get(f"{table}.about.0")
     if isinstance(about, str):
         return item_of(leaves, f"{about}.item") or "", f"about {about}"
@@ -96,11 +96,11 @@ def _change(
     key = next(iter(new or old))
     return Change(
         item=name[0] or None,
-        before=_written(before, differing) if old else None,
-        after=_written(after, differing) if new else None,
+        before=_written(before, differing),
+        after=_written(after, differing),
         kind=_kind(before, after, differing),
         key=key,
-        source_only=bool(old and new) and set(differing) <= {"source"},
+        source_only=set(differing) <= {"source"},
     )
 
 

@@ -75,7 +75,7 @@ def differences(leaves: Leaves, edition: Edition) -> Iterator[Slip]:
 
 def _by_other_means(key: str) -> bool:
     """Say whether the figure repeats another one: °F is held against °C by `rules.degrees`."""
-    return key.endswith(("_f", "_lb", "_kg")) and not key.startswith("needles.")
+    return key.endswith("_f")
 
 
 def _different(pair: _Compared, edition: Edition) -> Slip:

@@ -6,6 +6,7 @@ are filled from the file.
 """
 
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 
 from thawline.base.durations import Allowance
 from thawline.rules.plain_cold import watching
@@ -160,10 +161,10 @@ def _second_dose(dose: SecondDose) -> str:
 
 def _needle(needle: Needle) -> str:
     who = {"F": "Women", "M": "Men"}.get(needle.sex or "", "Anybody")
-    if needle.below_lb is not None and needle.below_kg is not None:
-        who += f" under {shown(needle.below_lb)} lb ({shown(needle.below_kg)} kg)"
-    elif needle.most_lb is not None and needle.most_kg is not None:
-        who += f" up to {shown(needle.most_lb)} lb ({shown(needle.most_kg)} kg)"
+    if below := _weight(needle.below_lb, needle.below_kg):
+        who += f" under {below}"
+    elif most := _weight(needle.most_lb, needle.most_kg):
+        who += f" up to {most}"
     else:
         who += ", heavier"
     length = shown(needle.shortest_in)
@@ -171,6 +172,13 @@ def _needle(needle: Needle) -> str:
         length += f" to {shown(needle.longest_in)}"
     condition = f"; {needle.condition}" if needle.condition else ""
     return f"{who}: needle of {length} inch{condition}."
+
+
+def _weight(in_lb: Decimal | None, in_kg: Decimal | None) -> str:
+    """Return a weight as the row has it, as in "130 lb (60 kg)"; empty where it has none."""
+    if in_lb is None:
+        return "" if in_kg is None else f"{shown(in_kg)} kg"
+    return f"{shown(in_lb)} lb" if in_kg is None else f"{shown(in_lb)} lb ({shown(in_kg)} kg)"
 
 
 def _stations(protocol: Protocol) -> Iterator[Sentence]:

@@ -186,7 +186,7 @@ def _out_of_range(key: str, number: int | Decimal) -> Fault:
 
 
 def _unknown(key: str, name: str, names: list[str]) -> Fault:
-    close = get_close_matches(name, names, 1)
+    close = get_close_matches(name, names)
     advice = f"did you mean {close[0]}?" if close else f"known here: {', '.join(names)}"
     return Fault("unknown-key", key, f"unknown key: {key}", advice)
 

@@ -62,7 +62,7 @@ def unit_of(key: str, leaf: Leaf | None) -> str | None:
     """Return the unit of a figure, from the key that holds it; None where it only counts."""
     if isinstance(leaf, Allowance):
         return "ISO 8601"
-    name = key.removesuffix(".value").rpartition(".")[2]
+    name = key.removesuffix(".value")
     return next((unit for suffix, unit in _UNITS.items() if name.endswith(suffix)), None)
 
 
