@@ -29,6 +29,7 @@ NOUNS = {
     "lot": "A whole lot: hold, release, who had it.",
     "booking": "Bookings: load a file, list.",
     "plan": "What to thaw and when; what an opened vial wastes.",
+    "screening": "Screening: decide by a rule set, ask, clear, print cards.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
     "second": "Second doses: when, and who is due.",
     "stock": "What is where, and physical counts.",
