@@ -9,7 +9,7 @@ from thawline.base.instants import Instant, instant
 from thawline.base.quantities import Microlitres
 from thawline.give import Unit, Weight, needle_for
 from thawline.prepare import Draw, Drawable, doses_in_vial
-from thawline.rebook import Judgement, SecondDates, judged, second_dates
+from thawline.rebook import OLDEST_YEARS, Judgement, SecondDates, judged, second_dates
 from thawline.rules.protocol import Needle, Protocol, SecondDose, Sex
 from thawline.screen import Person
 
@@ -107,7 +107,6 @@ def _says(first: date, on: date | None, dates: SecondDates) -> str:
 
 
 _DOSES = (1, 2)
-_OLDEST_YEARS = 120  # ours: an age above it is a slip in the birth date
 
 
 def person_of(dose: int | None, age: int | None) -> Person:
@@ -119,8 +118,8 @@ def person_of(dose: int | None, age: int | None) -> Person:
     """
     if dose is not None and dose not in _DOSES:
         raise RecordError(f"dose must be 1 or 2: {dose}", advice="leave it out if unknown")
-    if age is not None and not 0 <= age <= _OLDEST_YEARS:
+    if age is not None and not 0 <= age <= OLDEST_YEARS:
         raise RecordError(
-            f"an age of {age} years", advice=f"0 to {_OLDEST_YEARS}; look at the birth date"
+            f"an age of {age} years", advice=f"0 to {OLDEST_YEARS}; look at the birth date"
         )
     return Person(dose, age)

@@ -1,7 +1,7 @@
 """Gathers what is known of a person, a dose in hand and a chair, for the checks of `give`."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from thawline.app.ports import Site
@@ -11,10 +11,12 @@ from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, Occurred, from_ms, local_date, midnight_after
 from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
-from thawline.person.fold import PERSON, PersonState, open_checks
+from thawline.person.fold import PERSON, PersonState, open_checks, screened_on
 from thawline.prepare.opening import draw_refusals
 from thawline.rebook import awaited, dose_days, has_undated_dose
 from thawline.rules.protocol import SecondDose
+from thawline.rules.questions import told
+from thawline.screen import stricter_of
 from thawline.vial.facts import Row, SyringeState, fact_of, story_of
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds
@@ -83,7 +85,7 @@ def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurre
     state = view.one(PERSON, needle.person)
     return Gathered(
         rules,
-        _person(site, view, needle, state, at),
+        _advised(_person(site, view, needle, state, at), site, rules, state, at),
         _dose(view, rules, needle, at),
         _chair(site, view, needle, station, when),
         state,
@@ -117,13 +119,45 @@ def _person(
         doses_on=tuple(day.latest for day in had),
         to_come=None if to_come is None else ToCome(to_come.counted_from, to_come.due),
         undated=has_undated_dose(state),
-        screening=needle.screening or _screened_today(site, state, today),
+        screening=_screening(site, state, today, needle),
         needs=needs[-1] if needs else "",
     )
 
 
-def _screened_today(site: Site, state: PersonState, today: date) -> str | None:
-    """Return the outcome named at a check of the same day; answers expire that day."""
+def _advised(
+    person: PersonFacts, site: Site, rules: InForce, state: PersonState | None, at: Instant
+) -> PersonFacts:
+    """Return the person with what today's screening asks of whoever gives the dose."""
+    today = local_date(at, site.zone)
+    screening = screened_on(state, today, site.zone, person.dose_number) if state else None
+    if screening is None:
+        return person
+    items = {reason.partition("=")[0] for reason in screening.reasons}
+    advice = [
+        (question.item, told(question, question.advice))
+        for question in rules.protocol.screening
+        if question.advice and question.item in items
+    ]
+    return replace(person, advice=tuple(advice))
+
+
+def _screening(site: Site, state: PersonState, today: date, needle: Needle) -> str | None:
+    """
+    Return the outcome that counts at the needle; answers expire that day.
+
+    The recorded screening of the day for this dose, else what was named at a check before.
+    What is named now counts beside it, the stricter of the two: something may have changed
+    since, and a recorded refusal is not talked away at the chair.
+    """
+    number = needle.dose_number or (2 if dose_days(state) else 1)
+    recorded = screened_on(state, today, site.zone, number)
+    if recorded is None:
+        return needle.screening or _named_today(site, state, today)
+    return stricter_of(recorded.outcome, needle.screening)
+
+
+def _named_today(site: Site, state: PersonState, today: date) -> str | None:
+    """Return the outcome named at an earlier check of the same day."""
     named = [
         check.screening
         for check in state.checks

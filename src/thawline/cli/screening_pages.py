@@ -4,9 +4,11 @@ from typing import Any
 
 from thawline.cli.answers import Answer
 from thawline.cli.text import wrapped
+from thawline.draw.answer_card import CardLine, answer_card
 from thawline.rules.protocol import ProtocolRef
-from thawline.rules.questions import GIVE
-from thawline.screen import Decision
+from thawline.rules.questions import GIVE, Known, Question, is_draft, told
+from thawline.rules.rule_sets import Questions
+from thawline.screen import Decision, Person, is_asked
 
 _HEADS = {
     "contraindicated": "Contraindicated: no dose of this vaccine.",
@@ -63,3 +65,28 @@ def _head(decision: Decision) -> str:
         return f"Give, and stay {outcome.observe_min} min."
     head = _HEADS[outcome.bare]
     return f"{head} Not before {decision.until.isoformat()}." if decision.until else head
+
+
+def card_answer(asked: Questions, person: Person, *, large: bool) -> Answer:
+    """Return the card of a rule set: the questions that a person may have to be asked."""
+    shown = [q for q in asked.asked if is_asked(q, person) and not _is_never_put(q)]
+    foot = f"{asked.title}; {asked.ref.id} version {asked.ref.version}."
+    if any(is_draft(question, "es") for question in shown):
+        foot += " Spanish: draft, not reviewed / español: borrador, sin revisar."
+    foot += " Counts today only / vale solo hoy."
+    lines = [_line(question) for question in shown]
+    return Answer(
+        data={"questions": [{"item": e.item, "en": e.en, "es": e.es} for e in lines]},
+        text=answer_card(lines, foot, large=large),
+        protocol=asked.ref,
+    )
+
+
+def _is_never_put(question: Question) -> bool:
+    return question.derived_from is Known.OTHER_ANSWERS
+
+
+def _line(question: Question) -> CardLine:
+    spanish = told(question, question.ask, "es") if question.ask.es else None
+    wants_day = question.wait is not None
+    return CardLine(question.item, told(question, question.ask), spanish, wants_day)

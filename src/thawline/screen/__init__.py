@@ -1,12 +1,13 @@
 """May this person have the dose today, by the answers they gave; and how long do they stay."""
 
-from thawline.screen.answers import Answer, Reply, read_answers
+from thawline.screen.answers import Answer, Reply, read_answer, read_answers
 from thawline.screen.asking import Person, is_asked, known_answer, to_ask
-from thawline.screen.clearing import cleared
+from thawline.screen.clearing import CLEARED, cleared
 from thawline.screen.decision import Decision, Reason, decided
-from thawline.screen.verdict import NOTHING_AGAINST, Verdict, merged
+from thawline.screen.verdict import NOTHING_AGAINST, Verdict, merged, stricter_of
 
 __all__ = [
+    "CLEARED",
     "NOTHING_AGAINST",
     "Answer",
     "Decision",
@@ -19,6 +20,8 @@ __all__ = [
     "is_asked",
     "known_answer",
     "merged",
+    "read_answer",
     "read_answers",
+    "stricter_of",
     "to_ask",
 ]

@@ -64,11 +64,13 @@ class Decision:
         so_far: What the answers given come to, whatever is still to be asked.
         reasons: The answers that count for something, the strictest first.
         not_answered: Items of the questions without an answer; then there is no outcome.
+        answers: Every answer that was counted, said or known, by its item.
     """
 
     so_far: Verdict
     reasons: tuple[Reason, ...]
     not_answered: tuple[str, ...]
+    answers: Mapping[str, Answer]
 
     @property
     def outcome(self) -> Outcome | None:
@@ -114,18 +116,19 @@ def decided(
     """
     reasons: list[Reason] = []
     missing: list[str] = []
+    counted: dict[str, Answer] = {}
     total = NOTHING_AGAINST
     for question in questions:
         answer = counting_answer(question, answers.get(question.item), person, today)
-        if answer is None:
-            answer = NO
-            if not others_no:
-                missing.append(question.item)
+        if answer is None and not others_no:
+            missing.append(question.item)
+            continue
+        counted[question.item] = answer = answer or NO
         verdict = verdict_of(question, answer, today)
         if verdict is not None:
             reasons.append(Reason(question, answer, verdict))
             total = merged(total, verdict)
-    return Decision(total, _strictest_first(reasons), tuple(missing))
+    return Decision(total, _strictest_first(reasons), tuple(missing), counted)
 
 
 def verdict_of(question: Question, answer: Answer, today: date) -> Verdict | None:

@@ -8,7 +8,7 @@ the same is said, the same comes out. See docs/background/screening.md.
 from dataclasses import dataclass
 from datetime import date
 
-from thawline.rules.questions import Outcome
+from thawline.rules.questions import GIVE, Outcome
 
 _STRICTNESS = {outcome: -place for place, outcome in enumerate(Outcome)}
 
@@ -40,3 +40,14 @@ def later(one: date | None, other: date | None) -> date | None:
 def merged(one: Verdict, other: Verdict) -> Verdict:
     """Return what two verdicts come to together."""
     return Verdict(stricter(one.outcome, other.outcome), later(one.until, other.until))
+
+
+def stricter_of(recorded: str, named: str | None) -> str:
+    """
+    Return the stricter of a recorded outcome and one named later, as words of the record.
+
+    A bare "give" names no minutes and changes nothing about a recorded outcome that gives.
+    """
+    if named is None or named == GIVE:
+        return recorded
+    return stricter(Outcome(recorded), Outcome(named)).value
