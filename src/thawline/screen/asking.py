@@ -28,19 +28,15 @@ ANYBODY = Person()
 
 def is_asked(question: Question, person: Person) -> bool:
     """Say whether a question is for this person, as far as is known."""
-    if question.ask_if is None:
+    wanted = question.ask_if
+    if wanted is None:
         return True
-    dose, age = question.ask_if.dose, person.age
-    if dose is not None and person.dose is not None and dose != person.dose:
+    if None not in (wanted.dose, person.dose) and wanted.dose != person.dose:
         return False
-    return age is None or _has_age(question, age)
-
-
-def _has_age(question: Question, age: int) -> bool:
-    if question.ask_if is None:
+    if person.age is None:
         return True
-    lowest, below = question.ask_if.age_from, question.ask_if.age_below
-    return (lowest is None or age >= lowest) and (below is None or age < below)
+    old_enough = wanted.age_from is None or person.age >= wanted.age_from
+    return old_enough and (wanted.age_below is None or person.age < wanted.age_below)
 
 
 def known_answer(question: Question, person: Person, today: date) -> Answer | None:
@@ -76,11 +72,11 @@ def counting_answer(
     Raises:
         RecordError: What was said contradicts the birth date or the doses on record.
     """
-    if given is None or question.derived_from not in _ON_RECORD:
-        return given or known_answer(question, person, today)
-    known = known_answer(question, person, today)
-    if known is None:
+    if given is not None and question.derived_from not in _ON_RECORD:
         return given
+    known = known_answer(question, person, today)
+    if known is None or given is None:
+        return given or known
     if given.reply is Reply.NOT_SURE:
         return known
     if given.reply is not known.reply and not _has_passed(question, given, today):
