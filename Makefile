@@ -7,9 +7,9 @@ FAST    := not slow and not browser and not histories and not powercuts and not 
 CONTENT ?= ../shared/tools/check-content
 
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
-EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*
+EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo test check fix docs news bench lock histories mutants powercuts kills audit
+.PHONY: help demo test check fix docs news bench lock histories screenings mutants powercuts kills audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -56,6 +56,9 @@ lock: .venv/lock/stamp   ## choose the versions again and write requirements/*.t
 histories: .venv/dev.stamp  ## long random stories of vials, doses and people
 	$(BIN)/python -m tests.reference.run_histories
 	$(BIN)/python -m pytest -n 2 -m histories --hypothesis-profile=histories
+
+screenings: .venv/dev.stamp ## 1,000,000 random sets of screening answers
+	$(BIN)/python -m pytest -n 2 -m slow tests/screen
 
 powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger
 	$(BIN)/python -m pytest -m powercuts
