@@ -15,7 +15,7 @@ from thawline.adapters.signing import refuse_changed
 from thawline.base.errors import NotFoundError, RuleError
 from thawline.base.instants import Instant
 from thawline.rules.reading import RuleFile, read_protocol
-from thawline.rules.rule_sets import Questions, read_questions
+from thawline.rules.rule_sets import Questions, questions_of, read_questions
 from thawline.rules.text import MOST_BYTES
 from thawline.rules.versions import in_force, in_order
 
@@ -112,7 +112,12 @@ def load_questions(name_or_path: str, at: Instant | None = None) -> Questions:
         return begun[-1] if begun else versions[0]
     if name_or_path in names():
         return read_questions(shipped(name_or_path))
-    return read_questions(_bytes_in_force(name_or_path, at))
+    if versions_of(name_or_path):
+        return questions_of(load(name_or_path, at))
+    raw = file_bytes(name_or_path)
+    if name_or_path != STDIN:
+        refuse_changed(Path(name_or_path), raw)
+    return read_questions(raw)
 
 
 def _sets_of(rule_set_id: str) -> list[Questions]:
@@ -123,16 +128,6 @@ def _sets_of(rule_set_id: str) -> list[Questions]:
 
 def _counts(questions: Questions, at: Instant) -> bool:
     return questions.starts is not None and questions.starts <= at
-
-
-def _bytes_in_force(name_or_path: str, at: Instant | None) -> bytes:
-    """Return the bytes of a protocol by its id, or of a file, unchanged since it was signed."""
-    if versions_of(name_or_path):
-        return load(name_or_path, at).raw
-    raw = file_bytes(name_or_path)
-    if name_or_path != STDIN:
-        refuse_changed(Path(name_or_path), raw)
-    return raw
 
 
 @cache

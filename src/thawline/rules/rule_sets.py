@@ -10,9 +10,9 @@ from datetime import datetime
 
 from thawline.base.errors import RuleError
 from thawline.base.instants import Instant, instant
-from thawline.rules.protocol import Heading, ProtocolRef, Source
+from thawline.rules.protocol import Heading, Protocol, ProtocolRef, RuleSet, Source
 from thawline.rules.questions import Question
-from thawline.rules.reading import examined
+from thawline.rules.reading import RuleFile, examined
 
 UNNAMED = "unnamed"
 """The id of a rule set without a heading; its version is 0."""
@@ -45,12 +45,26 @@ def read_questions(raw: bytes) -> Questions:
     rules = found.rule_set or found.protocol
     if rules is None:
         raise found.faults[0].error()
+    return _questions(rules, found.sha256)
+
+
+def questions_of(file: RuleFile) -> Questions:
+    """
+    Return the screening questions that a protocol carries.
+
+    Raises:
+        RuleError: It asks nothing.
+    """
+    return _questions(file.protocol, file.ref.sha256)
+
+
+def _questions(rules: RuleSet | Protocol, sha256: str) -> Questions:
     if not rules.screening:
         raise RuleError("no screening questions in this file", advice="add [[screening]]")
     heading = rules.protocol
     return Questions(
         asked=rules.screening,
-        ref=_ref(heading, found.sha256),
+        ref=_ref(heading, sha256),
         title=heading.title if heading else "Rule set without a heading",
         effective_from=heading.effective_from if heading else None,
         sources=rules.sources,

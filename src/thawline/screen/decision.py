@@ -5,8 +5,9 @@ A question without an answer never leads to giving a dose: there is no outcome t
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from thawline.rules.questions import Outcome, Question, told
 from thawline.screen.answers import NO, Answer, Reply
@@ -14,8 +15,7 @@ from thawline.screen.asking import ANYBODY, Person, counting_answer
 from thawline.screen.verdict import NOTHING_AGAINST, Verdict, merged
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """One answer that counts for something, and what it leads to by itself."""
 
     question: Question
@@ -55,8 +55,7 @@ _NO_DAY = {
 _UNSURE = {"en": "The answer was not sure.", "es": "La respuesta fue: no sé."}
 
 
-@dataclass(frozen=True, slots=True)
-class Decision:
+class Decision(Struct, frozen=True):
     """
     What screening comes to.
 
@@ -142,14 +141,15 @@ def verdict_of(question: Question, answer: Answer, today: date) -> Verdict | Non
         return None
     outcome = question.yes if answer.reply is Reply.YES else question.not_sure
     if outcome is not Outcome.NOT_TODAY or question.wait is None:
-        return Verdict(outcome)
+        return _PLAIN[outcome]
     if answer.on is None:
-        return Verdict(Outcome.REFER)
+        return _PLAIN[Outcome.REFER]
     until = answer.on + timedelta(question.wait.days)
     return Verdict(outcome, until) if today < until else None
 
 
 _PLACE = {outcome: place for place, outcome in enumerate(Outcome)}
+_PLAIN = {outcome: Verdict(outcome) for outcome in Outcome}
 
 
 def _strictest_first(reasons: Iterable[Reason]) -> tuple[Reason, ...]:

@@ -5,16 +5,16 @@ The stricter outcome counts, and of two dates the later. Whatever the order and 
 the same is said, the same comes out. See docs/background/screening.md.
 """
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from thawline.rules.questions import GIVE, Outcome
 
 _STRICTNESS = {outcome: -place for place, outcome in enumerate(Outcome)}
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """An outcome, and the first day on which a wait is over; None where nothing waits."""
 
     outcome: Outcome
