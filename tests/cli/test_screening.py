@@ -155,8 +155,8 @@ def test_a_rule_set_is_checked_like_a_protocol(capsys, tmp_path):
 def test_a_rule_set_is_not_adopted_as_a_protocol(people):
     code, _, err = people.run("protocol", "adopt", "field-2021", "--by", ROWAN)
 
-    assert code == 5
-    assert "field-2021" in err
+    assert code == 3
+    assert "screening questions only" in err
 
 
 def test_asked_by_options_the_answers_are_recorded(people):
@@ -347,3 +347,13 @@ def test_every_question_is_short_and_has_both_languages(capsys):
         asked = answer["data"]["questions"]
 
         assert not [q for q in asked if len(q["en"].split()) > 15 or not q["es"]]
+
+
+def test_a_rule_set_is_shown_with_its_sources_and_as_a_file(capsys):
+    main(["protocol", "show", "field-2021"])
+    main(["protocol", "show", "later-2022", "--toml"])
+    said = capsys.readouterr().out
+
+    assert "Q8   Are you pregnant? Yes: refer. Not sure: refer. [field-practice]" in said
+    assert "[field-practice] common practice: screening as sites" in said
+    assert rule_files.shipped("later-2022").decode().strip() in said

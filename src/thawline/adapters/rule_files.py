@@ -77,7 +77,7 @@ def load(name_or_path: str, at: Instant | None = None) -> RuleFile:
         NotFoundError: There is no such name, id or file.
         RuleError: The file is not a protocol, or was changed after it was signed.
     """
-    if name_or_path in names():
+    if name_or_path in (*names(), *rule_sets()):
         return read_protocol(shipped(name_or_path))
     if versions := versions_of(name_or_path):
         return versions[-1] if at is None else in_force(versions, at) or versions[0]
