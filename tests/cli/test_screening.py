@@ -357,3 +357,12 @@ def test_a_rule_set_is_shown_with_its_sources_and_as_a_file(capsys):
     assert "Q8   Are you pregnant? Yes: refer. Not sure: refer. [field-practice]" in said
     assert "[field-practice] common practice: screening as sites" in said
     assert rule_files.shipped("later-2022").decode().strip() in said
+
+
+def test_several_answers_may_stand_behind_one_option(capsys):
+    one = answered(capsys, *DECIDE, "--answer", "Q4=yes", "Q7=no", "--others", "no")
+    apart = answered(
+        capsys, *DECIDE, "--answer", "Q4=yes", "--answer", "Q7=no", "--others", "no"
+    )
+
+    assert one == apart

@@ -66,6 +66,14 @@ def test_the_first_dose_on_record_says_whether_it_is_too_soon(days, comes_to, un
     )
 
 
+def test_on_the_day_the_wait_ends_the_record_answers_no():
+    first = {"dose": 2, "first_dose": TODAY - timedelta(21)}
+    second = {"dose": 2, "first_dose": TODAY - timedelta(20)}
+
+    assert known_answer(SOON, Person(**first), TODAY).code == "no"
+    assert known_answer(SOON, Person(**second), TODAY).code == "2026-01-14"
+
+
 def test_an_answer_of_no_is_known_of_whoever_a_question_is_not_for():
     assert known_answer(SOON, Person(dose=1), TODAY).code == "no"
     assert known_answer(YOUNG, Person(age=40), TODAY).code == "no"

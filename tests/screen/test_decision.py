@@ -3,9 +3,10 @@
 from datetime import date
 
 import pytest
-from tests.screen.made_up import outcome
+from tests.screen.made_up import TODAY, outcome, question
 
-from thawline.screen import Person
+from thawline.rules.wordings import Words
+from thawline.screen import Answer, Person, Reply, decided
 
 
 def test_without_a_worrying_answer_the_dose_is_given_and_the_usual_stay_kept():
@@ -110,3 +111,28 @@ def test_the_longer_stay_wins_over_the_usual_one():
 def test_advice_is_said_in_the_language_asked_for():
     assert outcome("Q7=yes", "Q8=yes").advice() == "Lie down for 3 minutes."
     assert outcome("Q7=yes").advice("es") == "Acuéstese 3 minutos."
+
+
+def test_a_reason_says_the_figures_of_its_question():
+    hives = question(
+        "Q1",
+        "give-30",
+        within="PT2H",
+        says=Words(en="Hives within {within}.", es="Ronchas en {within}."),
+        advice=Words(en="Stay {within}."),
+    )
+    (reason,) = decided([hives], {"Q1": Answer(Reply.YES)}, TODAY).reasons
+
+    assert reason.says() == "Hives within 2 hours."
+    assert reason.says("es") == "Ronchas en 2 horas."
+    assert (reason.advice(), reason.advice("es")) == ("Stay 2 hours.", "Stay 2 horas.")
+
+
+def test_advice_of_several_questions_is_said_once_each_in_turn():
+    asked = [
+        question(item, "give-15", "give-15", advice=Words(en=words))
+        for item, words in (("Q1", "Sit."), ("Q2", "Other arm."), ("Q3", "Sit."))
+    ]
+    said = {item: Answer(Reply.YES) for item in ("Q1", "Q2", "Q3")}
+
+    assert decided(asked, said, TODAY).advice() == "Sit. Other arm."

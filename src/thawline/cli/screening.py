@@ -19,6 +19,11 @@ app = App(name="screening", help="Screening: decide, ask, clear, print cards.")
 Typed = Annotated[list[str] | None, Parameter(name="--answer", negative="")]
 """Answers as they are typed: Q5=yes, Q6=no, Q7=not-sure or Q13=2021-01-01; several times."""
 
+ManyTyped = Annotated[
+    list[str] | None, Parameter(name="--answer", negative="", consume_multiple=True)
+]
+"""The same, and several answers behind one --answer."""
+
 NOBODY = Acting()
 
 
@@ -26,7 +31,7 @@ NOBODY = Acting()
 def decide(
     *,
     on: str,
-    answer: Typed = None,
+    answer: ManyTyped = None,
     rules: str | None = None,
     others: str | None = None,
     dose: int | None = None,
