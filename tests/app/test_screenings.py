@@ -209,7 +209,7 @@ def test_a_dose_after_a_refusal_is_recorded_with_the_finding(day):
     _ask(day, "Q2=yes")
     outcome = given(day, _unscreened(day), "09:30")
 
-    assert outcome.event.screening == "refer"
+    assert (outcome.event.screening, outcome.event.screened_by) == ("refer", SORREL)
     assert "screened-not-to-give" in codes(outcome.findings)
 
 

@@ -57,6 +57,7 @@ def test_a_day_to_come_is_refused_and_today_is_none():
         answers("Q2=2026-02-04")
 
     assert refused.value.says == "Q2: 2026-02-04 has not come yet on 2026-02-03"
+    assert refused.value.advice == "look at the year that was typed"
     assert answers("Q2=2026-02-03")["Q2"].on == TODAY
 
 
@@ -76,6 +77,7 @@ def test_two_answers_that_contradict_each_other_are_refused(twice):
 
     first, second = (text.partition("=")[2] for text in twice)
     assert refused.value.says == f"{twice[0][:2]} has two answers: {first} and {second}"
+    assert refused.value.advice == "ask again, and give the one that is right"
 
 
 @pytest.mark.parametrize(

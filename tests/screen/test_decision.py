@@ -23,6 +23,10 @@ def test_a_question_without_an_answer_never_gives():
     assert found.not_answered == ("Q2", "Q3", "Q4", "Q7", "Q8")
 
 
+def test_nobody_is_taken_to_have_said_no_unless_that_was_said():
+    assert decided([question("Q1")], {}, TODAY).outcome is None
+
+
 def test_what_is_missing_hides_nothing_of_what_was_answered():
     found = outcome("Q4=yes", others_no=False)
 

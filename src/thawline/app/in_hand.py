@@ -85,7 +85,7 @@ def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurre
     state = view.one(PERSON, needle.person)
     return Gathered(
         rules,
-        _advised(_person(site, view, needle, state, at), site, rules, state, at),
+        _screened(_person(site, view, needle, state, at), site, rules, state, at),
         _dose(view, rules, needle, at),
         _chair(site, view, needle, station, when),
         state,
@@ -124,10 +124,10 @@ def _person(
     )
 
 
-def _advised(
+def _screened(
     person: PersonFacts, site: Site, rules: InForce, state: PersonState | None, at: Instant
 ) -> PersonFacts:
-    """Return the person with what today's screening asks of whoever gives the dose."""
+    """Return the person with who screened them today, and what that asks of the chair."""
     today = local_date(at, site.zone)
     screening = screened_on(state, today, site.zone, person.dose_number) if state else None
     if screening is None:
@@ -138,7 +138,7 @@ def _advised(
         for question in rules.protocol.screening
         if question.advice and question.item in items
     ]
-    return replace(person, advice=tuple(advice))
+    return replace(person, advice=tuple(advice), screened_by=screening.by)
 
 
 def _screening(site: Site, state: PersonState, today: date, needle: Needle) -> str | None:
