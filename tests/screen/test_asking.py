@@ -103,6 +103,9 @@ def test_an_answer_that_contradicts_the_record_is_refused(said, person):
         outcome(said, person=person)
 
     assert refused.value.says.startswith(f"{said}, and what is known of the person says")
+    assert refused.value.advice == (
+        "look at the birth date and the card; correct the one that is wrong"
+    )
 
 
 @pytest.mark.parametrize(
