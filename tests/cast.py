@@ -21,6 +21,7 @@ from thawline.app.ports import Site
 from thawline.app.receiving import Label, receive_frozen
 from thawline.app.vials import move, open_vial, take_out
 from thawline.base.instants import Instant, exactly, instant
+from thawline.base.roles import Role
 from thawline.receive import Arrival
 from thawline.rules.reading import RuleFile, read_protocol
 
@@ -163,6 +164,10 @@ class FakePins:
     def fits(self, name, pin):
         """Say whether the PIN is this person's."""
         return PINS.get(name) == pin
+
+    def role_of(self, name):
+        """Return the role that was given out with the PIN."""
+        return Role.CLINICAL_LEAD if name == BRYONY else None
 
 
 @dataclass

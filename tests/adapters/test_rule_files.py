@@ -6,6 +6,7 @@ import pytest
 
 from thawline.adapters import rule_files
 from thawline.base.errors import NotFoundError, RuleError
+from thawline.base.instants import read_instant
 
 
 class _Input:
@@ -66,3 +67,63 @@ def test_a_shipped_name_that_there_is_not_is_not_found():
         rule_files.shipped("example-10-v9")
 
     assert refused.value.advice.startswith("did you mean example-10-v")
+
+
+def test_rule_sets_are_shipped_apart_from_protocols():
+    assert rule_files.rule_sets() == ("field-2021", "later-2022", "national-2021")
+    assert not set(rule_files.rule_sets()) & {*rule_files.names(), *rule_files.ids()}
+
+
+@pytest.mark.parametrize(
+    ("name", "at", "found"),
+    [
+        ("field-2021", None, ("field", 1)),
+        ("later-2022", "2020-01-01T00:00:00Z", ("national", 2)),
+        ("national", None, ("national", 2)),
+        ("national", "2020-01-01T00:00:00Z", ("national", 1)),
+        ("national", "2021-12-31T23:59:59Z", ("national", 1)),
+        ("national", "2022-01-01T00:00:00Z", ("national", 2)),
+        ("field", "2026-01-01T00:00:00Z", ("field", 1)),
+        ("example-10", None, ("example-10", 4)),
+        ("published", "2021-12-03T00:00:00Z", ("published", 2)),
+        ("published-2022", None, ("published", 3)),
+    ],
+)
+def test_questions_come_from_a_rule_set_or_a_protocol_in_force(name, at, found):
+    ref = rule_files.load_questions(name, at and read_instant(at)).ref
+
+    assert (ref.id, ref.version) == found
+
+
+def test_questions_of_ones_own_are_read_from_a_path_or_standard_input(tmp_path, monkeypatch):
+    raw = rule_files.shipped("field-2021")
+    path = tmp_path / "ours.toml"
+    path.write_bytes(raw)
+    monkeypatch.setattr("sys.stdin", _Input(raw))
+
+    assert rule_files.load_questions(str(path)).ref == rule_files.load_questions("-").ref
+
+
+def test_questions_that_there_are_not_are_not_found():
+    with pytest.raises(NotFoundError) as refused:
+        rule_files.load_questions("field-2022")
+
+    assert refused.value.advice == "did you mean field-2021?"
+
+
+@pytest.mark.parametrize(
+    ("protocol", "rules"),
+    [
+        *(
+            (f"example-10-{version}", "field-2021")
+            for version in ("v1", "v2", "v3", "v3-draft", "v4")
+        ),
+        ("published-2021-02", "national-2021"),
+        ("published-2021-12", "national-2021"),
+        ("published-2022", "later-2022"),
+    ],
+)
+def test_a_protocol_carries_the_rule_set_of_its_time_word_for_word(protocol, rules):
+    own, shipped = (rule_files.load_questions(name).asked for name in (protocol, rules))
+
+    assert own == shipped

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thawline.base.errors import RecordError
-from thawline.rebook.dates import later
+from thawline.rebook.dates import age_on, later
 
 DATES = st.dates(date(1900, 1, 1), date(2100, 12, 31))
 
@@ -71,3 +71,37 @@ def test_a_date_moved_by_months_is_never_earlier_than_a_clamped_one(start, month
 
     assert later(start, months=months) in {clamped, clamped + timedelta(days=1)}
     assert later(start, months=months).day in {start.day, 1}
+
+
+@pytest.mark.parametrize(
+    ("born", "on", "age"),
+    [
+        ("1984-02-03", "2026-02-02", 41),
+        ("1984-02-03", "2026-02-03", 42),
+        ("2004-02-29", "2022-02-28", 17),
+        ("2004-02-29", "2022-03-01", 18),
+        ("2004-02-29", "2024-02-29", 20),
+        ("2026-02-03", "2026-02-03", 0),
+        ("1906-02-03", "2026-02-03", 120),
+    ],
+    ids=[
+        *("the day before", "the birthday", "leap day, before", "leap day, after"),
+        *("leap day again", "born today", "the oldest"),
+    ],
+)
+def test_age_counts_whole_years_and_a_leap_birthday_comes_on_1_march(born, on, age):
+    assert age_on(date.fromisoformat(born), date.fromisoformat(on)) == age
+
+
+@pytest.mark.parametrize(
+    ("born", "says"),
+    [
+        ("2026-02-04", "a birth date after 2026-02-03"),
+        ("1905-02-03", "an age of 121 years on 2026-02-03"),
+    ],
+)
+def test_a_birth_date_that_cannot_be_is_refused(born, says):
+    with pytest.raises(RecordError) as refused:
+        age_on(date.fromisoformat(born), date(2026, 2, 3))
+
+    assert refused.value.says == says

@@ -115,6 +115,15 @@ yes = "give-15"
 not_sure = "refer"
 says.en = "Then come in."
 source = "tale"
+
+[[screening]]
+item = "Q2"
+ask.en = "Ill in the last {wait}?"
+yes = "not-today"
+not_sure = "refer"
+wait = "P3D"
+says.en = "Then wait."
+source = "tale"
 """
 
 
@@ -173,7 +182,8 @@ def _all_said():
         ("R2", "Report cold: 50 min below refrigerator in one go."),
         ("W1", "Front desk: 45 s for one person."),
         ("W2", "Chair: 200 to 240 s for one person."),
-        ("Q1", "Did you have the first dose here?"),
+        ("Q1", "Did you have the first dose here? Yes: give-15. Not sure: refer."),
+        ("Q2", "Ill in the last 3 days? Yes: not-today 3 days from that day. Not sure: refer."),
     ],
 )
 def test_each_rule_is_said(item, says):

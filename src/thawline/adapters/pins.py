@@ -2,7 +2,7 @@
 PINs by which a second person makes their own entry, kept as salted scrypt hashes.
 
 One file beside the site's keys, readable by its owner only. It proves who typed, not who they
-are: somebody who leads the site gives PINs out.
+are: somebody who leads the site gives PINs out, and says there who is the clinical lead.
 """
 
 import hashlib
@@ -13,9 +13,10 @@ from hmac import compare_digest
 from pathlib import Path
 
 from thawline.base.errors import RecordError
+from thawline.base.roles import Role
 
 _FILE = "pins.json"
-_KEPT = re.compile(r"[0-9a-f]{32}:[0-9a-f]{64}")
+_KEPT = re.compile(r"[0-9a-f]{32}:[0-9a-f]{64}(:[a-z ]+)?")
 _SHORTEST = 6
 _COST = {"n": 1 << 14, "r": 8, "p": 1}
 
@@ -31,12 +32,17 @@ class FilePins:
         kept = self._all().get(_key(name))
         if kept is None:
             return False
-        salt, _, hashed = kept.partition(":")
+        salt, hashed = kept.split(":")[:2]
         return compare_digest(_hash(pin, bytes.fromhex(salt)), hashed)
 
-    def put(self, name: str, pin: str) -> None:
+    def role_of(self, name: str) -> Role | None:
+        """Return the role a person was given with their PIN; None for none."""
+        role = self._all().get(_key(name), "").split(":")[2:]
+        return Role(role[0]) if role and role[0] in set(Role) else None
+
+    def put(self, name: str, pin: str, role: Role | None = None) -> None:
         """
-        Keep a person's PIN in place of any earlier one.
+        Keep a person's PIN, and the role that goes with it, in place of any earlier one.
 
         Raises:
             RecordError: It is not six digits or more, or one digit over and over.
@@ -46,7 +52,8 @@ class FilePins:
                 "a PIN has six digits or more, not all the same", advice="choose another one"
             )
         salt = os.urandom(16)
-        pins = {**self._all(), _key(name): f"{salt.hex()}:{_hash(pin, salt)}"}
+        kept = f"{salt.hex()}:{_hash(pin, salt)}" + (f":{role.value}" if role else "")
+        pins = {**self._all(), _key(name): kept}
         fresh = self._path.with_suffix(".new")
         handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
         with os.fdopen(handle, "w") as file:

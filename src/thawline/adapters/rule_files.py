@@ -1,8 +1,8 @@
 """
-Where protocol files are found: shipped with thawline, or in a file of one's own.
+Where rule files are found: shipped with thawline, or in a file of one's own.
 
 A shipped file has a name of its own (published-2022); its protocol's id (published) stands for
-the version in force.
+the version in force. Rule sets, with screening questions only, are named apart from protocols.
 """
 
 import sys
@@ -15,19 +15,26 @@ from thawline.adapters.signing import refuse_changed
 from thawline.base.errors import NotFoundError, RuleError
 from thawline.base.instants import Instant
 from thawline.rules.reading import RuleFile, read_protocol
+from thawline.rules.rule_sets import Questions, questions_of, read_questions
 from thawline.rules.text import MOST_BYTES
 from thawline.rules.versions import in_force, in_order
 
 _DATA = files("thawline.rules") / "data"
 _REFERENCES = "published.toml"
+_RULE_SETS = ("field-2021", "later-2022", "national-2021")
 _DRAFT = "-draft"
 STDIN = "-"
 
 
 def names() -> tuple[str, ...]:
     """Return the names of the shipped protocol files."""
-    found = (entry.name for entry in _DATA.iterdir())
-    return tuple(sorted(n.removesuffix(".toml") for n in found if n != _REFERENCES))
+    found = (e.name.removesuffix(".toml") for e in _DATA.iterdir() if e.name != _REFERENCES)
+    return tuple(sorted(name for name in found if name not in _RULE_SETS))
+
+
+def rule_sets() -> tuple[str, ...]:
+    """Return the names of the shipped rule sets, which hold screening questions only."""
+    return _RULE_SETS
 
 
 def ids() -> tuple[str, ...]:
@@ -37,12 +44,12 @@ def ids() -> tuple[str, ...]:
 
 def shipped(name: str) -> bytes:
     """
-    Return the exact bytes of a shipped protocol file.
+    Return the exact bytes of a shipped protocol file or rule set.
 
     Raises:
         NotFoundError: There is none of that name.
     """
-    if name not in names():
+    if name not in (*names(), *rule_sets()):
         raise _no_such(name)
     return (_DATA / f"{name}.toml").read_bytes()
 
@@ -70,7 +77,7 @@ def load(name_or_path: str, at: Instant | None = None) -> RuleFile:
         NotFoundError: There is no such name, id or file.
         RuleError: The file is not a protocol, or was changed after it was signed.
     """
-    if name_or_path in names():
+    if name_or_path in (*names(), *rule_sets()):
         return read_protocol(shipped(name_or_path))
     if versions := versions_of(name_or_path):
         return versions[-1] if at is None else in_force(versions, at) or versions[0]
@@ -82,7 +89,50 @@ def load(name_or_path: str, at: Instant | None = None) -> RuleFile:
 
 def bytes_of(name_or_path: str) -> bytes:
     """Return the bytes of a shipped file by its name, or of a file on disk."""
-    return shipped(name_or_path) if name_or_path in names() else file_bytes(name_or_path)
+    is_shipped = name_or_path in (*names(), *rule_sets())
+    return shipped(name_or_path) if is_shipped else file_bytes(name_or_path)
+
+
+def load_questions(name_or_path: str, at: Instant | None = None) -> Questions:
+    """
+    Return the screening questions of a rule set or protocol by its name, its id or a path.
+
+    Args:
+        name_or_path: Looked for in this order; an id stands for the version in force.
+        at: When; before the first version the oldest counts, and None takes the latest.
+
+    Raises:
+        NotFoundError: There is no such name, id or file.
+        RuleError: The file asks nothing, is faulty, or was changed after it was signed.
+    """
+    if name_or_path in rule_sets():
+        return _shipped_set(name_or_path)
+    if versions := _sets_of(name_or_path):
+        begun = [each for each in versions if at is None or _counts(each, at)]
+        return begun[-1] if begun else versions[0]
+    if name_or_path in names():
+        return read_questions(shipped(name_or_path))
+    if versions_of(name_or_path):
+        return questions_of(load(name_or_path, at))
+    raw = file_bytes(name_or_path)
+    if name_or_path != STDIN:
+        refuse_changed(Path(name_or_path), raw)
+    return read_questions(raw)
+
+
+def _sets_of(rule_set_id: str) -> list[Questions]:
+    """Return the shipped versions of a rule set, the earliest first."""
+    found = [each for each in map(_shipped_set, _RULE_SETS) if each.ref.id == rule_set_id]
+    return sorted(found, key=lambda each: each.ref.version)
+
+
+def _counts(questions: Questions, at: Instant) -> bool:
+    return questions.starts is not None and questions.starts <= at
+
+
+@cache
+def _shipped_set(name: str) -> Questions:
+    return read_questions(shipped(name))
 
 
 def file_bytes(path: str) -> bytes:
@@ -117,7 +167,7 @@ def _shipped_file(name: str) -> RuleFile:
 
 
 def _no_such(name: str) -> NotFoundError:
-    known = [*ids(), *names()]
+    known = [*ids(), *names(), *rule_sets()]
     close = get_close_matches(name, known, 1)
     advice = f"did you mean {close[0]}?" if close else f"shipped: {', '.join(known)}"
     return NotFoundError(f"no protocol or file {name!r}", advice=advice)

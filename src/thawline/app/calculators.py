@@ -9,8 +9,9 @@ from thawline.base.instants import Instant, instant
 from thawline.base.quantities import Microlitres
 from thawline.give import Unit, Weight, needle_for
 from thawline.prepare import Draw, Drawable, doses_in_vial
-from thawline.rebook import Judgement, SecondDates, judged, second_dates
+from thawline.rebook import OLDEST_YEARS, Judgement, SecondDates, judged, second_dates
 from thawline.rules.protocol import Needle, Protocol, SecondDose, Sex
+from thawline.screen import Person
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,3 +104,22 @@ def _says(first: date, on: date | None, dates: SecondDates) -> str:
         days = (dates.earliest_bookable - on).days
         return f"Day {(on - first).days}: not yet, {days} more. {window}"
     return f"Day {(on - first).days}: may be given. {window}"
+
+
+_DOSES = (1, 2)
+
+
+def person_of(dose: int | None, age: int | None) -> Person:
+    """
+    Return what is known of somebody before the first question.
+
+    Raises:
+        RecordError: There is no such dose, or nobody is that old.
+    """
+    if dose is not None and dose not in _DOSES:
+        raise RecordError(f"dose must be 1 or 2: {dose}", advice="leave it out if unknown")
+    if age is not None and not 0 <= age <= OLDEST_YEARS:
+        raise RecordError(
+            f"an age of {age} years", advice=f"0 to {OLDEST_YEARS}; look at the birth date"
+        )
+    return Person(dose, age)

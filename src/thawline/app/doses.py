@@ -112,7 +112,7 @@ def give(site: Site, doing: Doing, needle: Needle) -> Outcome:
             arm=needle.arm,
             route=needle.route,
             volume_ul=needle.volume_ul,
-            screened_by=needle.screened_by,
+            screened_by=needle.screened_by or known.person.screened_by,
             screening=known.person.screening,
             given_by=doing.by,
             codes=_codes(found),

@@ -1,7 +1,7 @@
 """Gathers what is known of a person, a dose in hand and a chair, for the checks of `give`."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
 from zoneinfo import ZoneInfo
@@ -29,7 +29,7 @@ from thawline.base.instants import (
 from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
 from thawline.ledger.fitting import ARMS, DOSE_NUMBERS
-from thawline.person.fold import PERSON, PersonState, open_checks
+from thawline.person.fold import PERSON, PersonState, open_checks, screened_on
 from thawline.prepare.opening import draw_refusals
 from thawline.rebook import (
     DoseDay,
@@ -41,6 +41,8 @@ from thawline.rebook import (
     strictest,
 )
 from thawline.rules.protocol import SecondDose
+from thawline.rules.questions import told
+from thawline.screen import stricter_of
 from thawline.vial.facts import Row, SyringeState, fact_of, story_of
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds
@@ -115,7 +117,7 @@ def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurre
         rules,
         rule_on,
         then,
-        _person(site, needle, state, then, rule_on),
+        _screened(_person(site, needle, state, then, rule_on), site, rules, state, at),
         _dose(view, rules, needle, at),
         _chair(site, view, needle, station, when),
         state,
@@ -167,13 +169,45 @@ def _person(
         doses_on=tuple(day.latest for day in had),
         to_come=None if to_come is None else ToCome(to_come.counted_from, to_come.due),
         undated=has_undated_dose(state),
-        screening=needle.screening or _screened_today(site, state, then.latest),
+        screening=_screening(site, state, then.latest, needle),
         needs=needs[-1] if needs else "",
     )
 
 
-def _screened_today(site: Site, state: PersonState, today: date) -> str | None:
-    """Return the outcome named at a check of the same day; answers expire that day."""
+def _screened(
+    person: PersonFacts, site: Site, rules: InForce, state: PersonState | None, at: Instant
+) -> PersonFacts:
+    """Return the person with who screened them today, and what that asks of the chair."""
+    today = local_date(at, site.zone)
+    screening = screened_on(state, today, site.zone, person.dose_number) if state else None
+    if screening is None:
+        return person
+    items = {reason.partition("=")[0] for reason in screening.reasons}
+    advice = [
+        (question.item, told(question, question.advice))
+        for question in rules.protocol.screening
+        if question.advice and question.item in items
+    ]
+    return replace(person, advice=tuple(advice), screened_by=screening.by)
+
+
+def _screening(site: Site, state: PersonState, today: date, needle: Needle) -> str | None:
+    """
+    Return the outcome that counts at the needle; answers expire that day.
+
+    The recorded screening of the day for this dose, else what was named at a check before.
+    What is named now counts beside it, the stricter of the two: something may have changed
+    since, and a recorded refusal is not talked away at the chair.
+    """
+    number = needle.dose_number or (2 if dose_days(state) else 1)
+    recorded = screened_on(state, today, site.zone, number)
+    if recorded is None:
+        return needle.screening or _named_today(site, state, today)
+    return stricter_of(recorded.outcome, needle.screening)
+
+
+def _named_today(site: Site, state: PersonState, today: date) -> str | None:
+    """Return the outcome named at an earlier check of the same day."""
     named = [
         check.screening
         for check in state.checks

@@ -13,6 +13,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from thawline.base.instants import Instant
+from thawline.base.roles import Role
 from thawline.ledger.entries import Act, Decide, Receipt, View
 from thawline.rules.protocol import Protocol, ProtocolRef
 from thawline.store.calls import Called
@@ -91,6 +92,9 @@ class Pins(Port):
 
     def fits(self, name: str, pin: str) -> bool:
         """Say whether the PIN is this person's."""
+
+    def role_of(self, name: str) -> Role | None:
+        """Return the role a person was given with their PIN; None for none."""
 
 
 class ReadingStore(Port):

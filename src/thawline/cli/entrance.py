@@ -30,6 +30,7 @@ NOUNS = {
     "cold": "The cold store: logger files, pictures, units, alerts, calls.",
     "booking": "Bookings: load a file, list.",
     "plan": "What to thaw and when; what an opened vial wastes.",
+    "screening": "Screening: decide by a rule set, ask, clear, print cards.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
     "second": "Second doses: when, and who is due.",
     "reaction": "Reactions: rates, seen against expected, a lot and the rest.",

@@ -15,10 +15,12 @@ from thawline.cli.protocols import (
     checked_answer,
     compared_answer,
     shown_answer,
+    shown_rule_set,
     units_answer,
 )
 from thawline.cli.reading import PUBLISHED, read_stories
 from thawline.cli.surroundings import home
+from thawline.rules.protocol import ProtocolRef
 
 app = App(name="protocol", help="The rules: show, check, compare, sign, adopt.")
 NOBODY = Acting()
@@ -30,7 +32,7 @@ def show(
     protocol: File = PUBLISHED, *, toml: Annotated[bool, Parameter(negative="")] = False
 ) -> Answer:
     """
-    Print a protocol in plain sentences, each with its item and source; records nothing.
+    Print a protocol or rule set in plain sentences, each with its item and source.
 
     thawline protocol show example-10
     thawline protocol show published-2022 --toml > ours.toml
@@ -42,11 +44,20 @@ def show(
     toml
         Print the file itself, to start one of your own from.
     """
-    file = rule_files.load(protocol)
     if toml:
-        text = file.raw.decode("utf-8-sig")
-        return Answer({"toml": text}, text, protocol=file.ref)
-    return shown_answer(file)
+        raw, ref = _bytes(protocol)
+        text = raw.decode("utf-8-sig")
+        return Answer({"toml": text}, text, protocol=ref)
+    if protocol in rule_files.rule_sets():
+        return shown_rule_set(rule_files.load_questions(protocol))
+    return shown_answer(rule_files.load(protocol))
+
+
+def _bytes(name: str) -> tuple[bytes, ProtocolRef]:
+    if name in rule_files.rule_sets():
+        return rule_files.shipped(name), rule_files.load_questions(name).ref
+    file = rule_files.load(name)
+    return file.raw, file.ref
 
 
 @app.command

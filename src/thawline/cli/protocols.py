@@ -1,5 +1,6 @@
 """How a protocol file, its check, its units and a comparison are shown: JSON keys and text."""
 
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from textwrap import fill
@@ -11,9 +12,11 @@ from thawline.base.instants import Instant, written
 from thawline.cli.answers import Answer
 from thawline.cli.text import NONE, UNKNOWN, WIDTH, clock_time, counted, table
 from thawline.rules.both_units import Both
-from thawline.rules.plain import sentences
+from thawline.rules.plain import question_sentences, sentences
 from thawline.rules.protocol import ProtocolRef, Source
 from thawline.rules.reading import RuleFile
+from thawline.rules.rule_sets import Questions
+from thawline.rules.sentence import Sentence
 from thawline.rules.shape import Leaf
 from thawline.rules.slips import Slip, iso
 
@@ -23,26 +26,41 @@ _HEADING = ("id", "version", "effective_from")
 def shown_answer(file: RuleFile) -> Answer:
     """Return a protocol in sentences, its sources below."""
     heading = file.protocol.protocol
-    said = sentences(file.protocol)
-    start = heading.effective_from.isoformat()
-    sources = {name: _source(source) for name, source in file.protocol.sources.items()}
-    head = f"{heading.title}\n{heading.id} version {heading.version}, in force from {start}"
+    top = (heading.title, heading.effective_from.isoformat(), file.ref)
+    return _shown(top, sentences(file.protocol), file.protocol.sources)
+
+
+def shown_rule_set(asked: Questions) -> Answer:
+    """Return the questions of a rule set with what they lead to, its sources below."""
+    start = "?" if asked.effective_from is None else asked.effective_from.isoformat()
+    said = tuple(question_sentences(asked.asked))
+    return _shown((asked.title, start, asked.ref), said, asked.sources)
+
+
+def _shown(
+    top: tuple[str, str, ProtocolRef],
+    said: tuple[Sentence, ...],
+    listed: Mapping[str, Source],
+) -> Answer:
+    title, start, ref = top
+    sources = {name: _source(source) for name, source in listed.items()}
+    head = f"{title}\n{ref.id} version {ref.version}, in force from {start}"
     width = max(len(each.item) for each in said)
     lines = [_wrapped(f"{e.item.ljust(width)}  {e.says} [{e.source}]", width + 2) for e in said]
     return Answer(
         data={
-            "id": heading.id,
-            "title": heading.title,
-            "version": heading.version,
+            "id": ref.id,
+            "title": title,
+            "version": ref.version,
             "effective_from": start,
-            "sha256": file.ref.sha256,
+            "sha256": ref.sha256,
             "rules": [{"item": e.item, "says": e.says, "source": e.source} for e in said],
             "sources": sources,
         },
         text="\n".join(
             [head, "", *lines, "", *_source_lines(sources), "", _wrapped(_CAUTION, 0)]
         ),
-        protocol=file.ref,
+        protocol=ref,
         csv=[["item", "says", "source"], *([e.item, e.says, e.source] for e in said)],
     )
 

@@ -9,8 +9,10 @@ from thawline.adapters import rule_files
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant
 from thawline.rules.reading import RuleFile
+from thawline.rules.rule_sets import Questions
 
 PUBLISHED = "published"
+NATIONAL = "national"
 _MOST_BYTES = 4_000_000
 
 
@@ -87,3 +89,8 @@ def _text(path: str) -> str:
 def rules_for(protocol: str | None, at: Instant | None) -> RuleFile:
     """Return the protocol that was named, else the published guidance in force then."""
     return rule_files.load(protocol or PUBLISHED, at)
+
+
+def questions_for(rules: str | None, at: Instant | None) -> Questions:
+    """Return the rule set or protocol that was named, else the national text in force then."""
+    return rule_files.load_questions(rules or NATIONAL, at)

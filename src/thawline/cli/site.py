@@ -14,6 +14,7 @@ from thawline.app.ports import Site
 from thawline.app.standings import in_force
 from thawline.base.errors import RecordError, ThawlineError
 from thawline.base.findings import Finding, Level
+from thawline.base.roles import Role
 from thawline.cli import site_watch
 from thawline.cli.answers import Answer
 from thawline.cli.options import Number
@@ -191,11 +192,11 @@ def _check_band(place: Site, view: View, band: str) -> None:
 
 
 @app.command
-def pin(name: str, pin: str, *, site: str | None = None) -> Answer:
+def pin(name: str, pin: str, *, role: str | None = None, site: str | None = None) -> Answer:
     """
     Give a person a PIN, by which they are the second person of an act.
 
-    thawline site pin "Bryony Testwick" 284651 --site harrowmint
+    thawline site pin "Bryony Testwick" 284651 --role "clinical lead" --site harrowmint
     thawline site pin "Rowan Thistle" 730164
 
     Parameters
@@ -204,14 +205,21 @@ def pin(name: str, pin: str, *, site: str | None = None) -> Answer:
         The person, as they are named with --countersign.
     pin
         Six digits or more, not all the same.
+    role
+        clinical lead, for whoever may clear a referral; a new PIN without it ends it.
     site
         The site's name; not needed where there is only one.
     """
     folder = sites.folder_of(home(), site)
-    FilePins(folder / sites.KEYS).put(name, pin)
-    return Answer(
-        data={"site": folder.name, "name": name}, text=f"{name} has a PIN at {folder.name}"
-    )
+    FilePins(folder / sites.KEYS).put(name, pin, _role(role))
+    says = f"{name} has a PIN at {folder.name}" + (f", as {role}" if role else "")
+    return Answer(data={"site": folder.name, "name": name, "role": role}, text=says)
+
+
+def _role(name: str | None) -> Role | None:
+    if name is not None and name not in set(Role):
+        raise RecordError(f"no role {name!r}", advice=f"one of {', '.join(Role)}")
+    return None if name is None else Role(name)
 
 
 for _verb in (site_watch.chain, site_watch.night):

@@ -14,7 +14,7 @@ from thawline.give.in_hand import clock_time, dose_breaches, time_findings, vial
 from thawline.give.person import person_breaches
 from thawline.rules.protocol import SecondDose
 
-_BEFORE_ONLY = frozenset({"too-early", "needs-help"})
+_BEFORE_ONLY = frozenset({"too-early", "needs-help", "screening-advice"})
 
 
 def dose_findings(

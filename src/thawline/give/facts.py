@@ -45,6 +45,8 @@ class PersonFacts:
         undated: Whether a dose told from a card has no date that can be read.
         screening: The outcome of the screening, None when there was none today.
         needs: Help the person needs, as the booking says it.
+        advice: What the screening asks of whoever gives the dose, each with its item.
+        screened_by: Who asked the questions that were recorded; None where none were.
     """
 
     code: str
@@ -55,6 +57,8 @@ class PersonFacts:
     undated: bool = False
     screening: str | None = None
     needs: str = ""
+    advice: tuple[tuple[str, str], ...] = ()
+    screened_by: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

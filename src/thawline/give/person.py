@@ -27,6 +27,8 @@ def person_breaches(
     yield from _screening(person)
     if person.needs:
         yield Breach(Level.CHECK, "needs-help", f"Help needed: {person.needs}.")
+    for item, says in person.advice:
+        yield Breach(Level.CHECK, "screening-advice", f"From the screening: {says}", item=item)
 
 
 def _interval(person: PersonFacts, chair: ChairFacts, rule: SecondDose) -> Iterator[Breach]:

@@ -1,5 +1,5 @@
 """
-The state of one person, from the ledger's entries: booked, checked, given, told from elsewhere.
+The state of one person, from the ledger's entries: booked, screened, checked, given, told.
 
 A check is open until a dose, or "left without a dose", answers it. A dose answers the checks
 of its own local day and those that named its syringe, so that an unrecorded first dose does
@@ -9,6 +9,7 @@ not vanish when the second is given four weeks later.
 from collections.abc import Callable
 from datetime import date
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import msgspec
 from msgspec import Struct
@@ -22,6 +23,8 @@ from thawline.ledger.events import (
     EarlierDoseTold,
     Event,
     PersonBooked,
+    ScreeningAnswered,
+    ScreeningCleared,
 )
 from thawline.rules.protocol import ProtocolRef
 
@@ -57,6 +60,20 @@ class Check(Struct, frozen=True):
     screening: str | None = None
 
 
+class Screening(Struct, frozen=True):
+    """The outcome of one day's answers; `cleared` is the act that decided a referral."""
+
+    at_ms: int
+    zone: str
+    by: str
+    outcome: str
+    reasons: tuple[str, ...]
+    until: str | None
+    dose_number: int | None
+    entry: str
+    cleared: str | None = None
+
+
 class DoseHad(Struct, frozen=True):
     """A dose recorded here; it happened not before `lo_ms` and not after `hi_ms`."""
 
@@ -88,6 +105,24 @@ class PersonState(Struct, frozen=True):
     checks: tuple[Check, ...] = ()
     doses: tuple[DoseHad, ...] = ()
     told: tuple[DoseTold, ...] = ()
+    screenings: tuple[Screening, ...] = ()
+
+
+def screened_on(
+    state: PersonState, day: date, zone: ZoneInfo, dose_number: int | None = None
+) -> Screening | None:
+    """
+    Return the last screening of a local day; None without one, as answers expire that day.
+
+    One that was asked for another dose than `dose_number` does not count.
+    """
+    found = [
+        screening
+        for screening in state.screenings
+        if local_date(from_ms(screening.at_ms), zone) == day
+        and dose_number in (None, screening.dose_number or dose_number)
+    ]
+    return found[-1] if found else None
 
 
 def open_checks(state: PersonState) -> tuple[Check, ...]:
@@ -133,6 +168,30 @@ def _booked(state: PersonState, entry: Entry, event: PersonBooked) -> PersonStat
 def _told(state: PersonState, _entry: Entry, event: EarlierDoseTold) -> PersonState:
     told = DoseTold(given_on=event.given_on, product=event.product, lot=event.lot)
     return msgspec.structs.replace(state, told=(*state.told, told))
+
+
+def _screened(state: PersonState, entry: Entry, event: ScreeningAnswered) -> PersonState:
+    screening = Screening(
+        at_ms=to_ms(entry.occurred.hi),
+        zone=entry.zone,
+        by=entry.by,
+        outcome=event.outcome,
+        reasons=event.reasons,
+        until=event.until,
+        dose_number=event.dose_number,
+        entry=str(entry.id),
+    )
+    return msgspec.structs.replace(state, screenings=(*state.screenings, screening))
+
+
+def _cleared(state: PersonState, entry: Entry, event: ScreeningCleared) -> PersonState:
+    """Return the state with the screening it names cleared; one that was undone stays so."""
+    cleared = {"outcome": event.outcome, "cleared": str(entry.id)}
+    screenings = tuple(
+        msgspec.structs.replace(each, **cleared) if each.entry == event.screening else each
+        for each in state.screenings
+    )
+    return msgspec.structs.replace(state, screenings=screenings)
 
 
 def _checked(state: PersonState, entry: Entry, event: DoseChecked) -> PersonState:
@@ -206,8 +265,13 @@ def _days(entry: Entry) -> tuple[date, date]:
 _STEPS: dict[type[Event], Callable[[PersonState, Entry, Any], PersonState]] = {
     PersonBooked: _booked,
     EarlierDoseTold: _told,
+    ScreeningAnswered: _screened,
+    ScreeningCleared: _cleared,
     DoseChecked: _checked,
     DoseGiven: _given,
     DoseNotGiven: _not_given,
 }
-_ABOUT_A_PERSON = (PersonBooked, EarlierDoseTold, DoseChecked, DoseGiven, DoseNotGiven)
+_ABOUT_A_PERSON = (
+    *(PersonBooked, EarlierDoseTold, ScreeningAnswered, ScreeningCleared),
+    *(DoseChecked, DoseGiven, DoseNotGiven),
+)

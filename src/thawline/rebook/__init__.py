@@ -1,6 +1,6 @@
 """When may, and when should, the second dose come? Calendar days, never booked early."""
 
-from thawline.rebook.dates import later
+from thawline.rebook.dates import OLDEST_YEARS, age_on, later
 from thawline.rebook.due import DueList, SecondDue, Standing, booking_findings, second_due
 from thawline.rebook.interval import (
     Judgement,
@@ -25,6 +25,7 @@ from thawline.rebook.series import (
 from thawline.rebook.strictest import strictest
 
 __all__ = [
+    "OLDEST_YEARS",
     "Awaited",
     "DoseDay",
     "DueList",
@@ -34,6 +35,7 @@ __all__ = [
     "SecondDue",
     "Standing",
     "Verdict",
+    "age_on",
     "awaited",
     "booking_findings",
     "dose_days",

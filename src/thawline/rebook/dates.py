@@ -16,6 +16,8 @@ from thawline.base.errors import RecordError
 
 _MONTHS_A_YEAR = 12
 _DAYS_A_WEEK = 7
+OLDEST_YEARS = 120
+"""Ours: whoever would be older was born on another day than the one that was typed."""
 
 
 def later(
@@ -35,6 +37,27 @@ def later(
         return after_months + timedelta(days=weeks * _DAYS_A_WEEK + days)
     except OverflowError as error:
         raise _beyond(start) from error
+
+
+def age_on(born: date, day: date) -> int:
+    """
+    Return the whole years somebody has lived on a day; born on 29 February, older on 1 March.
+
+    Raises:
+        RecordError: The birth date has not come yet, or nobody is that old.
+    """
+    if born > day:
+        raise RecordError(
+            f"a birth date after {day.isoformat()}", advice="look at the year that was typed"
+        )
+    years = day.year - born.year
+    age = years if later(born, years=years) <= day else years - 1
+    if age > OLDEST_YEARS:
+        raise RecordError(
+            f"an age of {age} years on {day.isoformat()}",
+            advice="look at the year of the birth date",
+        )
+    return age
 
 
 def _months_later(start: date, months: int) -> date:

@@ -16,6 +16,7 @@ from thawline.base.findings import Level
 from thawline.base.instants import instant
 from thawline.rules.bands import doubtful_bands
 from thawline.rules.compared import differences
+from thawline.rules.compared_screening import question_differences
 from thawline.rules.degrees import wrong_degrees
 from thawline.rules.faults import Fault
 from thawline.rules.published import NOTHING, Edition, Published
@@ -34,16 +35,23 @@ def audit(examined: Examined, published: Published) -> tuple[Slip, ...]:
     faults = [_of_fault(fault, examined) for fault in examined.faults]
     known = {slip.key for slip in faults}
     leaves = examined.leaves
+    handling = () if examined.is_rule_set else _of_handling(leaves, published)
+    compared = _compared(leaves, published, whole=not examined.is_rule_set)
     found = [
-        *wrong_degrees(leaves, published),
-        *wrong_weights(leaves),
-        *doubtful_bands(leaves, published),
-        *volume_sums(leaves),
+        *handling,
         *misspoken_figures(leaves),
-        *(slip for slip in _compared(leaves, published) if not _covered(slip.key, known)),
+        *(slip for slip in compared if not _covered(slip.key, known)),
     ]
     placed = [_placed(slip, examined) for slip in found]
     return tuple(sorted([*faults, *placed], key=lambda s: (_RANK[s.level], s.line or 0)))
+
+
+def _of_handling(leaves: Leaves, published: Published) -> Iterator[Slip]:
+    """Yield what only a whole protocol can be asked: degrees, weights, bands, volumes."""
+    yield from wrong_degrees(leaves, published)
+    yield from wrong_weights(leaves)
+    yield from doubtful_bands(leaves, published)
+    yield from volume_sums(leaves)
 
 
 def edition_for(leaves: Leaves, published: Published) -> Edition | None:
@@ -82,7 +90,7 @@ def must_be_answered(slips: Iterable[Slip]) -> bool:
     return any(slip.level is not Level.CHECK for slip in slips)
 
 
-def _compared(leaves: Leaves, published: Published) -> Iterator[Slip]:
+def _compared(leaves: Leaves, published: Published, *, whole: bool) -> Iterator[Slip]:
     try:
         edition = edition_for(leaves, published)
     except RuleError as error:
@@ -93,7 +101,8 @@ def _compared(leaves: Leaves, published: Published) -> Iterator[Slip]:
         says = "the file is compared with no published edition"
         yield Slip("differs-from-source", Level.CHECK, COMPARED_WITH, says)
     else:
-        yield from differences(leaves, edition)
+        yield from differences(leaves, edition) if whole else ()
+        yield from question_differences(leaves, edition)
 
 
 def _covered(key: str, known: set[str]) -> bool:

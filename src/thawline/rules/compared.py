@@ -13,6 +13,7 @@ from enum import Enum
 
 from thawline.base.durations import Allowance
 from thawline.base.findings import Level
+from thawline.rules.compared_screening import QUESTIONS
 from thawline.rules.published import Edition
 from thawline.rules.shape import Leaf
 from thawline.rules.slips import Leaves, Slip, spoken_figure, unit_of
@@ -65,7 +66,7 @@ def differences(leaves: Leaves, edition: Edition) -> Iterator[Slip]:
     """Yield each figure that differs from the edition, and each limit that is missing."""
     for key, theirs in edition.figures.items():
         ours = leaves.get(key)
-        if _by_other_means(key):
+        if _by_other_means(key) or key.startswith(QUESTIONS):
             continue
         if ours is None:
             yield from _absent(leaves, key, theirs, edition)

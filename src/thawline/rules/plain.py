@@ -5,7 +5,7 @@ For people who will work by it and will not read TOML. No figure stands here: th
 are filled from the file.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 
 from thawline.base.durations import Allowance
@@ -19,6 +19,7 @@ from thawline.rules.protocol import (
     SecondDose,
     Starts,
 )
+from thawline.rules.questions import Question, told
 from thawline.rules.sentence import Sentence, title
 from thawline.rules.slips import in_words, shown
 
@@ -144,8 +145,16 @@ def _people(protocol: Protocol) -> Iterator[Sentence]:
         yield Sentence(stay.item, says, stay.source)
     for needle in protocol.needles:
         yield Sentence(needle.item, _needle(needle), needle.source)
-    for question in protocol.screening:
-        yield Sentence(question.item, question.ask.en, question.source)
+    yield from question_sentences(protocol.screening)
+
+
+def question_sentences(questions: Iterable[Question]) -> Iterator[Sentence]:
+    """Yield each screening question with what its answers lead to."""
+    for question in questions:
+        wait = f" {in_words(question.wait)} from that day" if question.wait else ""
+        yes, unsure = question.yes.value, question.not_sure.value
+        says = f"{told(question, question.ask)} Yes: {yes}{wait}. Not sure: {unsure}."
+        yield Sentence(question.item, says, question.source)
 
 
 def _second_dose(dose: SecondDose) -> str:

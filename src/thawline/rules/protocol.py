@@ -303,6 +303,15 @@ class Protocol(Table, frozen=True, kw_only=True):
     predrawn: Predrawn | None = None
 
 
+class RuleSet(Table, frozen=True, kw_only=True):
+    """A rule set: the screening questions by themselves; `protocol` is its heading."""
+
+    format: int
+    screening: tuple[Question, ...]
+    sources: dict[str, Source]
+    protocol: Heading | None = None
+
+
 class ProtocolRef(Struct, frozen=True):
     """Which file an answer or an entry was decided under; `sha256` is over its exact bytes."""
 

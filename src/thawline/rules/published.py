@@ -16,6 +16,7 @@ from thawline.base.durations import read_allowance
 from thawline.base.errors import RuleError
 from thawline.base.instants import Instant, instant
 from thawline.rules.protocol import Source
+from thawline.rules.questions import Outcome
 from thawline.rules.shape import Leaf
 from thawline.rules.table import Table
 from thawline.rules.text import read_text
@@ -78,6 +79,7 @@ class _Printed(Table, frozen=True, kw_only=True):
     value: Decimal | None = None
     lasts: str | None = None
     may: bool | None = None
+    leads_to: Outcome | None = None
 
 
 class _EditionTable(Table, frozen=True, kw_only=True):
@@ -128,7 +130,7 @@ def _built_up(tables: _Tables, name: str) -> dict[str, _Printed]:
 def _leaf(key: str, printed: _Printed) -> Leaf:
     if printed.lasts is not None:
         return read_allowance(printed.lasts)
-    found = printed.may if printed.value is None else printed.value
-    if found is None:
-        raise RuleError(f"published figures: {key} has no figure")
-    return found
+    for found in (printed.value, printed.may, printed.leads_to):
+        if found is not None:
+            return found
+    raise RuleError(f"published figures: {key} has no figure")

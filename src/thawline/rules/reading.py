@@ -11,11 +11,14 @@ from dataclasses import dataclass
 
 import msgspec
 
+from thawline.base.errors import RuleError
 from thawline.rules.faults import Fault
-from thawline.rules.protocol import Protocol, ProtocolRef
+from thawline.rules.protocol import Protocol, ProtocolRef, RuleSet
 from thawline.rules.shape import Leaf, filled, shape_of
 from thawline.rules.soundness import unsound
 from thawline.rules.text import Text, read_text
+
+_HANDLING = frozenset({"product", "bands", "clocks", "thaw", "schedule"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +34,19 @@ class RuleFile:
 
 @dataclass(frozen=True, slots=True)
 class Examined:
-    """What could be read of a protocol file, with every fault; `protocol` None where any is."""
+    """
+    What could be read of a rule file, with every fault.
+
+    `protocol` is None where there is a fault, and for a rule set; `rule_set` for a protocol.
+    """
 
     text: Text
     leaves: Mapping[str, Leaf]
     faults: tuple[Fault, ...]
     protocol: Protocol | None
     sha256: str
+    is_rule_set: bool = False
+    rule_set: RuleSet | None = None
 
 
 def examined(raw: bytes) -> Examined:
@@ -48,11 +57,29 @@ def examined(raw: bytes) -> Examined:
         RuleError: It cannot be looked at: too big, too deep, not UTF-8 or not TOML.
     """
     text = read_text(raw)
+    if has_only_questions(text):
+        return _examined_rule_set(text, raw)
     shape = shape_of(text, Protocol)
-    found = [*shape.faults, *unsound(shape, text)]
-    faults = tuple(sorted(found, key=lambda fault: fault.line or 0))
+    faults = _in_order([*shape.faults, *unsound(shape, text)])
     protocol = None if faults else msgspec.convert(filled(text.tree, shape.leaves), Protocol)
     return Examined(text, shape.leaves, faults, protocol, hashlib.sha256(raw).hexdigest())
+
+
+def _examined_rule_set(text: Text, raw: bytes) -> Examined:
+    shape = shape_of(text, RuleSet)
+    faults = _in_order([*shape.faults, *unsound(shape, text, whole=False)])
+    rules = None if faults else msgspec.convert(filled(text.tree, shape.leaves), RuleSet)
+    sha256 = hashlib.sha256(raw).hexdigest()
+    return Examined(text, shape.leaves, faults, None, sha256, is_rule_set=True, rule_set=rules)
+
+
+def has_only_questions(text: Text) -> bool:
+    """Say whether a file is a rule set: questions, and nothing of how a vial is handled."""
+    return "screening" in text.tree and not _HANDLING & text.tree.keys()
+
+
+def _in_order(faults: list[Fault]) -> tuple[Fault, ...]:
+    return tuple(sorted(faults, key=lambda fault: fault.line or 0))
 
 
 def read_protocol(raw: bytes) -> RuleFile:
@@ -64,7 +91,14 @@ def read_protocol(raw: bytes) -> RuleFile:
     """
     found = examined(raw)
     if found.protocol is None:
-        raise found.faults[0].error()
+        raise found.faults[0].error() if found.faults else _no_protocol()
     heading = found.protocol.protocol
     ref = ProtocolRef(heading.id, heading.version, found.sha256)
     return RuleFile(found.protocol, ref, raw, found.text.lines, found.leaves)
+
+
+def _no_protocol() -> RuleError:
+    return RuleError(
+        "a rule set with screening questions only, and no protocol",
+        advice="thawline screening decide --rules FILE; here a whole protocol is wanted",
+    )

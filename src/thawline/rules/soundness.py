@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import replace
 
 from thawline.rules.amounts import impossible_amounts
+from thawline.rules.asking import TABLE, unaskable
 from thawline.rules.faults import Fault
 from thawline.rules.shape import Leaf, Shape
 from thawline.rules.text import Text
@@ -32,11 +33,16 @@ _NEEDED_STARTS = {
 _KINDS = ("published", "common practice", "from memory", "invented for the demo")
 
 
-def unsound(shape: Shape, text: Text) -> list[Fault]:
-    """Return what does not hang together in a file, as far as it could be read."""
+def unsound(shape: Shape, text: Text, *, whole: bool = True) -> list[Fault]:
+    """
+    Return what does not hang together in a file, as far as it could be read.
+
+    A rule set, which is not a `whole` protocol, handles no vials and needs no limits.
+    """
     leaves = shape.leaves
     named = leaves.keys() | {fault.key for fault in shape.faults}
-    found = [fault for check in _CHECKS for fault in check(leaves)]
+    checks = (*_CHECKS, _limits) if whole else _CHECKS
+    found = [fault for check in checks for fault in check(leaves)]
     found += _texts(leaves, named)
     return [replace(fault, line=text.line(fault.key)) for fault in found]
 
@@ -159,11 +165,17 @@ def _texts(leaves: Leaves, named: Set[str]) -> Iterator[Fault]:
             continue
         filled_later = RUNTIME if key.startswith("labels.") else frozenset()
         for name in placeholders(str(leaf)):
-            if name not in named and name not in filled_later:
+            if not _own(key, name, named) and name not in named | filled_later:
                 says = f"{key} has the placeholder {{{name}}}, which names no figure"
                 yield Fault(
                     "unknown-key", key, says, "name a figure, as in {clocks.open.allows}"
                 )
+
+
+def _own(key: str, name: str, named: Set[str]) -> bool:
+    """Say whether a question names a figure of its own table, as in {wait}."""
+    table = ".".join(key.split(".", 2)[:2])
+    return key.startswith(f"{TABLE}.") and f"{table}.{name}" in named
 
 
 def _subjects(leaves: Leaves) -> Iterator[Fault]:
@@ -184,10 +196,10 @@ _CHECKS: tuple[Callable[[Leaves], Iterator[Fault]], ...] = (
     _sources,
     _source_tables,
     _clocks_named,
-    _limits,
     _pauses,
     _bands_named,
     _items,
     _subjects,
     impossible_amounts,
+    unaskable,
 )

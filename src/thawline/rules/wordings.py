@@ -5,8 +5,9 @@ A text says {clocks.open.allows} and not "6 h", so that it can never disagree wi
 """
 
 import re
-from datetime import date
+from datetime import date, timedelta
 
+from thawline.base.durations import Allowance
 from thawline.rules.table import Table
 
 RUNTIME = frozenset({"vial", "lot", "opened", "use_by", "drawn_by", "site"})
@@ -56,3 +57,20 @@ def is_text(key: str) -> bool:
 def placeholders(text: str) -> list[str]:
     """Return the names in braces, in the order of the text."""
     return re.findall(r"\{([^{}]*)\}", text)
+
+
+_SPOKEN = {
+    "en": (("day", "days"), ("hour", "hours"), ("minute", "minutes")),
+    "es": (("día", "días"), ("hora", "horas"), ("minuto", "minutos")),
+}
+
+
+def spoken_in(length: Allowance, language: str) -> str:
+    """Return a length of time in words that people use: 90 days, 4 hours, 2 minutos."""
+    hours, rest = divmod(length.elapsed, timedelta(hours=1))
+    counts = (length.days, hours, rest // timedelta(minutes=1))
+    return " ".join(
+        f"{count} {one if count == 1 else many}"
+        for count, (one, many) in zip(counts, _SPOKEN[language], strict=True)
+        if count
+    )
