@@ -3,6 +3,7 @@
 import pytest
 
 from thawline.ledger import events as ev
+from thawline.ledger.alert_events import AlertCleared
 from thawline.ledger.things import things
 
 COMMON = {"lot": "ZZ-1041", "expiry": "2026-08"}
@@ -49,6 +50,7 @@ COMMON = {"lot": "ZZ-1041", "expiry": "2026-08"}
         (ev.DayClosed(day="2026-02-03", second="Bryony", received=0, given=0, wasted=0,
                       missing=0, left=0, head=""), {"day 2026-02-03"}),
         (ev.Noted(says="quiet"), set()),
+        (AlertCleared(unit="freezer-1", cause="above", since_ms=0), {"alert freezer-1"}),
         (ev.UnitWarmed(unit="f1", vials=("HK47M",), lots=("ZZ-1041",)),
          {"vial HK47M", "carton f1 ZZ-1041"}),
         (ev.VialHeld(vials=("HK47M",), why="warm", cartons=("f1|ZZ-1041",)),

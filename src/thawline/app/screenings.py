@@ -18,7 +18,7 @@ from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, local_date, read_date
 from thawline.base.roles import Role
 from thawline.ledger.entries import Decision, Kind, Plain, View
-from thawline.ledger.events import ScreeningAnswered, ScreeningCleared
+from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
 from thawline.person.fold import PERSON, PersonState, Screening, screened_on
 from thawline.rebook import age_on, dose_days
 from thawline.rules.protocol import ProtocolRef

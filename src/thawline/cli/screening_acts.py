@@ -12,7 +12,7 @@ from thawline.cli.screening_dialogue import Dialogue, at_keyboard
 from thawline.cli.screening_pages import decision_values, unknowns
 from thawline.cli.text import clock_time, day_name
 from thawline.draw.answer_card import Slip, referral_slip
-from thawline.ledger.events import ScreeningAnswered
+from thawline.ledger.screening_events import ScreeningAnswered
 from thawline.rules.questions import Outcome
 from thawline.screen import CLEARED
 

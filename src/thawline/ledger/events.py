@@ -294,26 +294,6 @@ class EarlierDoseTold(Event, frozen=True, kw_only=True):
     lot: str = ""
 
 
-class ScreeningAnswered(Event, frozen=True, kw_only=True):
-    """Somebody answered the screening questions; the answers count on that local day only."""
-
-    person: str
-    outcome: str
-    answers: tuple[str, ...]  # each an item and a code, as Q5=yes or Q13=2021-01-01
-    reasons: tuple[str, ...] = ()  # each an item and what it leads to, as Q4=refer
-    until: str | None = None  # the first day after every wait
-    dose_number: int | None = None
-
-
-class ScreeningCleared(Event, frozen=True, kw_only=True):
-    """The clinical lead, by their own PIN, decided a referral: give, with the longer stay."""
-
-    person: str
-    screening: str  # the id of the entry that referred
-    outcome: str
-    why: str  # a known word
-
-
 class DoseChecked(Event, frozen=True, kw_only=True):
     """Before the needle: what the rules answered for this person and syringe."""
 

@@ -23,9 +23,8 @@ from thawline.ledger.events import (
     EarlierDoseTold,
     Event,
     PersonBooked,
-    ScreeningAnswered,
-    ScreeningCleared,
 )
+from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
 from thawline.rules.protocol import ProtocolRef
 
 
