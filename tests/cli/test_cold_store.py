@@ -3,16 +3,11 @@
 from pathlib import Path
 
 import pytest
-from tests.cast import BRYONY, HAZEL, PINS, ROWAN, at
+from tests.cast import BRYONY, HAZEL, PINS, ROWAN
 
 from thawline.adapters.wiring import open_site
 from thawline.app.cold import readings_of
-from thawline.base.instants import to_ms
-from thawline.cli import acting, main
-from thawline.cli.cold_keep import keep_file
-from thawline.cli.options import Acting
-from thawline.cli.surroundings import set_home
-from thawline.store.readings import readings
+from thawline.cli import main
 
 BY = ("--by", ROWAN)
 TWO = ("--countersign", BRYONY, "--pin", PINS[BRYONY])
@@ -32,16 +27,11 @@ def cold(clinic):
 
 
 def read_file(clinic, unit, rows, tmp_path):
-    """Record a logger's file as `cold read` does."""
-    set_home(clinic.home)
+    """Record a logger's file, as the coordinator does in the morning."""
     path = tmp_path / "log.csv"
-    path.write_text("as the logger wrote it")
-    found = readings(
-        [to_ms(at(c)) for c, _ in rows], [int(1000 * degrees) for _, degrees in rows]
-    )
-    site = acting.site_named(None)
-    doing = acting.doing(site, Acting(by=ROWAN))
-    return keep_file(site, doing, unit, str(path), found, "day-month, °C, America/Chicago")
+    lines = [f"2026-02-03 {clock}:00,{degrees}" for clock, degrees in rows]
+    path.write_text("\n".join(["time,temperature", *lines, ""]))
+    return clinic.ask("cold", "keep", unit, str(path), "--unit", "C", *BY)
 
 
 @pytest.fixture
@@ -206,10 +196,18 @@ def test_a_carton_is_named_by_freezer_and_lot(night):
 
 
 def test_the_same_file_read_twice_is_on_record_once(night, tmp_path):
-    again = read_file(night, "freezer-1", NIGHT, tmp_path)
+    code, again = read_file(night, "freezer-1", NIGHT, tmp_path)
 
-    assert again.data["again"] is True
-    assert again.text.startswith("Recorded before, nothing new")
+    assert (code, again["data"]["again"]) == (1, True)  # 1: it shows an excursion
+
+
+def test_what_of_a_file_is_not_recorded_is_said(cold, tmp_path):
+    code, answer = read_file(cold, "fridge-1", [("01:00", 5), ("01:05", "ERR"), ("01:10", 6)],
+                             tmp_path)  # fmt: skip
+
+    assert (code, answer["data"]["record"]["readings"]) == (1, 2)
+    assert (answer["data"]["lines_not_read"], answer["data"]["without_time"]) == (1, 0)
+    assert [alert["code"] for alert in answer["alerts"]] == ["not-on-record"]
 
 
 def test_the_doctor_looks_at_the_readings_that_entries_vouch_for(night):

@@ -6,6 +6,7 @@ from thawline.cli.answers import Answer
 
 app = App(name="cold", help="The cold store: logger files, pictures, units, alerts, calls.")
 app.command("thawline.cli.cold_read:read", name="read")
+app.command("thawline.cli.cold_keep:keep", name="keep")
 app.command("thawline.cli.cold_units:units", name="units")
 app.command("thawline.cli.cold_calls:answer", name="answer")
 app.command("thawline.cli.cold_calls:night", name="night")
