@@ -431,3 +431,12 @@ def test_a_trip_is_over_in_the_moment_it_ends():
     found = carried("09:00", "08:00 transport-start", "09:00 transport-end by=vehicle")
 
     assert "transport" not in [each.clock for each in found.clocks]
+
+
+def test_three_trips_side_by_side_end_when_their_time_is_reached_not_before():
+    """Of 5 h, 2 ms are used when the third begins; a third of the rest ends at 333.3 µs."""
+    start = "transport-start by=vehicle"
+    found = carried("08:01", f"08:00 {start}", f"08:00 {start}", f"08:00:00.001 {start}")
+
+    end = moment("09:40") + timedelta(microseconds=334)
+    assert clock(found, "transport").ends == end

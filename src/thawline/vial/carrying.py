@@ -108,10 +108,15 @@ def _used_up(starts: Sequence[Instant], left: timedelta) -> Instant:
     since, *later = sorted(starts)
     for running, following in enumerate(later, 1):
         if running * (following - since) >= left:
-            return Instant(since + left / running)
+            return Instant(since + _shared(left, running))
         left -= running * (following - since)
         since = following
-    return Instant(since + left / len(starts))
+    return Instant(since + _shared(left, len(starts)))
+
+
+def _shared(left: timedelta, trips: int) -> timedelta:
+    """Return how long trips side by side take to use up what is left, not less."""
+    return -(-left // trips)
 
 
 def carried_before(
