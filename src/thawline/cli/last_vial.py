@@ -127,11 +127,11 @@ def _says(last: LastVial, known: Known, zone: ZoneInfo) -> str:
     vial = known.chilled[0] if known.chilled else None
     until = clock_time(last.waits_until, zone, today)
     if best is Step.WAIT and last.waits_until:
-        keeps = f"{vial} is chilled and unopened: it keeps. " if vial else ""
-        warm = f" and still warm it ({spoken(known.warm)}) in time" if vial else ""
+        keeps = f" {vial} is chilled and unopened: it keeps, and brought to the table then it"
+        keeps += f" is ready ({spoken(known.warm)}) when it may be needed."
         sooner = last.chance_sooner
         unless = f" Sooner on {100 * sooner:.0f} of 100 days: ask again." if sooner else ""
-        return f"Wait until {until}. {keeps}You can wait until {until}{warm}.{unless}"
+        return f"Wait until {until}.{keeps if vial else ''}{unless}"
     if best is Step.WAIT:
         return "No other vial: waiting to the close is best, whoever comes."
     called = last.solved.first[best][1]

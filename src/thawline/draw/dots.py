@@ -62,8 +62,8 @@ def dots_text(days: Days) -> tuple[str, ...]:
         beyond = "| short" if first > days.in_hand else "|"
         row = f"{_named(first, days, step):>{_LABEL}} {mark * counts[first]:<{wide}}{beyond}"
         lines.append(row.rstrip())
-    lines.append(f"{in_words(days)} ({_ENOUGH} enough, {_SHORT} short; {days.says})")
-    return tuple(lines)
+    lines.append(f"{in_words(days)} ({_ENOUGH} enough, {_SHORT} short)")
+    return (*lines, days.says)
 
 
 def dots_svg(days: Days) -> str:
