@@ -11,21 +11,25 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from thawline.app.as_known import as_known
 from thawline.app.ports import Site
 from thawline.app.standby import standby_list
 from thawline.app.standings import InForce, Stood, all_stood, in_force, stood_for_syringes
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, local_time, midnight_before
 from thawline.ledger.entries import View
+from thawline.ledger.site import SITE
 from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, Booking, PersonState, open_checks
-from thawline.person.standby import List
+from thawline.person.standby import STANDBY, List
 from thawline.plan.coming import Due, coming, nearly_most
 from thawline.plan.last_vial import LastHours, Solved, quantile_days, solve
 from thawline.plan.no_show import EVERYBODY_ELSE, NoShow, SaidBy
-from thawline.plan.opening import Numbers, OpeningDay, Policy, Prices, policy
+from thawline.plan.opening import OpeningDay, Policy, Prices, policy
+from thawline.plan.opening_kernel import Numbers
 from thawline.plan.thaw import thaw_rule
 from thawline.rules.protocol import Protocol, ProtocolRef, Starts
+from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import State
 from thawline.vial.syringes import SYRINGE
 
@@ -37,6 +41,7 @@ LATE = timedelta(minutes=15)
 DAYS = 20
 _LAST_PLACE = timedelta(minutes=10)  # how long the last booking's place lasts, if nobody says
 _HOUR = timedelta(hours=1)
+_FOLDS = (SITE, PERSON, LOT, VIAL, SYRINGE, STANDBY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +194,8 @@ def advise(known: Known, ask: Ask) -> LastVial:
 
 def look(site: Site, ask: Ask) -> Known:
     """Return what is known at the site at that moment."""
-    with site.ledger.view() as view:
+    with site.ledger.view() as newest:
+        view = as_known(newest, ask.now, _FOLDS)
         rules = in_force(site, view, ask.now)
         people = [state for _, state in view.all(PERSON)]
         listed = standby_list(site, view, ask.now)
@@ -260,7 +266,7 @@ def _keeps(known: Known, slots: int) -> tuple[int, ...]:
 def _vials(
     view: View, rules: InForce, now: Instant
 ) -> tuple[tuple[Batch, ...], tuple[str, ...]]:
-    """Return the doses in hand by vial, and the chilled vials, the first to be used in front."""
+    """Return the doses in hand by vial, and the chilled vials, by use-by."""
     stood = list(all_stood(view, rules, now))
     drawn = Counter(
         syringe.vial for _, syringe in view.all(SYRINGE) if syringe.became == "drawn"

@@ -4,11 +4,13 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.as_known import as_known
 from thawline.app.ports import Name, Site
 from thawline.app.standings import all_stood, in_force
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
+from thawline.ledger.site import SITE
 from thawline.ledger.standby_events import StandbyAdded, StandbyCalled
 from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, PersonState
@@ -21,9 +23,11 @@ from thawline.person.standby import (
     called_on,
     list_at,
 )
+from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import State
 
 _LONGEST_TRAVEL = timedelta(days=1)
+_FOLDS = (SITE, PERSON, LOT, VIAL, STANDBY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +154,8 @@ def next_calls(site: Site, now: Instant, doses: int | None) -> Next:
         doses: Doses to be given to people on the list; None: those in open vials that nobody
             who is booked or on the way needs.
     """
-    with site.ledger.view() as view:
+    with site.ledger.view() as newest:
+        view = as_known(newest, now, _FOLDS)
         people = list(view.all(PERSON))
         listed = standby_list(site, view, now)
         rules = in_force(site, view, now)
@@ -192,7 +197,8 @@ def booked_today(site: Site, people: list[tuple[str, PersonState]], now: Instant
     """Return the bookings of today from now on, of people without a dose today."""
     today = local_date(now, site.zone)
     return sum(
-        booking.slot_ms >= to_ms(now) and local_date(from_ms(booking.slot_ms), site.zone) == today
+        booking.slot_ms >= to_ms(now)
+        and local_date(from_ms(booking.slot_ms), site.zone) == today
         for _, state in people
         for booking in state.bookings
         if not had_dose_on(state, today, site.zone)

@@ -112,16 +112,22 @@ def days_of(last: LastVial, known: Known, zone: ZoneInfo, *, demo: bool) -> Days
 
 def last_text(last: LastVial, known: Known, zone: ZoneInfo) -> list[str]:
     """Return the advice for people: in words, the dots, each choice with its price."""
-    rows = [_row(*each) for each in choices(last, known)]
     return [
-        wrapped(_says(last, known, zone)),
+        wrapped(says(last, known, zone)),
         *dots_text(days_of(last, known, zone, demo=False)),
-        table(_HEAD, rows, [1, 2, 3, 4, 5]),
-        wrapped("Price in doses, on average; exact for what is assumed. You decide; this is advice."),
+        table_of(last, known),
+        "Price in doses, on average; exact for what is assumed. You decide; this is advice.",
     ]
 
 
-def _says(last: LastVial, known: Known, zone: ZoneInfo) -> str:
+def table_of(last: LastVial, known: Known) -> str:
+    """Return each choice with what it leads to, as a table."""
+    rows = [_row(*each) for each in choices(last, known)]
+    return table(_HEAD, rows, [1, 2, 3, 4, 5])
+
+
+def says(last: LastVial, known: Known, zone: ZoneInfo) -> str:
+    """Return the advice in a sentence or two."""
     today = local_date(known.now, zone)
     best = last.solved.best
     vial = known.chilled[0] if known.chilled else None
@@ -132,6 +138,11 @@ def _says(last: LastVial, known: Known, zone: ZoneInfo) -> str:
         sooner = last.chance_sooner
         unless = f" Sooner on {100 * sooner:.0f} of 100 days: ask again." if sooner else ""
         return f"Wait until {until}.{keeps if vial else ''}{unless}"
+    if best is Step.WAIT and vial is None and last.short_days:
+        return (
+            "No chilled vial is here to be brought: nothing to open. Tell those booked last, "
+            "and look for a thawed vial at another site."
+        )
     if best is Step.WAIT:
         return "No other vial: waiting to the close is best, whoever comes."
     called = last.solved.first[best][1]
@@ -170,7 +181,7 @@ def known_text(opening: Opening, zone: ZoneInfo) -> list[str]:
     ]
     if known.given_up:
         lines.append(
-            f"{counted(known.given_up, 'booking')} of today more than {spoken(LATE)} late had no "
-            "dose and are not counted; if they come, they are people waiting."
+            f"{counted(known.given_up, 'booking')} of today more than {spoken(LATE)} late had "
+            "no dose and are not counted; if they come, they are people waiting."
         )
     return [wrapped(each) for each in lines]

@@ -1,4 +1,4 @@
-"""`thawline standby`: who would come at short notice, whom to call now, what the call came to."""
+"""`thawline standby`: who would come at short notice, whom to call, and the answer."""
 
 from typing import Any
 
@@ -33,7 +33,7 @@ def add(
     Put somebody on the standby list; the same person again keeps their place.
 
     thawline standby add DEMO-010001 --travel-min 12 --by Sorrel
-    thawline standby add DEMO-010002 --travel-min 5 --priority 1 --name "Bryony Testwick" --by Sorrel
+    thawline standby add DEMO-010002 --travel-min 5 --name "Bryony Testwick" --by Sorrel
 
     The name and number are kept apart from the record, which holds the code alone.
 
@@ -143,7 +143,10 @@ def whom(*, doses: int | None = None, where: Where = NOW) -> Answer:
         )
     ]
     if shown:
-        says += [table(head, shown, [0]), "Then: thawline standby answer PERSON comes|no|no-answer"]
+        says += [
+            table(head, shown, [0]),
+            "Then: thawline standby answer PERSON comes|no|no-answer",
+        ]
     else:
         says.append("Nobody to call now.")
     return Answer(data, "\n".join(says), csv=[head, *shown])

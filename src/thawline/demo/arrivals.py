@@ -85,9 +85,7 @@ def visits(place: Place, day: date, seed: int) -> tuple[Visit, ...]:
         if _comes(person, throws)
     ]
     until_s = _WALK_UPS_UNTIL_S.get(place.name, WALK_UPS_BETWEEN_S[1])
-    without = [
-        _visit(person, None, throws, until_s) for person in walk_ups(place, day, seed)
-    ]
+    without = [_visit(person, None, throws, until_s) for person in walk_ups(place, day, seed)]
     return tuple(sorted([*booked, *without], key=lambda each: (each.ready_s, each.person.code)))
 
 

@@ -205,7 +205,7 @@ class _Tuesday:
             chairs.sit(replace(seat, happens=Happens.CHANGES_MIND) if changes else seat)
 
     def _seats(self, throws: Random, script: list[Step]) -> list[Seat]:
-        """Return who sits where and when: two chairs, in the order in which people are ready."""
+        """Return who sits where and when, in the order in which people are ready."""
         free = deque(sorted((DOORS_OPEN_S, chair) for chair in _CHAIRS))
         lengths_s = (throws.randint(*_SAME_CHAIR_S) for _ in repeat(None))
         found = []

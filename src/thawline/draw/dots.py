@@ -60,7 +60,7 @@ def dots_text(days: Days) -> tuple[str, ...]:
     for first in _columns(days, step):
         mark = _SHORT if first > days.in_hand else _ENOUGH
         beyond = "| short" if first > days.in_hand else "|"
-        row = f"{_named(first, days, step):>{_LABEL}} {mark * counts[first]:<{wide}}{beyond}"
+        row = f"{_named(first, step):>{_LABEL}} {mark * counts[first]:<{wide}}{beyond}"
         lines.append(row.rstrip())
     lines.append(f"{in_words(days)} ({_ENOUGH} enough, {_SHORT} short)")
     return (*lines, days.says)
@@ -83,14 +83,14 @@ def _body(days: Days, step: int, floor: float, width: float) -> Iterator[str]:
     counts = Counter(_column(each, days, step) for each in days.come)
     left = (width - _CELL * len(columns)) / 2
     demo = "DEMO  " if days.demo else ""
-    yield words(f"{demo}{days.title}", (_MARGIN, _MARGIN + _TEXT / 2), _TEXT, font_weight="bold")
+    yield words(
+        f"{demo}{days.title}", (_MARGIN, _MARGIN + _TEXT / 2), _TEXT, font_weight="bold"
+    )
     yield words(in_words(days), (_MARGIN, _MARGIN * 2 + _TEXT), _TEXT)
     yield line((_MARGIN, floor), (width - _MARGIN, floor), stroke=INK, stroke_width=2)
     for place, first in enumerate(columns):
         x = left + _CELL * (place + 1 / 2)
-        yield words(
-            _named(first, days, step), (x, floor + _PITCH), _SMALL, text_anchor="middle"
-        )
+        yield words(_named(first, step), (x, floor + _PITCH), _SMALL, text_anchor="middle")
         for number in range(counts[first]):
             yield _dot((x, floor - _PITCH * (number + 1 / 2)), filled=first > days.in_hand)
     enough = sum(first <= days.in_hand for first in columns)
@@ -99,12 +99,18 @@ def _body(days: Days, step: int, floor: float, width: float) -> Iterator[str]:
     yield rectangle(Box(post - 2, top, post + 2, floor), fill=INK)
     label = {"font_weight": "bold"}
     yield words(
-        f"{days.in_hand} in hand", (post - _DOT, top + _SMALL), _SMALL, text_anchor="end", **label
+        f"{days.in_hand} in hand",
+        (post - _DOT, top + _SMALL),
+        _SMALL,
+        text_anchor="end",
+        **label,
     )
     yield words("short", (post + _DOT, top + _SMALL), _SMALL, **label)
     under = floor + _PITCH * 2
     yield words(f"{_HEAD}; filled: short", (width / 2, under), _SMALL, text_anchor="middle")
-    yield words(days.says, (width / 2, under + _PITCH), _SMALL, text_anchor="middle", fill=MUTED)
+    yield words(
+        days.says, (width / 2, under + _PITCH), _SMALL, fill=MUTED, text_anchor="middle"
+    )
 
 
 def _dot(at: tuple[float, float], *, filled: bool) -> str:
@@ -131,7 +137,7 @@ def _columns(days: Days, step: int) -> list[int]:
     return list(range(low, high + 1, step))
 
 
-def _named(first: int, days: Days, step: int) -> str:
+def _named(first: int, step: int) -> str:
     shown = max(first, 0)
     last = first + step - 1
     return f"{shown}" if step == 1 or shown == last else f"{shown}-{last}"

@@ -139,8 +139,7 @@ def list_at(
         on_the_way=tuple(
             OnTheWay(person, _after(from_ms(calls[-1].at_ms), state))
             for person, state in here
-            if (calls := called_on(state, today, zone))
-            and calls[-1].answer == Answered.COMES
+            if (calls := called_on(state, today, zone)) and calls[-1].answer == Answered.COMES
         ),
     )
 

@@ -14,7 +14,7 @@ from scipy.stats import poisson
 
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant
-from thawline.plan.opening import Numbers
+from thawline.plan.opening_kernel import Numbers
 
 _RARE = 1e-10  # more walk-ups in a slot than this chance are counted as the last number
 _HARDLY_EVER = 1e-6  # one day in a million needs a vial more than the advice knows of

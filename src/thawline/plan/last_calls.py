@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import binom
 
-from thawline.plan.opening import Numbers, Prices
+from thawline.plan.opening import Prices
+from thawline.plan.opening_kernel import Numbers
 
 if TYPE_CHECKING:
     from thawline.plan.last_vial import LastHours

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from thawline.base.errors import RecordError
 from thawline.plan.last_calls import Calls, best_calls
-from thawline.plan.opening import Numbers, Prices
+from thawline.plan.opening import Prices
+from thawline.plan.opening_kernel import Numbers
 
 Whole = NDArray[np.int64]
 COST, WASTED, AWAY, HELD, SHORT = range(5)
@@ -73,7 +74,7 @@ class LastHours:
         counts = (self.keeps[-1], self.waiting, self.vials, self.warm_slots, *self.travel)
         if min(counts) < 0 or self.doses_per_vial < 1 or not 0 <= self.takes <= 1:
             raise RecordError(
-                f"counts {counts}, {self.doses_per_vial} doses a vial, a chance of {self.takes}",
+                f"counts {counts}, {self.doses_per_vial} doses a vial, chance {self.takes}",
                 advice="0 or more of each, at least one dose, a chance from 0 to 1",
             )
 
@@ -190,7 +191,7 @@ def solve(hours: LastHours, prices: Prices) -> Solved:
             chosen = steps[slot] == step
             values[chosen] = first[step][0][chosen]
             names[slot][chosen] = first[step][1][chosen]
-        idle, last_idle = idle_before, idle
+        idle = idle_before
     at = (0, 0, _start(hours))
     only = _brought(hours, 0, idle)[at]
     return Solved(
@@ -239,9 +240,7 @@ def _before(hours: LastHours, slot: int, after: Numbers, prices: Prices) -> Numb
     ended = np.zeros((*after.shape[:2], hours.balances + most, OUTCOMES))
     for brought in range(hours.vials + 1):
         for left in range(hours.warm_slots + 1):
-            ended[brought, left] = _slot_ends(
-                hours, (slot, brought, left), most, after, prices
-            )
+            ended[brought, left] = _slot_ends(hours, (slot, brought, left), most, after, prices)
     before = np.zeros_like(after)
     for come, chance in enumerate(chances):
         shifted = slice(most - come, most - come + hours.balances)
@@ -260,7 +259,8 @@ def _slot_ends(
     held = np.maximum(-kept, 0)
     later = kept + (hours.doses_per_vial if left == 1 else 0)
     top = hours.balances + hours.lowest - 1
-    found = after[brought, max(left - 1, 0), np.minimum(later, top) - hours.lowest].copy()
+    at_next = np.minimum(later, top) - hours.lowest
+    found: Numbers = after[brought, max(left - 1, 0), at_next].copy()
     found[:, WASTED] += spoilt
     found[:, AWAY] += away
     found[:, HELD] += held
@@ -289,7 +289,7 @@ def _passed(hours: LastHours, slot: int, chances: Numbers) -> Numbers:
 
 
 def _brought(hours: LastHours, slot: int, wait: Numbers) -> Numbers:
-    """Return the values when a vial is brought at the start of the slot; infinite: it cannot."""
+    """Return the values when a vial is brought as the slot starts; infinite: it cannot."""
     found = np.full_like(wait, np.inf)
     if slot + hours.warm_slots >= hours.slots or not hours.vials:
         return found
