@@ -13,7 +13,7 @@ from datetime import date, timedelta
 
 from thawline.app.as_known import as_known
 from thawline.app.ports import Site
-from thawline.app.standby import standby_list
+from thawline.app.standby import LAST_PLACE, standby_list
 from thawline.app.standings import InForce, Stood, all_stood, in_force, stood_for_syringes
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, local_time, midnight_before
@@ -39,7 +39,6 @@ LAST_HOURS = timedelta(hours=2)
 LATE = timedelta(minutes=15)
 """Who is later than this is counted as staying away; our own judgement, said beside it."""
 DAYS = 20
-_LAST_PLACE = timedelta(minutes=10)  # how long the last booking's place lasts, if nobody says
 _HOUR = timedelta(hours=1)
 _FOLDS = (SITE, PERSON, LOT, VIAL, SYRINGE, STANDBY)
 
@@ -205,7 +204,7 @@ def look(site: Site, ask: Ask) -> Known:
     of_day = [each for each in bookings if _day(each[1], site) == today]
     if not of_day:
         raise NotFoundError(f"nobody is booked on {today}", advice="thawline booking list")
-    close = ask.close or Instant(max(from_ms(b.slot_ms) for _, b in of_day) + _LAST_PLACE)
+    close = ask.close or Instant(max(from_ms(b.slot_ms) for _, b in of_day) + LAST_PLACE)
     if ask.now >= close:
         raise RecordError(
             "the day is over: the last place has passed", advice="say a later --close"

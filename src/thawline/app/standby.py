@@ -1,5 +1,6 @@
 """The standby list: put somebody on it, say whom to call now, record what a call came to."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -26,6 +27,8 @@ from thawline.person.standby import (
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import State
 
+LAST_PLACE = timedelta(minutes=10)
+"""How long the last booking's place lasts, if nobody says; the demo's own slots."""
 _LONGEST_TRAVEL = timedelta(days=1)
 _FOLDS = (SITE, PERSON, LOT, VIAL, STANDBY)
 
@@ -51,7 +54,7 @@ class ToCall:
 @dataclass(frozen=True, slots=True)
 class Next:
     """
-    Whom to call now, for how many doses that must be given before `use_by`.
+    Whom to call now, for how many doses that must be given before `use_by` and the close.
 
     `spare` doses are in open vials beyond the people still booked and on the way.
     """
@@ -59,6 +62,7 @@ class Next:
     doses: int
     spare: int
     use_by: Instant | None
+    close: Instant | None
     calls: tuple[ToCall, ...]
     on_list: int
     too_far: int
@@ -171,12 +175,15 @@ def next_calls(site: Site, now: Instant, doses: int | None) -> Next:
     if wanted < 0:
         raise RecordError(f"{wanted} doses", advice="0 or more")
     use_by = min((at for at, left in open_vials if at is not None and left), default=None)
-    near = listed.waiting if use_by is None else listed.can_be_here(use_by)
+    close = close_of(site, people, now)
+    ends = min((at for at in (use_by, close) if at is not None), default=None)
+    near = listed.waiting if ends is None else listed.can_be_here(ends)
     places = {each.person: number for number, each in enumerate(listed.waiting, 1)}
     return Next(
         doses=wanted,
         spare=spare,
         use_by=use_by,
+        close=close,
         calls=tuple(
             ToCall(places[each.person], each, site.people.get(each.person))
             for each in near[:wanted]
@@ -191,6 +198,16 @@ def standby_list(site: Site, view: View, now: Instant) -> List:
     """Return the standby list at a moment."""
     had = frozenset(person for person, state in view.all(PERSON) if state.doses)
     return list_at(view.all(STANDBY), had, now, site.zone)
+
+
+def close_of(
+    site: Site, people: Iterable[tuple[str, PersonState]], now: Instant
+) -> Instant | None:
+    """Return when the last place of the day ends; None when nobody is booked that day."""
+    today = local_date(now, site.zone)
+    slots = [from_ms(b.slot_ms) for _, state in people for b in state.bookings]
+    of_day = [slot for slot in slots if local_date(slot, site.zone) == today]
+    return Instant(max(of_day) + LAST_PLACE) if of_day else None
 
 
 def booked_today(site: Site, people: list[tuple[str, PersonState]], now: Instant) -> int:

@@ -107,6 +107,7 @@ def whom(*, doses: int | None = None, where: Where = NOW) -> Answer:
         "doses": found.doses,
         "spare_doses": found.spare,
         "use_by": at(found.use_by),
+        "close": at(found.close),
         "calls": [
             row
             | {
