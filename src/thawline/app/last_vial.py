@@ -11,14 +11,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from thawline.app.as_known import as_known
 from thawline.app.ports import Site
 from thawline.app.standby import LAST_PLACE, standby_list
 from thawline.app.standings import InForce, Stood, all_stood, in_force, stood_for_syringes
+from thawline.app.until import until
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, local_time, midnight_before
 from thawline.ledger.entries import View
-from thawline.ledger.site import SITE
 from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, Booking, PersonState, open_checks
 from thawline.person.standby import STANDBY, List
@@ -40,7 +39,7 @@ LATE = timedelta(minutes=15)
 """Who is later than this is counted as staying away; our own judgement, said beside it."""
 DAYS = 20
 _HOUR = timedelta(hours=1)
-_FOLDS = (SITE, PERSON, LOT, VIAL, SYRINGE, STANDBY)
+_FOLDS = (PERSON, LOT, VIAL, SYRINGE, STANDBY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +193,7 @@ def advise(known: Known, ask: Ask) -> LastVial:
 def look(site: Site, ask: Ask) -> Known:
     """Return what is known at the site at that moment."""
     with site.ledger.view() as newest:
-        view = as_known(newest, ask.now, _FOLDS)
+        view = until(newest, ask.now, _FOLDS)
         rules = in_force(site, view, ask.now)
         people = [state for _, state in view.all(PERSON)]
         listed = standby_list(site, view, ask.now)
@@ -336,7 +335,8 @@ def _walk_ups(
         return ask.walk_ups_an_hour, f"{ask.walk_ups_an_hour:g} an hour given by hand"
     began = midnight_before(local_date(ask.now, site.zone), site.zone)
     today = [b for _, b in of_day if b.recorded_ms and from_ms(b.recorded_ms) >= began]
-    came = sum(from_ms(b.slot_ms) <= ask.now for b in today)
+    at_once = [b for b in today if from_ms(b.slot_ms) <= from_ms(b.recorded_ms or 0) + LATE]
+    came = sum(from_ms(b.slot_ms) <= ask.now for b in at_once)
     first = min(from_ms(b.slot_ms) for _, b in of_day)
     hours = max((ask.now - first) / _HOUR, 1.0)
     return came / hours, f"{came / hours:.1f} an hour learned here: {came} came so far today"

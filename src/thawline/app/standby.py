@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.as_known import as_known
 from thawline.app.ports import Name, Site
 from thawline.app.standings import all_stood, in_force
+from thawline.app.until import until
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
-from thawline.ledger.site import SITE
 from thawline.ledger.standby_events import StandbyAdded, StandbyCalled
 from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, PersonState
@@ -30,7 +29,7 @@ from thawline.vial.reckon import State
 LAST_PLACE = timedelta(minutes=10)
 """How long the last booking's place lasts, if nobody says; the demo's own slots."""
 _LONGEST_TRAVEL = timedelta(days=1)
-_FOLDS = (SITE, PERSON, LOT, VIAL, STANDBY)
+_FOLDS = (PERSON, LOT, VIAL, STANDBY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +158,7 @@ def next_calls(site: Site, now: Instant, doses: int | None) -> Next:
             who is booked or on the way needs.
     """
     with site.ledger.view() as newest:
-        view = as_known(newest, now, _FOLDS)
+        view = until(newest, now, _FOLDS)
         people = list(view.all(PERSON))
         listed = standby_list(site, view, now)
         rules = in_force(site, view, now)
@@ -176,7 +175,8 @@ def next_calls(site: Site, now: Instant, doses: int | None) -> Next:
         raise RecordError(f"{wanted} doses", advice="0 or more")
     use_by = min((at for at, left in open_vials if at is not None and left), default=None)
     close = close_of(site, people, now)
-    ends = min((at for at in (use_by, close) if at is not None), default=None)
+    limits = [use_by, close if close is not None and now < close else None]
+    ends = min((at for at in limits if at is not None), default=None)
     near = listed.waiting if ends is None else listed.can_be_here(ends)
     places = {each.person: number for number, each in enumerate(listed.waiting, 1)}
     return Next(

@@ -1,4 +1,9 @@
-"""The ledger as it was known at an earlier moment: what was recorded later is left out."""
+"""
+The ledger as things stood at an earlier moment: what happened later is left out.
+
+What happened before and was typed later is in it. The site's own protocols are as they are
+known now; which of them was in force then is asked of the rules.
+"""
 
 from collections.abc import Iterator, Sequence
 from typing import Any, TypeVar
@@ -11,8 +16,8 @@ from thawline.ledger.folding import keys_of
 S = TypeVar("S")
 
 
-class AsKnown:
-    """A view whose states are folded anew, from the entries recorded until a moment."""
+class Until:
+    """A view with the states of some folds made anew, from what happened until a moment."""
 
     def __init__(self, view: View, at: Instant, folds: Sequence[Fold[Any]]) -> None:
         self._view, self._at = view, at
@@ -29,12 +34,17 @@ class AsKnown:
         return self._view.head
 
     def one(self, fold: Fold[S], key: str) -> S | None:
-        """Return the state of one thing, as it was known."""
+        """Return the state of one thing, as it stood."""
+        if fold.name not in self._states:
+            return self._view.one(fold, key)
         state: S | None = self._states[fold.name].get(key)
         return state
 
     def all(self, fold: Fold[S]) -> Iterator[tuple[str, S]]:
-        """Yield every thing of a kind with its state, as it was known, by key."""
+        """Yield every thing of a kind with its state, as it stood, by key."""
+        if fold.name not in self._states:
+            yield from self._view.all(fold)
+            return
         yield from sorted(self._states[fold.name].items(), key=lambda each: each[0])
 
     def entry(self, entry_id: UUID) -> Entry | None:
@@ -43,24 +53,24 @@ class AsKnown:
 
     def history(self, fold: Fold[S], key: str) -> list[Entry]:
         """Return the entries that touched one thing until then, as written."""
-        return [each for each in self._view.history(fold, key) if each.recorded_at <= self._at]
+        return [each for each in self._view.history(fold, key) if each.occurred.hi <= self._at]
 
     def entries(self, *, since: int = 0, most: int | None = None) -> Iterator[Entry]:
-        """Yield entries recorded until then, as written."""
+        """Yield the entries of what happened until then, as written."""
         for entry in self._view.entries(since=since, most=most):
-            if entry.recorded_at <= self._at:
+            if entry.occurred.hi <= self._at:
                 yield entry
 
     def counting(self) -> Iterator[Entry]:
-        """Yield entries recorded until then, as they count now."""
+        """Yield the entries of what happened until then, as they count now."""
         for entry in self._view.counting():
-            if entry.recorded_at <= self._at:
+            if entry.occurred.hi <= self._at:
                 yield entry
 
 
-def as_known(view: View, at: Instant, folds: Sequence[Fold[Any]]) -> View:
-    """Return the view itself where nothing was recorded later, else as it was known."""
+def until(view: View, at: Instant, folds: Sequence[Fold[Any]]) -> View:
+    """Return the view itself where nothing was recorded later, else as things stood."""
     newest = list(view.entries(since=max(0, view.head.seq - 1)))
     if not newest or newest[-1].recorded_at <= at:
         return view
-    return AsKnown(view, at, folds)
+    return Until(view, at, folds)

@@ -1,0 +1,128 @@
+"""`thawline standby` and `plan opening` at a site: what is read, and the exit code."""
+
+import pytest
+from tests.cli.clinic import Clinic
+
+from thawline.cli import main
+
+BY = ["--by", "Sorrel Kettlewick"]
+ANN = "DEMO-000901"
+HEAD = "id,name,date,time,dose\n"
+
+
+@pytest.fixture(name="clinic")
+def _clinic(clinic, tmp_path) -> Clinic:
+    """The clinic with nine people booked from 08:10 to 08:50, and a vial open since 07:00."""
+    clinic.clock("05:00")
+    slots = ["08:10", "08:20", "08:30", "08:40", "08:40", "08:40", "08:50", "08:50", "08:50"]
+    rows = [f"DEMO-{n:06d},Ann {n},2026-02-03,{at},1\n" for n, at in enumerate(slots, 1)]
+    path = tmp_path / "tuesday.csv"
+    path.write_text(HEAD + "".join(rows))
+    clinic.run("booking", "load", str(path), *BY)
+    clinic.clock("12:00")
+    return clinic
+
+
+def add(clinic, person=ANN, travel="10", *more):
+    return clinic.ask("standby", "add", person, "--travel-min", travel, *more, *BY)
+
+
+def test_a_name_on_the_list_is_who_to_call(clinic):
+    code, added = add(clinic, ANN, "10", "--name", "Ann Lee", "--phone", "555-0101")
+    _, answer = clinic.ask("standby", "next", "--doses", "1")
+
+    assert (code, added["data"]["record"]["travel_min"]) == (0, 10)
+    (call,) = answer["data"]["calls"]
+    assert (call["person"], call["name"], call["phone"]) == (ANN, "Ann Lee", "555-0101")
+
+
+def test_the_ledger_never_has_the_name(clinic):
+    add(clinic, ANN, "10", "--name", "Ann Lee", "--phone", "555-0101")
+
+    _, out, _ = clinic.run("journal", "list")
+
+    assert ANN in out
+    assert "Ann Lee" not in out
+
+
+def test_the_answer_is_recorded_once(clinic):
+    add(clinic, ANN, "10", "--name", "Ann Lee")
+
+    first, _ = clinic.ask("standby", "answer", ANN, "no-answer", *BY)
+    again, refused = clinic.ask("standby", "answer", ANN, "comes", *BY)
+    _, out, _ = clinic.run("standby", "next", "--doses", "1")
+
+    assert (first, again) == (0, 3)
+    assert "no-answer" in refused["error"]["says"]
+    assert "Nobody to call now." in out
+
+
+def test_a_number_without_a_name_is_refused(clinic):
+    code, answer = add(clinic, ANN, "10", "--phone", "555-0101")
+
+    assert (code, answer["error"]["try"]) == (3, "add --name NAME")
+
+
+def opening(clinic, *words):
+    return clinic.ask("plan", "opening", "--person-price", "10", "--no-show", "0.07", *words)
+
+
+def test_the_opening_at_a_site_is_answered_from_its_record(clinic):
+    code, answer = opening(clinic, "--at", "08:02", "--tables", "3", "--walk-ups-per-hour", "0")
+
+    known, last = answer["data"]["known"], answer["data"]["last"]
+    assert (code, known["booked_to_come"], known["doses_in_hand"]) == (0, 9, 0)
+    assert len(last["days"]) == 20
+    assert answer["data"]["tables"]["own_vials_wasted"] > 10
+
+
+def test_one_waits_until_the_vial_would_just_be_ready(clinic):
+    # Ten doses in an open vial do for nine people whatever comes.
+    clinic.opened()
+
+    _, answer = opening(clinic, "--at", "08:02", "--walk-ups-per-hour", "0")
+
+    assert answer["data"]["last"]["advice"] == "no-vial"
+    assert answer["data"]["last"]["short_days"] == 0
+
+
+def test_the_picture_is_written_beside_the_answer(clinic, tmp_path):
+    picture = tmp_path / "last.svg"
+
+    _, out, _ = clinic.run(
+        *("plan", "opening", "--person-price", "10", "--no-show", "0.07"),
+        *("--at", "08:02", "--svg", str(picture)),
+    )
+
+    assert picture.read_text().startswith("<svg")
+    assert "20 equally likely days" in out
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--hours", "3"],
+        ["--standby", "3"],
+        ["--protocol", "example-10"],
+        ["--waiting", "-1"],
+        ["--close", "12:00", "--svg", "early.svg", "--at", "08:00"],
+        ["--booked", "24", "--hours", "3", "--at", "08:00"],
+        ["--booked", "24"],
+        ["--close", "07:00", "--at", "08:00"],
+    ],
+    ids=lambda words: " ".join(words),
+)
+def test_what_does_not_go_together_is_refused(clinic, words):
+    code, answer = opening(clinic, *words)
+
+    assert (code, answer["ok"]) == (3, False)
+
+
+def test_a_vial_for_each_table_wastes_more_than_a_shared_one(capsys):
+    # 2,400 booked, 8 %: 4.5000 from one table and 18.0015 from four (the methods table).
+    words = ["plan", "opening", "--booked", "2400", "--no-show", "0.08", "--hours", "10"]
+    main([*words, "--person-price", "10", "--tables", "4"])
+
+    said = " ".join(capsys.readouterr().out.split())
+    assert "One shared draw table: 4.50 doses" in said
+    assert "each of 4 tables: 18.00." in said
