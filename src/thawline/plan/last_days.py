@@ -90,14 +90,17 @@ def played(hours: LastHours, rule: Rule, days: Drawn, takes: float) -> Played:
     return Played(wasted, away + np.maximum(-balance, 0), held, called)
 
 
-def always(hours: LastHours, *, first: Step, when_asked: bool) -> Rule:
+def always(
+    hours: LastHours, *, first: Step, when_asked: bool = False, names: int = 0
+) -> Rule:
     """
-    Return a plain rule without any calls.
+    Return a plain rule.
 
     Args:
         hours: The hours it is for.
-        first: What is done at once: bring a vial, or wait.
+        first: What is done at once, whatever the state.
         when_asked: Bring another whenever somebody waits and none is on the way.
+        names: How many are called at once, where the first step calls.
     """
     shape = (hours.slots, hours.vials + 1, hours.warm_slots + 1, hours.balances)
     steps = np.zeros(shape, dtype=np.int64)
@@ -105,6 +108,6 @@ def always(hours: LastHours, *, first: Step, when_asked: bool) -> Rule:
     if when_asked and hours.vials:
         waiting = np.arange(hours.balances) + hours.lowest < 0
         steps[:can, :-1, 0, waiting] = Step.BRING
-    if hours.vials and can > 0:
-        steps[0, 0, 0, :] = np.where(steps[0, 0, 0, :] == Step.BRING, Step.BRING, first)
-    return Rule(steps, np.zeros(shape, dtype=np.int64))
+    if first is not Step.WAIT:
+        steps[0, 0, 0, :] = first
+    return Rule(steps, np.full(shape, names, dtype=np.int64))
