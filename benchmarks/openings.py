@@ -52,4 +52,6 @@ def measured() -> tuple[float, float]:
 
 if __name__ == "__main__":
     a_day, an_hour = measured()
-    print(f"policy table of a day {a_day * 1000:.1f} ms, of a last hour {an_hour * 1000:.1f} ms")
+    print(
+        f"policy table of a day {a_day * 1000:.1f} ms, of a last hour {an_hour * 1000:.1f} ms"
+    )

@@ -1,4 +1,4 @@
-"""What a site's record says about the hours that are left. Invented people, small vials of 8."""
+"""What a site's record says about the hours that are left. Invented; vials of eight."""
 
 from dataclasses import replace
 from datetime import timedelta

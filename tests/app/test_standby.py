@@ -1,4 +1,4 @@
-"""Putting people on the standby list, whom to call, the answer. Invented people, small vials."""
+"""Putting people on the standby list, whom to call, the answer. Invented; vials of eight."""
 
 import pytest
 from tests.app.chairs import FEN, MARSH, book

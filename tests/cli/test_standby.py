@@ -110,7 +110,7 @@ def test_the_picture_is_written_beside_the_answer(clinic, tmp_path):
         ["--booked", "24"],
         ["--close", "07:00", "--at", "08:00"],
     ],
-    ids=lambda words: " ".join(words),
+    ids=" ".join,
 )
 def test_what_does_not_go_together_is_refused(clinic, words):
     code, answer = opening(clinic, *words)

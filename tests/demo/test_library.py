@@ -1,4 +1,4 @@
-"""Oddmoor's Tuesday to 16:52: what is in hand is counted entry by entry; the advice is asked."""
+"""Oddmoor's Tuesday to 16:52: doses in hand counted by the entries, and the advice."""
 
 import pytest
 from tests.cast import at

@@ -1,4 +1,4 @@
-"""Every way through small last hours, written plainly from docs/background/last-vial.md alone."""
+"""Every way through small last hours, written plainly from the background page alone."""
 
 from itertools import product
 
@@ -15,7 +15,7 @@ class EveryLastWay:
         return self._before(0, 0, 0, self.hours.keeps[0] - self.hours.waiting)
 
     def _before(self, slot, brought, left, balance):
-        hours, prices = self.hours, self.prices
+        hours = self.hours
         if slot == len(hours.arrivals):
             unused = hours.doses_per_vial if left else 0
             return self._end(balance, unused)

@@ -31,19 +31,19 @@ orphan: true
 # The last vial in the long run
 
 `make advice` makes this page. Oddmoor Library's last hour of the demo as its record has it at
-16:52 ({booked:.1f} people expected, {in_hand} doses in hand, {names} names on the standby list),
-{days:,} days drawn with seed {seed}, the same days for each rule. Behind ± stands the standard
-error. A dose wasted is priced 1, five minutes of waiting {wait:g}, a person asked to come back as
-it says. *Dearer than the advice* is the mean difference day by day; all invented.
+16:52 ({booked:.1f} people expected, {in_hand} doses in hand, {names} names on the standby
+list), {days:,} days drawn with seed {seed}, the same days for each rule. Behind ± stands the
+standard error. A dose wasted is priced 1, five minutes of waiting {wait:g}, a person asked to
+come back as it says. *Dearer* is the mean difference to the advice, day by day; all invented.
 
-| Person | Rule | Doses wasted | People asked back | Waiting, person-minutes | Price | Exact price | Dearer than the advice |
+| Person | Rule | Wasted | Asked back | Waiting min | Price | Exact price | Dearer |
 |---|---|---|---|---|---|---|---|
 """
 FOOT = """
 "Exact price" is what the recursion of [the last vial](../background/last-vial.md) says, which
 the played days use nothing of; z is at most {z:.1f}. Open when asked: a vial is brought when
-somebody waits without a dose, while it can still be ready before the close; nobody is called. Here
-that is too late for everybody.
+somebody waits without a dose, while it can still be ready before the close; nobody is called.
+Here that is too late for everybody.
 """
 
 
@@ -124,5 +124,5 @@ def page() -> tuple[str, float]:
 if __name__ == "__main__":
     text, worst = page()
     OUT.write_text(text, encoding="utf-8")
-    print(text)
+    sys.stdout.write(text)
     sys.exit(int(worst >= 4))

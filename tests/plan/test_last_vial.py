@@ -131,7 +131,8 @@ def test_names_too_far_away_are_not_called():
 
 def test_a_name_more_on_the_list_never_makes_it_dearer():
     prices = [
-        solve(hours(in_hand=5, travel=(1,) * names, takes=0.5), PRICES) for names in (0, 1, 2, 3)
+        solve(hours(in_hand=5, travel=(1,) * names, takes=0.5), PRICES)
+        for names in (0, 1, 2, 3)
     ]
 
     assert [p.first[p.best][0].price for p in prices] == sorted(

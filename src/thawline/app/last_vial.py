@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from thawline.app.ports import Site
-from thawline.app.standby import LAST_PLACE, standby_list
+from thawline.app.standby import LAST_PLACE, LATE, standby_list
 from thawline.app.standings import InForce, Stood, all_stood, in_force, stood_for_syringes
 from thawline.app.until import until
 from thawline.base.errors import NotFoundError, RecordError
@@ -35,8 +35,6 @@ from thawline.vial.syringes import SYRINGE
 SLOT = timedelta(minutes=5)
 LAST_HOURS = timedelta(hours=2)
 """From when the last vial is looked at: enough for a thaw on the table; our own judgement."""
-LATE = timedelta(minutes=15)
-"""Who is later than this is counted as staying away; our own judgement, said beside it."""
 DAYS = 20
 _HOUR = timedelta(hours=1)
 _FOLDS = (PERSON, LOT, VIAL, SYRINGE, STANDBY)
@@ -190,17 +188,70 @@ def advise(known: Known, ask: Ask) -> LastVial:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What the record holds at the moment asked about."""
+
+    rules: InForce
+    bookings: tuple[tuple[PersonState, Booking], ...]
+    listed: List
+    in_hand: tuple[Batch, ...]
+    chilled: tuple[str, ...]
+
+
 def look(site: Site, ask: Ask) -> Known:
     """Return what is known at the site at that moment."""
-    with site.ledger.view() as newest:
-        view = until(newest, ask.now, _FOLDS)
-        rules = in_force(site, view, ask.now)
-        people = [state for _, state in view.all(PERSON)]
-        listed = standby_list(site, view, ask.now)
-        in_hand, chilled = _vials(view, rules, ask.now)
+    read = _read(site, ask.now)
     today = local_date(ask.now, site.zone)
-    bookings = [(state, each) for state in people for each in state.bookings]
-    of_day = [each for each in bookings if _day(each[1], site) == today]
+    of_day = [each for each in read.bookings if _day(each[1], site) == today]
+    close = _close(of_day, ask, today)
+    no_show = ask.no_show or _learned(site, read.bookings, ask.now)
+    to_come = [each for each in of_day if not had_dose_on(each[0], today, site.zone)]
+    seated = [state for state, _ in to_come if _at_chair(state, site, today)]
+    still = [b for state, b in to_come if state not in seated]
+    counting = [b for b in still if from_ms(b.slot_ms) > ask.now - LATE]
+    rate, says = _walk_ups(site, of_day, ask)
+    rule = thaw_rule(read.rules.protocol)
+    return Known(
+        now=ask.now,
+        start=_on_the_grid(ask.now, site),
+        close=close,
+        due=(
+            *(Due(from_ms(b.slot_ms), 1 - no_show.share(b.group)) for b in counting),
+            *(Due(each.here_at, 1.0, called=True) for each in read.listed.on_the_way),
+        ),
+        given_up=len(still) - len(counting),
+        at_chairs=len(seated),
+        waiting=ask.waiting,
+        in_hand=read.in_hand,
+        chilled=read.chilled,
+        warm=rule.on_table,
+        standby=read.listed,
+        no_show=no_show,
+        walk_ups_an_hour=rate,
+        walk_ups_say=says,
+        open_life=_life(read.rules.protocol),
+        doses_per_vial=rule.doses_per_vial,
+        ref=read.rules.ref,
+    )
+
+
+def _read(site: Site, now: Instant) -> _Read:
+    with site.ledger.view() as newest:
+        view = until(newest, now, _FOLDS)
+        rules = in_force(site, view, now)
+        in_hand, chilled = _vials(view, rules, now)
+        return _Read(
+            rules=rules,
+            bookings=tuple((s, b) for _, s in view.all(PERSON) for b in s.bookings),
+            listed=standby_list(site, view, now),
+            in_hand=in_hand,
+            chilled=chilled,
+        )
+
+
+def _close(of_day: Sequence[tuple[PersonState, Booking]], ask: Ask, today: date) -> Instant:
+    """Return when the last person is served; it must be still to come."""
     if not of_day:
         raise NotFoundError(f"nobody is booked on {today}", advice="thawline booking list")
     close = ask.close or Instant(max(from_ms(b.slot_ms) for _, b in of_day) + LAST_PLACE)
@@ -208,35 +259,7 @@ def look(site: Site, ask: Ask) -> Known:
         raise RecordError(
             "the day is over: the last place has passed", advice="say a later --close"
         )
-    no_show = ask.no_show or _learned(site, bookings, ask.now)
-    to_come = [each for each in of_day if not had_dose_on(each[0], today, site.zone)]
-    seated = [state for state, _ in to_come if _at_chair(state, site, today)]
-    still = [b for state, b in to_come if state not in seated]
-    counting = [b for b in still if from_ms(b.slot_ms) > ask.now - LATE]
-    rate, says = _walk_ups(site, of_day, ask)
-    rule = thaw_rule(rules.protocol)
-    return Known(
-        now=ask.now,
-        start=_on_the_grid(ask.now, site),
-        close=close,
-        due=(
-            *(Due(from_ms(b.slot_ms), 1 - no_show.share(b.group)) for b in counting),
-            *(Due(each.here_at, 1.0, called=True) for each in listed.on_the_way),
-        ),
-        given_up=len(still) - len(counting),
-        at_chairs=len(seated),
-        waiting=ask.waiting,
-        in_hand=in_hand,
-        chilled=chilled,
-        warm=rule.on_table,
-        standby=listed,
-        no_show=no_show,
-        walk_ups_an_hour=rate,
-        walk_ups_say=says,
-        open_life=_life(rules.protocol),
-        doses_per_vial=rule.doses_per_vial,
-        ref=rules.ref,
-    )
+    return close
 
 
 def _on_the_grid(now: Instant, site: Site) -> Instant:

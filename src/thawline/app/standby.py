@@ -28,6 +28,8 @@ from thawline.vial.reckon import State
 
 LAST_PLACE = timedelta(minutes=10)
 """How long the last booking's place lasts, if nobody says; the demo's own slots."""
+LATE = timedelta(minutes=15)
+"""Who is later than this is counted as staying away; our own judgement, said beside it."""
 _LONGEST_TRAVEL = timedelta(days=1)
 _FOLDS = (PERSON, LOT, VIAL, STANDBY)
 
@@ -211,10 +213,10 @@ def close_of(
 
 
 def booked_today(site: Site, people: list[tuple[str, PersonState]], now: Instant) -> int:
-    """Return the bookings of today from now on, of people without a dose today."""
+    """Return the bookings of today that may still come: without a dose, and not too late."""
     today = local_date(now, site.zone)
     return sum(
-        booking.slot_ms >= to_ms(now)
+        booking.slot_ms > to_ms(Instant(now - LATE))
         and local_date(from_ms(booking.slot_ms), site.zone) == today
         for _, state in people
         for booking in state.bookings

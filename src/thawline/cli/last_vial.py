@@ -5,7 +5,8 @@ from datetime import timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from thawline.app.last_vial import LATE, SLOT, Known, LastVial, Opening
+from thawline.app.last_vial import SLOT, Known, LastVial, Opening
+from thawline.app.standby import LATE
 from thawline.base.durations import spoken
 from thawline.base.instants import Instant, local_date, written
 from thawline.cli.text import clock_time, counted, table, wrapped

@@ -3,7 +3,8 @@
 from datetime import timedelta
 
 from thawline.adapters.picture_files import write_picture
-from thawline.app.last_vial import Ask, opening_now
+from thawline.app.last_vial import Ask, Opening, opening_now
+from thawline.app.ports import Site
 from thawline.base.errors import RecordError
 from thawline.cli import last_vial as page
 from thawline.cli.acting import moment, site_named
@@ -27,41 +28,21 @@ def at_site(
 ) -> Answer:
     """Return the advice at a site, at a moment."""
     site = site_named(here.site)
-    now = moment(here.at, site.now(), site.zone)
-    if here.waiting < 0:
-        raise RecordError(f"{here.waiting} people waiting", advice="0 or more")
-    ask = Ask(
-        now=now,
-        prices=Prices(1.0, person_price, wait_price / 2),  # for five minutes of the ten
-        no_show=None if ahead.no_show is None else by_hand(ahead.no_show),
-        walk_ups_an_hour=ahead.walk_ups_per_hour,
-        waiting=here.waiting,
-        takes=ahead.takes,
-        close=None if here.close is None else moment(here.close, now, site.zone),
-        hold_most=wait_most,
-    )
-    found = opening_now(site, ask)
+    found = opening_now(site, _asked(site, here, ahead, person_price, wait_price, wait_most))
+    if here.svg is not None:
+        _write(here.svg, found, site)
     known, zone = found.known, site.zone
     slot_min = found.slot // timedelta(minutes=1)
     steps = steps_of(found.policy, len(found.day.arrivals), slot_min, found.day.standby)
     comes = [each.comes for each in known.due]
     share = 1 - sum(comes) / len(comes) if comes else 0.0
     beside = table_data(len(comes), share, known.doses_per_vial, ahead.tables)
-    if here.svg is not None:
-        if found.last is None:
-            raise RecordError(
-                "the picture is of the last two hours, and it is earlier",
-                advice="leave --svg out, or ask later",
-            )
-        days = page.days_of(found.last, known, zone, demo=site.demo)
-        write_picture(here.svg, dots_svg(days))
     lines = page.known_text(found, zone)
     if found.last is not None:
         lines += page.last_text(found.last, known, zone)
     lines += ["", "From an empty table, for the rest of the day:"]
     lines.append(policy_text(found.policy, steps, slot_min, person_price))
-    if beside is not None:
-        lines.append(table_text(beside))
+    lines += [] if beside is None else [table_text(beside)]
     return Answer(
         data={
             **policy_data(found.policy, slot_min),
@@ -77,3 +58,37 @@ def at_site(
         text="\n".join(lines),
         protocol=known.ref,
     )
+
+
+def _asked(
+    site: Site,
+    here: Here,
+    ahead: Ahead,
+    person_price: float,
+    wait_price: float,
+    wait_most: timedelta,
+) -> Ask:
+    now = moment(here.at, site.now(), site.zone)
+    if here.waiting < 0:
+        raise RecordError(f"{here.waiting} people waiting", advice="0 or more")
+    return Ask(
+        now=now,
+        prices=Prices(1.0, person_price, wait_price / 2),  # for five minutes of the ten
+        no_show=None if ahead.no_show is None else by_hand(ahead.no_show),
+        walk_ups_an_hour=ahead.walk_ups_per_hour,
+        waiting=here.waiting,
+        takes=ahead.takes,
+        close=None if here.close is None else moment(here.close, now, site.zone),
+        hold_most=wait_most,
+    )
+
+
+def _write(path: str, found: Opening, site: Site) -> None:
+    """Write the picture of the last hours; earlier there is none."""
+    if found.last is None:
+        raise RecordError(
+            "the picture is of the last two hours, and it is earlier",
+            advice="leave --svg out, or ask later",
+        )
+    days = page.days_of(found.last, found.known, site.zone, demo=site.demo)
+    write_picture(path, dots_svg(days))

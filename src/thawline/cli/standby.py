@@ -1,6 +1,8 @@
 """`thawline standby`: who would come at short notice, whom to call, and the answer."""
 
+from datetime import date
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from cyclopts import App
 
@@ -16,6 +18,7 @@ from thawline.person.standby import Answered
 
 app = App(name="standby", help="The standby list: add a name, whom to call now, the answer.")
 NOBODY, NOW = Acting(), Where()
+_HEAD = ["place", "person", "name", "phone", "priority", "on list since", "here at"]
 
 
 @app.command
@@ -65,6 +68,7 @@ def answer(person: str, says: Answered, /, *, acting: Acting = NOBODY) -> Answer
     Record what a call came to: comes, no, or no-answer; they are not called again today.
 
     thawline standby answer DEMO-010001 comes --by Sorrel
+    thawline standby answer DEMO-010002 no-answer --at 17:26 --by Sorrel
 
     Parameters
     ----------
@@ -98,66 +102,62 @@ def whom(*, doses: int | None = None, where: Where = NOW) -> Answer:
     site = site_named(where.site)
     now = moment(where.at, site.now(), site.zone)
     found = use.next_calls(site, now, doses)
+    rows = [_cells(each, site.zone, local_date(now, site.zone)) for each in found.calls]
+    text = _text(found, rows, now, site.zone)
+    return Answer(_data(found, site.zone), text, csv=[_HEAD, *rows])
 
-    def at(when: Instant | None) -> str | None:
-        return None if when is None else written(when, site.zone)
 
-    rows = [_row(each) for each in found.calls]
-    data: dict[str, Any] = {
+def _data(found: use.Next, zone: ZoneInfo) -> dict[str, Any]:
+    return {
         "doses": found.doses,
         "spare_doses": found.spare,
-        "use_by": at(found.use_by),
-        "close": at(found.close),
-        "calls": [
-            row
-            | {
-                "on_list_since": at(each.waiting.added),
-                "here_at": at(each.waiting.here_at),
-            }
-            for row, each in zip(rows, found.calls, strict=True)
-        ],
+        "use_by": _written(found.use_by, zone),
+        "close": _written(found.close, zone),
+        "calls": [_row(each, zone) for each in found.calls],
         "on_list": found.on_list,
         "too_far": found.too_far,
         "on_the_way": found.on_the_way,
     }
-    today = local_date(now, site.zone)
-    shown = [
-        [
-            str(row["place"]),
-            row["person"],
-            row["name"] or UNKNOWN,
-            row["phone"] or UNKNOWN,
-            "-" if row["priority"] is None else str(row["priority"]),
-            clock_time(each.waiting.added, site.zone, today),
-            clock_time(each.waiting.here_at, site.zone, today),
-        ]
-        for row, each in zip(rows, found.calls, strict=True)
-    ]
-    head = ["place", "person", "name", "phone", "priority", "on list since", "here at"]
-    ends = clock_time(found.use_by, site.zone, today)
-    says = [
-        wrapped(
-            f"{counted(found.doses, 'dose')} for the standby list"
-            f"{'' if found.use_by is None else f', to be used before {ends}'}. "
-            f"{found.on_list} on the list not called today, {found.too_far} of them too far "
-            f"away, {found.on_the_way} on the way."
-        )
-    ]
-    if shown:
-        says += [
-            table(head, shown, [0]),
-            "Then: thawline standby answer PERSON comes|no|no-answer",
-        ]
-    else:
-        says.append("Nobody to call now.")
-    return Answer(data, "\n".join(says), csv=[head, *shown])
 
 
-def _row(each: use.ToCall) -> dict[str, Any]:
+def _text(found: use.Next, rows: list[list[str]], now: Instant, zone: ZoneInfo) -> str:
+    ends = clock_time(found.use_by, zone, local_date(now, zone))
+    says = wrapped(
+        f"{counted(found.doses, 'dose')} for the standby list"
+        f"{'' if found.use_by is None else f', to be used before {ends}'}. "
+        f"{found.on_list} on the list not called today, {found.too_far} of them too far "
+        f"away, {found.on_the_way} on the way."
+    )
+    if not rows:
+        return f"{says}\nNobody to call now."
+    then = "Then: thawline standby answer PERSON comes|no|no-answer"
+    return "\n".join([says, table(_HEAD, rows, [0]), then])
+
+
+def _cells(each: use.ToCall, zone: ZoneInfo, today: date) -> list[str]:
+    name = each.name
+    return [
+        str(each.place),
+        each.waiting.person,
+        UNKNOWN if name is None else name.called,
+        UNKNOWN if name is None or not name.phone else name.phone,
+        "-" if each.waiting.priority is None else str(each.waiting.priority),
+        clock_time(each.waiting.added, zone, today),
+        clock_time(each.waiting.here_at, zone, today),
+    ]
+
+
+def _written(when: Instant | None, zone: ZoneInfo) -> str | None:
+    return None if when is None else written(when, zone)
+
+
+def _row(each: use.ToCall, zone: ZoneInfo) -> dict[str, Any]:
     return {
         "place": each.place,
         "person": each.waiting.person,
         "name": None if each.name is None else each.name.called,
         "phone": None if each.name is None else each.name.phone,
         "priority": each.waiting.priority,
+        "on_list_since": written(each.waiting.added, zone),
+        "here_at": written(each.waiting.here_at, zone),
     }

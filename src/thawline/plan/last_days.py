@@ -28,11 +28,10 @@ class Played:
 
     def price(self, prices: Prices) -> Numbers:
         """Return the price of each day, in doses."""
-        return (
-            prices.dose_wasted * self.wasted
-            + prices.person_asked_back * self.away
-            + prices.person_held * self.held
-        )
+        price: Numbers = prices.dose_wasted * self.wasted.astype(np.float64)
+        price += prices.person_asked_back * self.away
+        price += prices.person_held * self.held
+        return price
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,9 +89,7 @@ def played(hours: LastHours, rule: Rule, days: Drawn, takes: float) -> Played:
     return Played(wasted, away + np.maximum(-balance, 0), held, called)
 
 
-def always(
-    hours: LastHours, *, first: Step, when_asked: bool = False, names: int = 0
-) -> Rule:
+def always(hours: LastHours, *, first: Step, when_asked: bool = False, names: int = 0) -> Rule:
     """
     Return a plain rule.
 
