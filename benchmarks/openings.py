@@ -7,7 +7,8 @@ from time import perf_counter
 import numpy as np
 from scipy.stats import binom
 
-from thawline.plan.last_vial import LastHours, solve
+from thawline.plan.last_hours import LastHours
+from thawline.plan.last_vial import solve
 from thawline.plan.opening import OpeningDay, Prices, policy
 
 RUNS = 50

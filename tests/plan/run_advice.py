@@ -18,7 +18,8 @@ from thawline.demo.district import SEED, ZONE
 from thawline.demo.folder import make_anew
 from thawline.demo.library import library
 from thawline.plan.last_days import Played, always, drawn, played
-from thawline.plan.last_vial import LastHours, Rule, Step, solve
+from thawline.plan.last_hours import LastHours
+from thawline.plan.last_vial import Rule, Step, solve
 from thawline.plan.opening import Prices
 
 DAYS = 20_000

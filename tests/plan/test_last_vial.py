@@ -7,7 +7,8 @@ from tests.plan.every_last_way import EveryLastWay
 
 from thawline.base.errors import RecordError
 from thawline.plan.last_days import always, drawn, played
-from thawline.plan.last_vial import LastHours, Step, quantile_days, solve
+from thawline.plan.last_hours import LastHours
+from thawline.plan.last_vial import Step, quantile_days, solve
 from thawline.plan.opening import Prices
 
 FEW = (0.3, 0.4, 0.3)

@@ -22,7 +22,8 @@ from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, Booking, PersonState, open_checks
 from thawline.person.standby import STANDBY, List
 from thawline.plan.coming import Due, coming, nearly_most
-from thawline.plan.last_vial import LastHours, Solved, quantile_days, solve
+from thawline.plan.last_hours import LastHours
+from thawline.plan.last_vial import Solved, quantile_days, solve
 from thawline.plan.no_show import EVERYBODY_ELSE, NoShow, SaidBy
 from thawline.plan.opening import OpeningDay, Policy, Prices, policy
 from thawline.plan.opening_kernel import Numbers

@@ -9,9 +9,8 @@ from thawline.base.errors import RecordError
 from thawline.cli import last_vial as page
 from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
-from thawline.cli.plan_opening import (
-    Ahead,
-    Here,
+from thawline.cli.opening_options import Ahead, Here
+from thawline.cli.opening_page import (
     policy_data,
     policy_text,
     steps_of,

@@ -6,17 +6,14 @@ sent away lightly: for want of a dose they count as asked to come back, like eve
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import binom
 
+from thawline.plan.last_hours import LastHours
 from thawline.plan.opening import Prices
 from thawline.plan.opening_kernel import Numbers
-
-if TYPE_CHECKING:
-    from thawline.plan.last_vial import LastHours
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,12 +29,12 @@ class Calls:
     names: NDArray[np.int64]
 
 
-def in_reach(hours: "LastHours", slot: int) -> int:
+def in_reach(hours: LastHours, slot: int) -> int:
     """Return how many names can be here before the close when called at a slot."""
     return sum(slot + each < hours.slots for each in hours.travel)
 
 
-def best_calls(hours: "LastHours", slot: int, prices: Prices) -> Calls:
+def best_calls(hours: LastHours, slot: int, prices: Prices) -> Calls:
     """Return the number of names that is cheapest to call at a slot, at least one."""
     doses = np.arange(hours.balances + hours.doses_per_vial) + hours.lowest
     found = np.full((len(doses), 5), np.inf)

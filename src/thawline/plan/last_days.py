@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from thawline.plan.last_vial import LastHours, Rule, Step
+from thawline.plan.last_hours import LastHours
+from thawline.plan.last_vial import Rule, Step
 from thawline.plan.opening import Prices
 from thawline.plan.opening_kernel import Numbers
 
