@@ -109,6 +109,17 @@ def test_calls_go_to_as_many_as_there_are_doses_that_nobody_booked_needs():
     assert (found.spare, calls(found), found.use_by) == (7, [ANN, BEN], at("12:00"))
 
 
+def test_a_dose_is_kept_for_somebody_who_is_a_little_late():
+    # Booked at 09:00: until 09:15 one of the eight doses is theirs.
+    day = a_day()
+    book(day, FEN)
+    day.opened()
+
+    late, too_late = (next_calls(day.site, at(clock), None) for clock in ("09:14", "09:15"))
+
+    assert (late.spare, too_late.spare) == (7, 8)
+
+
 def test_no_dose_to_spare_means_nobody_is_called():
     day = a_day()
     put(day, ANN)

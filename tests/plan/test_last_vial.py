@@ -56,13 +56,17 @@ def test_no_way_through_the_last_hours_is_cheaper(
     )
 
 
-def test_no_way_is_cheaper_where_a_use_by_passes_in_the_last_hours():
-    asked = hours(keeps=(4, 4, 2, 0, 0), travel=(1,), takes=0.5)
+@pytest.mark.parametrize("warm", [0, 1, 2])
+@pytest.mark.parametrize("keeps", [(4, 4, 2, 0, 0), (5, 5, 5, 1, 1), (5, 0, 0, 0, 0)])
+def test_no_way_is_cheaper_where_a_use_by_passes_in_the_last_hours(warm, keeps):
+    asked = hours(keeps=keeps, travel=(1,), takes=0.5, warm_slots=warm, doses_per_vial=4)
 
-    found = solve(asked, PRICES)
+    prices = Prices(1, 20, 2)
+
+    found = solve(asked, prices)
 
     assert found.first[found.best][0].price == pytest.approx(
-        EveryLastWay(asked, PRICES).least(), abs=1e-9
+        EveryLastWay(asked, prices).least(), abs=1e-9
     )
 
 
