@@ -86,6 +86,34 @@ def test_one_waits_until_the_vial_would_just_be_ready(clinic):
     assert answer["data"]["last"]["short_days"] == 0
 
 
+def test_one_waits_until_the_vial_would_just_be_ready_for_who_may_go_without(clinic, tmp_path):
+    # Ten doses, twelve booked; the eleventh at 08:50, and a chilled vial stands 15 min: 08:35.
+    clinic.opened()
+    clinic.vials(at_="04:00")
+    more = tmp_path / "more.csv"
+    rows = [f"DEMO-{n:06d},Ben {n},2026-02-03,08:50,1\n" for n in (21, 22, 23)]
+    more.write_text(HEAD + "".join(rows))
+    clinic.run("booking", "load", str(more), "--at", "07:30", *BY)
+    words = ["--at", "08:02", "--walk-ups-per-hour", "0"]
+
+    _, answer = opening(clinic, *words)
+    _, out, _ = clinic.run(
+        *("plan", "opening", "--person-price", "10", "--no-show", "0.07"), *words
+    )
+
+    assert answer["data"]["last"]["wait_until"] == "2026-02-03T08:35:00-06:00"
+    assert "Wait until 08:35." in out
+    assert "Bring one at so many doses in hand" in out
+
+
+def test_without_a_chilled_vial_the_answer_says_so(clinic):
+    _, out, _ = clinic.run(
+        *("plan", "opening", "--person-price", "10", "--no-show", "0.07", "--at", "08:02")
+    )
+
+    assert "No chilled vial is here to be brought" in out
+
+
 def test_the_picture_is_written_beside_the_answer(clinic, tmp_path):
     picture = tmp_path / "last.svg"
 
@@ -96,6 +124,16 @@ def test_the_picture_is_written_beside_the_answer(clinic, tmp_path):
 
     assert picture.read_text().startswith("<svg")
     assert "20 equally likely days" in out
+
+
+def test_where_a_vial_must_be_brought_now_the_answer_names_it(clinic):
+    (code,) = clinic.vials(at_="04:00")
+
+    _, out, _ = clinic.run(
+        *("plan", "opening", "--person-price", "10", "--no-show", "0.07", "--at", "08:02")
+    )
+
+    assert f"Now: bring {code} to the table" in out
 
 
 @pytest.mark.parametrize(

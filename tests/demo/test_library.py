@@ -3,13 +3,15 @@
 import pytest
 from tests.cast import at
 
+from thawline.app.last_vial import Ask, opening_now
 from thawline.cli import last_vial as page
 from thawline.demo.arrivals import slots
 from thawline.demo.district import SEED, TUESDAY, ZONE, place_named
 from thawline.demo.folder import LAST_VIAL, make_anew
-from thawline.demo.library import library
+from thawline.demo.library import PERSON_PRICE, WAIT_PRICE, library
 from thawline.ledger import events as ev
 from thawline.plan.last_vial import Step
+from thawline.plan.opening import Prices
 
 PLACE = place_named("oddmoor")
 
@@ -57,6 +59,16 @@ def test_waiting_is_cheaper_than_every_other_choice(played):
     prices = [told.price for _, told, _ in page.choices(last, shown.opening.known)]
 
     assert prices[0] < min(prices[1:])
+
+
+def test_with_walk_ups_one_waits_less_long_and_is_told_to_ask_again(played):
+    _, shown = played
+    ask = Ask(at("16:52"), Prices(1, PERSON_PRICE, WAIT_PRICE), walk_ups_an_hour=1.0)
+
+    found = opening_now(shown.site, ask)
+
+    assert found.last.waits_until < at("17:25")
+    assert "of 100 days: ask again." in page.says(found.last, found.known, shown.site.zone)
 
 
 def test_the_picture_says_demo_and_lies_in_the_demos_folder(played):

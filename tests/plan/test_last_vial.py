@@ -84,6 +84,16 @@ def test_one_waits_until_the_vial_would_just_be_ready_for_the_first_who_may_go_w
     assert (found.best, found.waits_until()) == (Step.WAIT, (7, 0.0))
 
 
+def test_a_small_chance_of_having_to_act_sooner_is_said():
+    # On 3 of 100 days two come at once and take the doses of the two who are sure to come.
+    rows = np.array([[0.97, 0, 0.03], [1, 0, 0], [1, 0, 0], [0, 0, 1], [1, 0, 0]])
+    asked = LastHours(rows, (2,) * 6, 0, 1, 10, 1)
+
+    slot, sooner = solve(asked, Prices(1, 10, 0.25)).waits_until()
+
+    assert (slot, sooner) == (None, pytest.approx(0.03))
+
+
 def test_one_does_not_wait_where_somebody_is_sure_to_go_without():
     found = solve(booked((2, 2, 2, 2), 1, comes=1.0, warm_slots=1), Prices(1, 10, 0.25))
 

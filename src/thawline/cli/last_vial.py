@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
+from itertools import groupby
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -117,8 +118,24 @@ def last_text(last: LastVial, known: Known, zone: ZoneInfo) -> list[str]:
         wrapped(says(last, known, zone)),
         *dots_text(days_of(last, known, zone, demo=False)),
         table_of(last, known),
+        wrapped(_brings(last, known, zone)),
         "Price in doses, on average; exact for what is assumed. You decide; this is advice.",
     ]
+
+
+def _brings(last: LastVial, known: Known, zone: ZoneInfo) -> str:
+    """Return the whole table of when a vial is brought, for people."""
+    today = local_date(known.now, zone)
+    slots = range(last.hours.slots)
+    runs = [(key, next(run)) for key, run in groupby(slots, key=last.solved.brings_from)]
+    told = (
+        f"{clock_time(Instant(known.start + slot * SLOT), zone, today)} "
+        f"{'never' if most is None else most}"
+        for most, slot in runs
+    )
+    return (
+        f"Bring one at so many doses in hand, less people waiting, or fewer: {', '.join(told)}."
+    )
 
 
 def table_of(last: LastVial, known: Known) -> str:
