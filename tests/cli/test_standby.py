@@ -140,6 +140,7 @@ def test_where_a_vial_must_be_brought_now_the_answer_names_it(clinic):
     "words",
     [
         ["--hours", "3"],
+        ["--together", "3"],
         ["--standby", "3"],
         ["--protocol", "example-10"],
         ["--waiting", "-1"],
@@ -154,6 +155,18 @@ def test_what_does_not_go_together_is_refused(clinic, words):
     code, answer = opening(clinic, *words)
 
     assert (code, answer["ok"]) == (3, False)
+
+
+@pytest.mark.parametrize(
+    ("booked", "wasted"), [("10", "1.50"), ("12", "4.23")], ids=["ten", "twelve"]
+)
+def test_bookings_close_together_waste_less(capsys, booked, wasted):
+    # 15 % no-shows inside one vial's life (the methods table); ten over ten hours: 11.48.
+    words = ["plan", "opening", "--booked", booked, "--no-show", "0.15", "--hours", "10"]
+    main([*words, "--person-price", "10", "--together", "5"])
+
+    said = " ".join(capsys.readouterr().out.split())
+    assert f"within 5 h, open when asked: {wasted} doses wasted." in said
 
 
 def test_a_vial_for_each_table_wastes_more_than_a_shared_one(capsys):

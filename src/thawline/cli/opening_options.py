@@ -33,6 +33,8 @@ class Ahead:
         The length of a slot in minutes.
     tables
         Draw tables, to show what one vial for each would waste beside one shared table.
+    together
+        Hours, to show what the same bookings would waste close together; with --booked.
     """
 
     booked: int | None = None
@@ -43,6 +45,7 @@ class Ahead:
     takes: float = 0.5
     slot_min: int = 10
     tables: int = 1
+    together: float | None = None
 
     @property
     def slots(self) -> int:

@@ -1,5 +1,6 @@
 """`thawline plan opening`: open another vial, let people wait, or ask them to come back."""
 
+from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
 
@@ -61,9 +62,9 @@ def opening(
     if ahead.booked is None:
         from thawline.cli.plan_last_vial import at_site  # noqa: PLC0415  brings the ledger
 
-        if ahead.hours is not None or ahead.standby or protocol is not None:
+        if (ahead.hours, ahead.together, protocol) != (None,) * 3 or ahead.standby:
             raise RecordError(
-                "--hours, --standby and --protocol go with --booked; a site has its own",
+                "--hours, --together, --standby and --protocol go with --booked",
                 advice="leave them out, or say --booked and --no-show",
             )
         return at_site(here, ahead, person_price, wait_price, timedelta(minutes=wait_most_min))
@@ -99,8 +100,14 @@ def _calculated(
     )
     found = policy(day, Prices(1.0, person_price, wait_price))
     steps = steps_of(found, ahead.slots, ahead.slot_min, ahead.standby)
+    close_by = _together(ahead, day)
     beside = table_data(ahead.booked, ahead.no_show, per_vial, ahead.tables)
     text = [policy_text(found, steps, ahead.slot_min, person_price)]
+    if close_by is not None:
+        text.append(
+            f"The same bookings within {ahead.together:g} h, open when asked: "
+            f"{close_by:.2f} doses wasted."
+        )
     if beside is not None:
         text.append(table_text(beside))
     return Answer(
@@ -111,10 +118,21 @@ def _calculated(
             "slot_min": ahead.slot_min,
             "doses_per_vial": per_vial,
             "tables": beside,
+            "together_wasted": close_by,
         },
         text="\n".join(text),
         protocol=rules.ref,
     )
+
+
+def _together(ahead: Ahead, day: OpeningDay) -> float | None:
+    """Return the doses wasted with the same bookings inside fewer hours; None: not asked."""
+    if ahead.together is None:
+        return None
+    booked, no_show = ahead.booked or 0, ahead.no_show or 0.0
+    arrivals = _arrivals(replace(ahead, hours=ahead.together), booked, no_show)
+    asked = policy(replace(day, arrivals=arrivals), Prices(1.0, 0.0, 0.0)).open_when_asked
+    return asked.doses_wasted
 
 
 def _life(protocol: Protocol) -> timedelta:
