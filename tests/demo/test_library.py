@@ -53,6 +53,16 @@ def test_the_doses_in_hand_are_those_of_the_entries(played):
     assert shown.opening.known.doses == 10 * opened - given - wasted - ended
 
 
+def test_the_figures_of_the_background_page_are_those_of_the_played_day(played):
+    # By hand: 18 of 242 places had no dose, so 8 x 224/242 = 7.405 come; 16 - 7.405 = 8.595 are
+    # wasted with a vial of ten more. Seven or eight of eight come with chance 0.88: 18 of 20.
+    _, shown = played
+    last = shown.opening.last
+
+    assert last.solved.bring_only.doses_wasted == pytest.approx(8.595, abs=5e-4)
+    assert last.short_days == 18
+
+
 def test_waiting_is_cheaper_than_every_other_choice(played):
     _, shown = played
     last = shown.opening.last

@@ -124,6 +124,7 @@ def page() -> tuple[str, float]:
 
 if __name__ == "__main__":
     text, worst = page()
-    OUT.write_text(text, encoding="utf-8")
+    made = f"Made with Python {sys.version.split()[0]} and NumPy {np.__version__}.\n"
+    OUT.write_text(f"{text}\n{made}", encoding="utf-8")
     sys.stdout.write(text)
     sys.exit(int(worst >= 4))
