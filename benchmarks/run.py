@@ -20,6 +20,7 @@ from time import perf_counter
 
 from logger_files import compared
 from million import SITE, START, act, events, make
+from openings import DAY_S, measured
 
 from thawline.adapters.db import connections, schema
 from thawline.adapters.db.book import Book
@@ -54,7 +55,7 @@ class Row:
 
 def main(entries: int = ENTRIES) -> int:
     """Measure, print the table, and return 1 if a figure is missed."""
-    rows = [*_disk(), *_appends(), *_folds(entries), *_answers()]
+    rows = [*_disk(), *_appends(), *_folds(entries), *_answers(), *_openings()]
     print(f"{'what':<46}{'found':<34}{'to hold':<10}")
     for row in rows:
         target = "" if row.most_s is None else f"{row.most_s:g} s"
@@ -157,6 +158,12 @@ def _answers() -> Iterator[Row]:
             times = [_timed(lambda q=question: _run([*words, *q])) for _ in range(ANSWERS)]
             took = median(times)
             yield Row(f"thawline {' '.join(question)}", f"{took:.3f} s", took, CLI_S)
+
+
+def _openings() -> Iterator[Row]:
+    day, hour = measured()
+    yield Row("opening policy of a day, warm", f"{day * 1000:.1f} ms", day, DAY_S)
+    yield Row("last vial of an hour, warm", f"{hour * 1000:.1f} ms")
 
 
 def _run(words: list[str]) -> None:

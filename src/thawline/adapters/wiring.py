@@ -26,6 +26,7 @@ from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
 from thawline.person.fold import PERSON
+from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
 from thawline.vial.folds import CARTON, LOT, VIAL
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
+    STANDBY,
 )
 """Every kind of thing that the ledger keeps a state of."""
 

@@ -9,7 +9,7 @@ from thawline.account.likeliest import GUIDE, spoken_odds
 from thawline.app.closing import Search
 from thawline.app.doses import Unrecorded, find
 from thawline.base.instants import Instant, from_ms
-from thawline.cli import demo_cold
+from thawline.cli import demo_cold, demo_last
 from thawline.cli.demo_text import alerts, part
 from thawline.cli.text import clock_time, counted, day_name, table
 from thawline.demo.building import Built
@@ -27,6 +27,7 @@ def parts(built: Built) -> Iterator[list[str]]:
     yield _balances(built)
     yield _second_doses(built)
     yield from demo_cold.parts(built)
+    yield demo_last.last_vial(built)
     yield _journal(built)
     yield _try(built)
 
@@ -137,7 +138,11 @@ def _try(built: Built) -> list[str]:
     ]
     return part(
         "Try:",
-        [f"thawline {command} --site {built.site.name} --home {home}" for command in commands],
+        [
+            *(f"thawline {each} --site {built.site.name} --home {home}" for each in commands),
+            f"thawline plan opening --site oddmoor --at {built.day.isoformat()}T16:52 \\",
+            f"  --person-price 5 --walk-ups-per-hour 0 --home {home}",
+        ],
     )
 
 
