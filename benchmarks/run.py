@@ -5,6 +5,7 @@ The disk's own sync stands beside the appends, because no durable write is faste
 it on a quiet machine: `make bench`, or `benchmarks/run.py 100000` for a smaller ledger.
 """
 
+import compileall
 import gc
 import os
 import subprocess
@@ -22,6 +23,7 @@ from logger_files import compared
 from million import SITE, START, act, events, make
 from openings import DAY_S, measured
 
+import thawline
 from thawline.adapters.db import connections, schema
 from thawline.adapters.db.book import Book
 from thawline.adapters.db.ledger import DbLedger
@@ -62,8 +64,20 @@ def main(entries: int = ENTRIES) -> int:
         print(
             f"{row.what:<46}{row.found:<34}{target:<10}{'' if row.held else 'MISSED'}".rstrip()
         )
+    print(f"ten million additions in plain Python: {_pulse():.2f} s")
     print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {sys.version[:6]}")
     return max(int(not all(row.held for row in rows)), compared())
+
+
+def _pulse() -> float:
+    """Return how fast this machine is at the moment, in seconds; the same loop every time."""
+
+    def add() -> None:
+        total = 0
+        for number in range(10_000_000):
+            total += number
+
+    return min(_timed(add) for _ in range(3))
 
 
 def _disk() -> Iterator[Row]:
@@ -149,7 +163,9 @@ def _late_act(ledger: DbLedger, number: int) -> None:
 
 
 def _answers() -> Iterator[Row]:
+    """Yield how long questions take as installed: with the modules' bytecode in place."""
     program = Path(sys.executable).with_name("thawline")
+    compileall.compile_dir(Path(thawline.__file__).parent, quiet=1)
     with TemporaryDirectory() as home:
         words = [str(program), "--home", home]
         _run([*words, "site", "new", "harrowmint", "--zone", "America/Chicago"])

@@ -11,7 +11,7 @@ from thawline.app.in_hand import Needle
 from thawline.base.errors import RecordError, RefusedError, UnsaidError
 from thawline.base.instants import local_date, read_date
 from thawline.base.quantities import microlitres
-from thawline.cli import dose_pages, journal
+from thawline.cli import dose_pages, journal_acts
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting, Number
@@ -196,7 +196,7 @@ def correct(
         )
     site = site_named(acting.site)
     entry = doses.entry_of_dose(site, person, dose)
-    return journal.correct(entry, set_=set_, acting=acting)
+    return journal_acts.correct(entry, set_=set_, acting=acting)
 
 
 @app.command
