@@ -32,7 +32,7 @@ NOUNS = {
     "plan": "What to thaw and when; what an opened vial wastes.",
     "screening": "Screening: decide by a rule set, ask, clear, print cards.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
-    "second": "Second doses: when, and who is due.",
+    "second": "Second doses: when, who is due or late, places, moves.",
     "reaction": "Reactions: rates, seen against expected, a lot and the rest.",
     "stock": "What is where, and physical counts.",
     "closeout": "Does the day balance? Run it, sign it.",
