@@ -182,3 +182,60 @@ def test_a_site_named_in_two_ways_is_refused(march):
     code, answer = march.ask("second", "move", *words, "--places", "2026-03-07=5", *BY)
 
     assert (code, answer["error"]["says"]) == (2, "sites are named twice")
+
+
+def test_reminders_are_listed_in_each_persons_language_and_the_spanish_is_a_draft(
+    march, tmp_path
+):
+    _book(march, tmp_path)
+
+    code, answer = march.ask("second", "remind", "--on", "2026-03-04")
+
+    ada, ben, cleo = answer["data"]["reminders"]
+    assert code == 1  # Cleo has no phone
+    assert (ada["language"], ben["language"], cleo["language"]) == ("en", "es", "en")
+    assert "miércoles 4 de marzo de 2026 a las 9:10 am" in ben["text"]
+    assert answer["not_known"] == ["language of DEMO-000003"]
+    assert {"draft-words", "not-reachable"} == {each["code"] for each in answer["alerts"]}
+
+
+def test_an_appointment_is_written_for_a_calendar_and_moved_it_is_the_same_one(march, tmp_path):
+    _book(march, tmp_path)
+    files = [tmp_path / "before.ics", tmp_path / "after.ics"]
+
+    march.run("export", "ics", "DEMO-000001", "--out", str(files[0]))
+    march.run("second", "move", "--from", "2026-03-04", "--places", "2026-03-07=9", *BY)
+    march.run("export", "ics", "DEMO-000001", "--out", str(files[1]))
+
+    before, after = (file.read_bytes().decode().split("\r\n") for file in files)
+    assert [line for line in before if line.startswith("UID:")] == [
+        line for line in after if line.startswith("UID:")
+    ]
+    assert "DTSTART:20260304T150000Z" in before
+    assert "DTSTART:20260307T150000Z" in after
+
+
+@pytest.mark.parametrize(
+    ("person", "out", "code", "says"),
+    [
+        ("DEMO-000001", "a.ics", 5, "DEMO-000001 has no place for a second dose"),
+        ("DEMO-000077", "a.ics", 5, "no person DEMO-000077 here"),
+    ],
+)
+def test_without_an_appointment_there_is_no_calendar_file(
+    march, tmp_path, person, out, code, says
+):
+    found, answer = march.ask("export", "ics", person, "--out", str(tmp_path / out))
+
+    assert (found, answer["error"]["says"]) == (code, says)
+    assert not (tmp_path / out).exists()
+
+
+def test_a_calendar_file_ends_in_ics_and_its_folder_is_there(march, tmp_path):
+    _book(march, tmp_path)
+
+    _, wrong = march.ask("export", "ics", "DEMO-000001", "--out", str(tmp_path / "a.txt"))
+    _, nowhere = march.ask("export", "ics", "DEMO-000001", "--out", str(tmp_path / "no/a.ics"))
+
+    assert "not a name for a calendar file" in wrong["error"]["says"]
+    assert "No such file or directory" in nowhere["error"]["says"]

@@ -36,6 +36,7 @@ NOUNS = {
     "reaction": "Reactions: rates, seen against expected, a lot and the rest.",
     "stock": "What is where, and physical counts.",
     "closeout": "Does the day balance? Run it, sign it.",
+    "export": "Files for others: an appointment for a calendar.",
     "journal": "Everything recorded: list, show, undo, correct, verify.",
     "backup": "Copies of the record: make, check, restore.",
     "doctor": "Is this machine and this site in order?",

@@ -17,6 +17,7 @@ app = App(name="second", help="Second doses: when one may come, who is due, plac
 app.command("thawline.cli.second_places:assign_places", name="assign")
 app.command("thawline.cli.second_places:late", name="late")
 app.command("thawline.cli.second_places:move", name="move")
+app.command("thawline.cli.export_ics:remind", name="remind")
 
 
 @app.command
