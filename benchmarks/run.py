@@ -20,6 +20,7 @@ from time import perf_counter
 
 from logger_files import compared
 from million import SITE, START, act, events, make
+from second_doses import main as second_doses
 
 from thawline.adapters.db import connections, schema
 from thawline.adapters.db.book import Book
@@ -62,7 +63,7 @@ def main(entries: int = ENTRIES) -> int:
             f"{row.what:<46}{row.found:<34}{target:<10}{'' if row.held else 'MISSED'}".rstrip()
         )
     print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {sys.version[:6]}")
-    return max(int(not all(row.held for row in rows)), compared())
+    return max(int(not all(row.held for row in rows)), compared(), second_doses())
 
 
 def _disk() -> Iterator[Row]:

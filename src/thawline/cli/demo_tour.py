@@ -49,6 +49,7 @@ def tour_data(built: Built) -> dict[str, Any]:
         "syringes_out_at_hold": [len(held.out) for held in built.seen.held],
         **demo_end.closed_data(built.closed),
         **demo_cold.cold_data(built),
+        "second_doses_moved": sum(len(each.planned.slots) for each in built.snow),
         "entries": last.entries,
         "head": last.head.hash.hex(),
     }

@@ -1,6 +1,6 @@
 """What the commands for places of second doses print: days, proof, who is not kept."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Any
 
@@ -50,19 +50,29 @@ def planned_data(site: Site, found: Planned) -> dict[str, Any]:
 
 def text_of(site: Site, found: Planned) -> str:
     """Return the plan for a site as people read it: the days, then the proof."""
+    return _joined(_site_lines(site, found))
+
+
+def _joined(parts: Iterable[str | list[str]]) -> str:
+    """Return sentences wrapped, and tables as they are."""
+    return "\n".join(
+        wrapped(each) if isinstance(each, str) else "\n".join(each) for each in parts
+    )
+
+
+def _site_lines(site: Site, found: Planned) -> Iterator[str | list[str]]:
+    """Yield the site's name, the table as lines, and each sentence by itself."""
     if not (found.slots or found.assignment.without):
-        return f"{site.name}: nobody to place."
+        yield f"{site.name}: nobody to place."
+        return
     head = ("day", "free places", "people", "vials at least")
     rows = [
-        [
-            day_name(line.day),
-            f"{line.free:,}",
-            f"{line.given:,}",
-            f"{_vials(found, line.given):,}",
-        ]
+        [day_name(line.day), *map("{:,}".format, _counts(found, line))]
         for line in found.assignment.days
     ]
-    return "\n".join([site.name, table(head, rows, range(1, len(head))), *_proof(found)])
+    yield site.name
+    yield table(head, rows, range(1, len(head))).splitlines()
+    yield from _proof(found)
 
 
 def _counts(found: Planned, line: DayLine) -> tuple[int, int, int]:
@@ -71,27 +81,34 @@ def _counts(found: Planned, line: DayLine) -> tuple[int, int, int]:
 
 def move_text(left: date, moves: Sequence[tuple[Site, Planned]]) -> str:
     """Return the move of every site, then what it changes for vials and staff."""
+    return _joined(_move_parts(left, moves))
+
+
+def _move_parts(left: date, moves: Sequence[tuple[Site, Planned]]) -> Iterator[str | list[str]]:
+    """Yield what a move came to: sentences not yet wrapped, and tables as lines."""
     moved = sum(len(found.slots) for _, found in moves)
-    pages = [text_of(site, found) for site, found in moves]
+    yield f"{counted(moved, 'place')} {_verb(moves[0][1], 'moved')} from {day_name(left)}."
+    for site, found in moves:
+        yield ""
+        yield from _site_lines(site, found)
     spared = [
-        f"{site.name}: {counted(_vials(found, len(found.slots)), 'vial')} fewer to thaw"
+        f"{site.name}: up to {counted(_vials(found, len(found.slots)), 'vial')} fewer to thaw"
         for site, found in moves
     ]
-    return "\n\n".join(
-        [
-            f"{counted(moved, 'place')} moved from {day_name(left)}.",
-            *pages,
-            wrapped(
-                f"Vials for {day_name(left)}: {'; '.join(spared)}. A vial that has left the "
-                "freezer keeps its clock and is never refrozen. The days above need the vials "
-                "in their last column: make the thaw plan of each anew with these bookings."
-            ),
-            wrapped(
-                "Staff: no rota is kept here, so it is not known who can work on the new days. "
-                "Ask before people are called."
-            ),
-        ]
+    yield ""
+    yield (
+        f"Vials for {day_name(left)}: {'; '.join(spared)}. A vial that has left the freezer "
+        "keeps its clock and is never refrozen. The days above need the vials in their last "
+        "column: make the thaw plan of each anew with these bookings."
     )
+    yield (
+        "Staff: no rota is kept here, so it is not known who can work on the new days. Ask "
+        "before people are called."
+    )
+
+
+def _verb(found: Planned, verb: str) -> str:
+    return verb if found.outcome and found.outcome.receipt else f"would be {verb}"
 
 
 def findings(site: Site, found: Planned) -> tuple[Finding, ...]:
@@ -194,9 +211,8 @@ def _longest(found: Planned) -> int | None:
 
 def _proof(found: Planned) -> Iterator[str]:
     plan = found.assignment
-    verb = "placed" if found.outcome and found.outcome.receipt else "would be placed"
     people = counted(len(plan.given), "person", "people")
-    yield f"{people} {verb}, {len(plan.without):,} without."
+    yield f"{people} {_verb(found, 'placed')}, {len(plan.without):,} without."
     if plan.given:
         mean = plan.days_waited / len(plan.given)
         yield (
@@ -205,8 +221,8 @@ def _proof(found: Planned) -> Iterator[str]:
             f"{plan.days_waited:,} days in all ({mean:.1f} each)."
         )
     if plan.not_kept:
-        days = [f"{day_name(day)} ({people:,})" for day, people in plan.not_kept]
-        yield wrapped(f"Last days that are not kept: {', '.join(days)}.")
+        days = [f"{day_name(day)} ({missed:,})" for day, missed in plan.not_kept]
+        yield f"Last days that are not kept: {', '.join(days)}."
 
 
 def _listed(people: Sequence[str]) -> str:

@@ -38,6 +38,7 @@ from thawline.demo.folder import BOOKINGS, make_anew
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.incidents import DRAFT
 from thawline.demo.rules_in_use import adopt_shipped
+from thawline.demo.snow import Moved, snow_day
 from thawline.demo.tuesday import Told, tuesday
 from thawline.exchange.bookings import Choices, read_bookings
 from thawline.exchange.columns import recogniser
@@ -75,6 +76,7 @@ class Built:
     closed: Closed
     freezer_night: FreezerNight
     fairground: Fairground
+    snow: tuple[Moved, ...]
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -134,6 +136,7 @@ class _Building:
             closed=closed,
             freezer_night=night,
             fairground=fairground(self._home, self._seed, self._zone),
+            snow=snow_day(self._home, self._seed, self._zone),
         )
 
     def _at(self, at_s: int) -> Instant:
