@@ -126,6 +126,23 @@ def test_nobody_is_moved_to_an_earlier_day_than_they_were_told(march):
     assert {line.day: line.given for line in found.assignment.days} == {WED: 0, SAT: 3}
 
 
+def test_a_place_that_became_too_early_is_moved_to_the_due_day_and_not_only_onwards(march):
+    _assign(march, {WED: 3})
+    longer = small().raw.replace(b'"P28D"', b'"P32D"').replace(b"version = 1", b"version = 2")
+    march.adopt(read_protocol(longer.replace(b"2026-01-19", b"2026-03-05")), by=ROWAN)
+
+    found = _move(march, {SAT: 9, MON: 9})  # from 5 March on the rule says day 32, 8 March
+
+    assert {each.day for each in found.assignment.given} == {MON}
+
+
+def test_a_place_today_is_not_given_a_second_time(march):
+    _assign(march, {WED: 3})
+    march.now = at("08:00", 4, 3)
+
+    assert _assign(march, {WED: 9, THU: 9}).outcome is None
+
+
 def test_nobody_to_move_records_nothing(march):
     found = _move(march, {SAT: 9})
 

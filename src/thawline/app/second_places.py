@@ -89,6 +89,17 @@ class _Found:
     doses_a_vial: int
 
 
+def without_place(today: date) -> Callable[[ToCome], Asked | None]:
+    """Return what picks out who has no place from today on, with their days."""
+
+    def wanted(each: ToCome) -> Asked | None:
+        if each.place_day is not None and each.place_day >= today:
+            return None
+        return Asked(each.person, max(each.awaited.due, today), each.awaited.late_after)
+
+    return wanted
+
+
 def assign(site: Site, doing: Doing, places: Mapping[date, int], otherwise: time) -> Planned:
     """
     Give a place to everybody who waits for a second dose and has none to come.
@@ -98,13 +109,7 @@ def assign(site: Site, doing: Doing, places: Mapping[date, int], otherwise: time
     Raises:
         RecordError: Nobody is named for it, or the days cannot be.
     """
-    today = local_date(doing.at, site.zone)
-
-    def wanted(each: ToCome) -> Asked | None:
-        if each.place_day is not None and each.place_day >= today:
-            return None
-        return Asked(each.person, max(each.awaited.due, today), each.awaited.late_after)
-
+    wanted = without_place(local_date(doing.at, site.zone))
     asked = _Question(places, wanted, otherwise, left=None)
     return _planned(site, doing, {"command": "second assign", **_spoken(places)}, asked)
 
@@ -187,14 +192,14 @@ def _day_number(people: Mapping[str, ToCome]) -> Callable[[Given], int]:
 def _look(site: Site, view: View, doing: Doing, question: _Question) -> _Found:
     """Return the plan as the ledger stands in this view."""
     places, left = question.places, question.left
-    _refuse_past(places, local_date(doing.at, site.zone))
+    refuse_past(places, local_date(doing.at, site.zone))
     rules, states = in_force(site, view, doing.at), dict(view.all(PERSON))
     then = DoseDay(min(places), max(places))
     waits = second_doses_to_come(states.items(), then, cache(rules_by_time(site, view)))
     pairs = [(each, question.wanted(each)) for each in waits.people]
     people = {each.person: each for each, asked in pairs if asked is not None}
     found = assigned(
-        [asked for _, asked in pairs if asked is not None], _free(states.values(), places)
+        [asked for _, asked in pairs if asked is not None], free_places(states.values(), places)
     )
     slots = {
         each.asked.person: local_instant(
@@ -212,7 +217,8 @@ def _look(site: Site, view: View, doing: Doing, question: _Question) -> _Found:
     )
 
 
-def _refuse_past(places: Mapping[date, int], today: date) -> None:
+def refuse_past(places: Mapping[date, int], today: date) -> None:
+    """Refuse days that are over, or none at all, as RecordError."""
     if not places:
         raise RecordError("no day has places", advice="add --places 2026-03-07=300")
     if min(places) < today:
@@ -222,7 +228,7 @@ def _refuse_past(places: Mapping[date, int], today: date) -> None:
         )
 
 
-def _free(states: Iterable[PersonState], places: Mapping[date, int]) -> dict[date, int]:
+def free_places(states: Iterable[PersonState], places: Mapping[date, int]) -> dict[date, int]:
     """Return the places that are left beside those booked for that day, for either dose."""
     taken = Counter(day_of(booking) for state in states for booking in state.bookings)
     return {day: max(0, count - taken[day]) for day, count in places.items()}

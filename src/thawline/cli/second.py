@@ -15,6 +15,7 @@ from thawline.rebook import DueList, SecondDue
 
 app = App(name="second", help="Second doses: when one may come, who is due, places, moves.")
 app.command("thawline.cli.second_places:assign_places", name="assign")
+app.command("thawline.cli.second_between:between", name="between")
 app.command("thawline.cli.second_places:late", name="late")
 app.command("thawline.cli.second_places:move", name="move")
 app.command("thawline.cli.export_ics:remind", name="remind")

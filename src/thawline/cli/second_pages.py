@@ -126,7 +126,7 @@ def findings(site: Site, found: Planned) -> tuple[Finding, ...]:
     ]  # fmt: skip
     return tuple(
         Finding(level, code, f"{site.name}: {counted(len(who), 'person', 'people')} {what}: "
-                             f"{_listed(who)}. {advice}")
+                             f"{listed(who)}. {advice}")
         for level, code, who, what, advice in says
         if who
     )  # fmt: skip
@@ -157,9 +157,9 @@ def late_page(site: Site, day: date, rows: Sequence[SecondDue], found: DueList) 
     alerts = []
     if silent:
         says = f"{counted(len(silent), 'person', 'people')} with no phone or mail here: "
-        alerts.append(Finding(Level.ACT, "not-reachable", f"{says}{_listed(silent)}."))
+        alerts.append(Finding(Level.ACT, "not-reachable", f"{says}{listed(silent)}."))
     if found.not_known:
-        says = f"the first dose of {_listed(found.not_known)} has no date that can be read"
+        says = f"the first dose of {listed(found.not_known)} has no date that can be read"
         alerts.append(Finding(Level.CHECK, "dose-undated", f"{says}. Type it from the card."))
     none = f"Nobody is past the last day of their window on {day.isoformat()}."
     people = counted(len(rows), "person", "people")
@@ -225,6 +225,7 @@ def _proof(found: Planned) -> Iterator[str]:
         yield f"Last days that are not kept: {', '.join(days)}."
 
 
-def _listed(people: Sequence[str]) -> str:
+def listed(people: Sequence[str]) -> str:
+    """Return the people as a list, cut where it is long; the JSON has them all."""
     more = len(people) - _SHOWN
     return ", ".join(people[:_SHOWN]) + (f" and {more:,} more (--json)" if more > 0 else "")

@@ -55,8 +55,8 @@ def assign_places(
         The time for people of whose first dose no time is known.
     """
     site = site_named(acting.site)
-    _refuse_strangers(places, {site.name})
-    found = assign(site, doing(site, acting), _places(places, site.name), _time(otherwise))
+    days = places_by_site(places, [site.name])[site.name]
+    found = assign(site, doing(site, acting), days, _time(otherwise))
     return Answer(
         data=planned_data(site, found),
         text=text_of(site, found),
@@ -97,8 +97,7 @@ def move(
         raise UnsaidError("one id for several acts", advice="move one site, or leave --id out")
     left = read_date(from_)
     sites = [site_named(name) for name in dict.fromkeys(closed)] or [site_named(acting.site)]
-    _refuse_strangers(places, {site.name for site in sites})
-    days = {site.name: _places(places, site.name) for site in sites}
+    days = places_by_site(places, [site.name for site in sites])
     # every site is tried before the first is recorded, so that none is moved alone
     for site in sites:
         move_places(site, replace(doing(site, acting), dry_run=True), left, days[site.name])
@@ -140,6 +139,17 @@ def late(*, on: str | None = None, site: str | None = None) -> Answer:
     day, found = due_on(place, None if on is None else read_date(on))
     rows = [each for each in found.due if each.standing is Standing.LATE]
     return late_page(place, day, rows, found)
+
+
+def places_by_site(typed: Sequence[str], sites: Sequence[str]) -> dict[str, dict[date, int]]:
+    """
+    Return the places of each site by day.
+
+    Raises:
+        RecordError: It has another form, names another site, or a day twice.
+    """
+    _refuse_strangers(typed, frozenset(sites))
+    return {site: _places(typed, site) for site in sites}
 
 
 def _places(typed: Sequence[str], site: str) -> dict[date, int]:
