@@ -50,6 +50,7 @@ def tour_data(built: Built) -> dict[str, Any]:
         **demo_end.closed_data(built.closed),
         **demo_cold.cold_data(built),
         **demo_last.last_data(built),
+        "second_doses_moved": sum(len(each.planned.slots) for each in built.snow),
         "entries": last.entries,
         "head": last.head.hash.hex(),
     }

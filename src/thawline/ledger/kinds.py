@@ -1,8 +1,14 @@
 """Every event by the name that it has in the ledger."""
 
-from thawline.ledger import alert_events, events, screening_events, standby_events
+from thawline.ledger import (
+    alert_events,
+    events,
+    screening_events,
+    second_dose_events,
+    standby_events,
+)
 
-_MODULES = (events, alert_events, screening_events, standby_events)
+_MODULES = (events, alert_events, screening_events, second_dose_events, standby_events)
 
 EVENTS: dict[str, type[events.Event]] = {
     kind.__name__: kind
