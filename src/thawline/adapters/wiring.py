@@ -25,6 +25,8 @@ from thawline.app.ports import Mint, Name, Now, People, ReadingStore, Site
 from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
+from thawline.observe.kit_fold import KIT
+from thawline.observe.stay_fold import STAY
 from thawline.person.fold import PERSON
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
@@ -36,6 +38,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
+    *(STAY, KIT),
 )
 """Every kind of thing that the ledger keeps a state of."""
 
