@@ -1,6 +1,6 @@
 """
 The emergency card against "Interim considerations: preparing for the management of
-anaphylaxis", Centers for Disease Control and Prevention, December 2020 and 2021, read in copies:
+anaphylaxis", Centers for Disease Control and Prevention, December 2020, 2021, read in copies:
 0.3 mg for adults, 0.5 mg the most, 0.01 mg/kg, again about every 5 to 15 min, three doses.
 
 The doses by weight are those figures multiplied by hand.

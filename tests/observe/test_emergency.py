@@ -1,4 +1,4 @@
-"""The emergency card with made-up figures: doses never above the cap, windows never too early."""
+"""The emergency card with made-up figures: never above the cap, windows never too early."""
 
 from datetime import timedelta
 from decimal import Decimal

@@ -11,7 +11,7 @@ from thawline.app.in_hand import Needle
 from thawline.base.errors import RecordError, RefusedError, UnsaidError
 from thawline.base.instants import local_date, read_date
 from thawline.base.quantities import microlitres
-from thawline.cli import dose_pages, journal
+from thawline.cli import dose_errors, dose_pages, journal
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.options import Acting, Number
@@ -290,6 +290,59 @@ def needle(
         text=f"{length}{condition}, item {row.item}",
         protocol=rules.ref,
     )
+
+
+@app.command
+def error(
+    what: str,
+    *,
+    given: str,
+    first: str | None = None,
+    volume_ml: Number = None,
+    protocol: str | None = None,
+) -> Answer:
+    """
+    Say what to do after an error, by the table in force on that day; drafts a report.
+
+    thawline dose error wrong-site --given 2026-02-03
+    thawline dose error too-little --given 2021-03-01 --volume-ml 0.3
+    thawline dose error too-early --given 2021-12-21 --first 2021-12-01
+
+    Licensed practice decides. Records nothing and sends nothing.
+
+    Parameters
+    ----------
+    what
+        wrong-site, wrong-route, too-much, too-little, too-young, other-product, past-limit,
+        after-expiry, too-early or late.
+    given
+        The date of the dose.
+    first
+        The date of the first dose, for too-early and late.
+    volume_ml
+        How much went in, for too-little; left out: nobody knows.
+    protocol
+        A protocol id or file. Left out, it is the published guidance in force on the day.
+    """
+    return dose_errors.answer(what, given, first, volume_ml, protocol)
+
+
+@app.command(name="card")
+def card_(*, protocol: str | None = None) -> Answer:
+    """
+    Show the site and technique card of the protocol, to print.
+
+    thawline dose card
+    thawline dose card --protocol example-10
+
+    Licensed practice decides. Records nothing.
+
+    Parameters
+    ----------
+    protocol
+        A protocol id or file; the newest published guidance if left out.
+    """
+    return dose_errors.technique(protocol)
 
 
 def _needle(
