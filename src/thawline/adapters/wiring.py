@@ -75,6 +75,14 @@ class LatePeople:
         """Destroy the person's key; say whether there was one."""
         return self._people.erase(person)
 
+    def keep_exposure(self, code: str, card: Mapping[str, str]) -> None:
+        """Keep a private exposure card."""
+        self._people.keep_exposure(code, card)
+
+    def exposures(self) -> list[dict[str, str]]:
+        """Return the private exposure cards."""
+        return self._people.exposures()
+
 
 class LateReadings:
     """The readings of a site, opened when somebody asks; NumPy comes with them."""

@@ -327,6 +327,45 @@ def error(
     return dose_errors.answer(what, given, first, volume_ml, protocol)
 
 
+@app.command
+def exposure(
+    *,
+    syringe: str,
+    needle_used: str = "not-known",
+    source: str = "",
+    acting: Acting = NOBODY,
+) -> Answer:
+    """
+    Somebody was stuck: waste the dose and open a private exposure card.
+
+    thawline dose exposure --syringe HK47M-07 --by "Hazel Rainmoor"
+    thawline dose exposure --syringe HK47M-07 --needle-used yes --source DEMO-004217 --by Hazel
+
+    The card is kept with the names, apart from the record, and read by the clinical lead only.
+
+    Parameters
+    ----------
+    syringe
+        The syringe's code.
+    needle_used
+        Whether the needle had been in a person: yes, no or not-known.
+    source
+        The code of that person, where one is known.
+    """
+    return dose_errors.exposure(syringe, needle_used, source, acting)
+
+
+@app.command
+def exposures(*, acting: Acting = NOBODY) -> Answer:
+    """
+    Show the private exposure cards: the clinical lead, by their own PIN.
+
+    thawline dose exposures --by "Bryony Testwick" --pin 284651
+    thawline dose exposures --site harrowmint --by "Bryony Testwick" --pin 284651
+    """
+    return dose_errors.exposures(acting)
+
+
 @app.command(name="card")
 def card_(*, protocol: str | None = None) -> Answer:
     """

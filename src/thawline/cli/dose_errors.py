@@ -1,12 +1,14 @@
-"""What `thawline dose error` and `thawline dose card` show: guidance, a draft, the technique."""
+"""What `thawline dose error` and `dose card` show: guidance, a draft, the technique."""
 
 from decimal import Decimal
 
-from thawline.app import calculators
+from thawline.app import calculators, needle_sticks
 from thawline.base.errors import RuleError
 from thawline.base.instants import read_date
 from thawline.base.quantities import microlitres
+from thawline.cli.acting import doing, recorded, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.options import Acting
 from thawline.cli.reading import rules_for
 from thawline.cli.text import wrapped
 from thawline.give.deviations import report_draft
@@ -64,3 +66,24 @@ def technique(protocol: str | None) -> Answer:
         text="\n".join([*shown, CAUTION]),
         protocol=rules.ref,
     )
+
+
+def exposure(syringe: str, needle_used: str, source: str, acting: Acting) -> Answer:
+    """Open a private exposure card and waste the dose; the answer says what to do at once."""
+    site = site_named(acting.site)
+    code = syringe.strip().upper()
+    outcome = needle_sticks.stuck(site, doing(site, acting), code, needle_used, source)
+    says = "\n".join(needle_sticks.AT_ONCE)
+    if outcome is None:
+        kept = {"recorded": True, "wasted": False, "at_once": list(needle_sticks.AT_ONCE)}
+        return Answer(kept, f"Private card kept; no drawn dose {code} to waste\n{says}")
+    data = {"wasted": True, "at_once": list(needle_sticks.AT_ONCE)}
+    return recorded(outcome, site, f"Private card kept; {code} wasted\n{says}", data)
+
+
+def exposures(acting: Acting) -> Answer:
+    """Return the private exposure cards for the clinical lead."""
+    site = site_named(acting.site)
+    cards = needle_sticks.cards(site, acting.by, acting.pin)
+    lines = ["; ".join(f"{name} {value}" for name, value in card.items()) for card in cards]
+    return Answer({"exposures": cards}, "\n".join(lines) or "No exposure card")
