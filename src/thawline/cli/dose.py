@@ -1,19 +1,18 @@
 """`thawline dose`: check before the needle, record after it, waste, find, needle length."""
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from cyclopts import App, Parameter
 
 from thawline.app import doses, vials
 from thawline.app.calculators import needle_length
-from thawline.app.in_hand import Needle
-from thawline.base.errors import RecordError, RefusedError, UnsaidError
+from thawline.base.errors import RecordError, RefusedError
 from thawline.base.instants import local_date, read_date
 from thawline.base.quantities import microlitres
 from thawline.cli import dose_errors, dose_pages, journal
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.dose_hand import Hand, needle_of
 from thawline.cli.options import Acting, Number
 from thawline.cli.reading import rules_for
 from thawline.cli.text import counted, table
@@ -21,42 +20,6 @@ from thawline.ledger.events import DoseGiven, EarlierDoseTold
 
 app = App(name="dose", help="Doses: check before the needle, record, correct, find.")
 NOBODY = Acting()
-
-
-@Parameter(name="*")
-@dataclass(frozen=True, kw_only=True)
-class Hand:
-    """
-    The dose in hand and who gets it.
-
-    Parameters
-    ----------
-    person
-        The person's code, from the booking or the card.
-    syringe
-        The syringe's code.
-    vial
-        The vial's code, when the dose is drawn and given at the chair.
-    dose
-        Which dose it is, 1 or 2; by the record if left out.
-    screened_by
-        Who asked the screening questions.
-    screening
-        Their outcome: give, give-15, give-30, refer, not-today, not-given, contraindicated.
-    lot
-        The lot meant to be used at this table.
-    """
-
-    person: str
-    syringe: str | None = None
-    vial: str | None = None
-    dose: int | None = None
-    screened_by: str | None = None
-    screening: str | None = None
-    lot: str | None = None
-
-
-OUTCOMES = ("give", "give-15", "give-30", "refer", "not-today", "not-given", "contraindicated")
 
 
 @app.command
@@ -72,7 +35,7 @@ def check(*, hand: Hand, acting: Acting = NOBODY) -> Answer:
     recorded is asked for at the next scan at that chair.
     """
     site = site_named(acting.site)
-    needle = _needle(hand)
+    needle = needle_of(hand)
     if acting.by:
         outcome = doses.check(site, doing(site, acting), needle)
         return recorded(outcome, site, f"{hand.person} may have the dose {needle.code}")
@@ -112,7 +75,7 @@ def give(
     """
     site = site_named(acting.site)
     volume = None if volume_ml is None else microlitres(volume_ml)
-    needle = _needle(hand, arm=arm, route=route, volume_ul=volume)
+    needle = needle_of(hand, arm=arm, route=route, volume_ul=volume)
     outcome = doses.give(site, doing(site, acting), needle)
     given = outcome.event
     number = given.dose_number if isinstance(given, DoseGiven) else None
@@ -328,7 +291,7 @@ def error(
 
 
 @app.command
-def exposure(
+def needle_stick(
     *,
     syringe: str,
     needle_used: str = "not-known",
@@ -338,8 +301,8 @@ def exposure(
     """
     Somebody was stuck: waste the dose and open a private exposure card.
 
-    thawline dose exposure --syringe HK47M-07 --by "Hazel Rainmoor"
-    thawline dose exposure --syringe HK47M-07 --needle-used yes --source DEMO-004217 --by Hazel
+    thawline dose needle-stick --syringe HK47M-07 --by "Hazel Rainmoor"
+    thawline dose needle-stick --syringe HK47M-07 --needle-used yes --source DEMO-004217 --by Hazel
 
     The card is kept with the names, apart from the record, and read by the clinical lead only.
 
@@ -356,12 +319,12 @@ def exposure(
 
 
 @app.command
-def exposures(*, acting: Acting = NOBODY) -> Answer:
+def needle_sticks(*, acting: Acting = NOBODY) -> Answer:
     """
     Show the private exposure cards: the clinical lead, by their own PIN.
 
-    thawline dose exposures --by "Bryony Testwick" --pin 284651
-    thawline dose exposures --site harrowmint --by "Bryony Testwick" --pin 284651
+    thawline dose needle-sticks --by "Bryony Testwick" --pin 284651
+    thawline dose needle-sticks --site harrowmint --by "Bryony Testwick" --pin 284651
     """
     return dose_errors.exposures(acting)
 
@@ -382,27 +345,3 @@ def card_(*, protocol: str | None = None) -> Answer:
         A protocol id or file; the newest published guidance if left out.
     """
     return dose_errors.technique(protocol)
-
-
-def _needle(
-    hand: Hand, *, arm: str | None = None, route: str = "IM", volume_ul: int | None = None
-) -> Needle:
-    if hand.screening is not None and hand.screening not in OUTCOMES:
-        raise RecordError(
-            f"not a screening outcome: {hand.screening!r}",
-            advice="use one of " + ", ".join(OUTCOMES),
-        )
-    if hand.screening is not None and not hand.screened_by:
-        raise UnsaidError("the screening names nobody", advice="add --screened-by NAME")
-    return Needle(
-        person=hand.person.strip(),
-        syringe=hand.syringe and hand.syringe.strip().upper(),
-        vial=hand.vial and hand.vial.strip().upper(),
-        dose_number=hand.dose,
-        screened_by=hand.screened_by,
-        screening=hand.screening,
-        lots=(hand.lot,) if hand.lot else (),
-        arm=arm,
-        route=route,
-        volume_ul=volume_ul,
-    )

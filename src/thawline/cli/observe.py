@@ -157,7 +157,7 @@ def kit(
     site = site_named(acting.site)
     act = doing(site, acting)
     outcome = observing.look_at_kit(site, act, doses or [], able or [])
-    return recorded(outcome, site, "the emergency kit was looked at")
+    return recorded(outcome, site, "The look at the emergency kit is recorded")
 
 
 @app.command
