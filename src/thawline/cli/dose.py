@@ -302,7 +302,7 @@ def needle_stick(
     Somebody was stuck: waste the dose and open a private exposure card.
 
     thawline dose needle-stick --syringe HK47M-07 --by "Hazel Rainmoor"
-    thawline dose needle-stick --syringe HK47M-07 --needle-used yes --source DEMO-004217 --by Hazel
+    thawline dose needle-stick --syringe HK47M-07 --needle-used yes --source DEMO-42 --by Hazel
 
     The card is kept with the names, apart from the record, and read by the clinical lead only.
 
