@@ -267,7 +267,6 @@ def error(
     """
     Say what to do after an error, by the table in force on that day; drafts a report.
 
-    thawline dose error wrong-site --given 2026-02-03
     thawline dose error too-little --given 2021-03-01 --volume-ml 0.3
     thawline dose error too-early --given 2021-12-21 --first 2021-12-01
 

@@ -1,5 +1,7 @@
 """How entries become a person's stay after a dose: given, fainted, up again, left."""
 
+from typing import Any
+
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -63,7 +65,8 @@ class StayFold:
 
     def step(self, key: str, state: StayState | None, entry: Entry) -> StayState:  # noqa: ARG002
         """Return the person's stay after the entry."""
-        stay, event = state or StayState(), entry.event
+        stay = state or StayState()
+        event: Any = entry.event
         hi_ms = to_ms(entry.occurred.hi)
         if isinstance(event, DoseGiven):
             seated = Seated(hi_ms, event.screening, str(entry.id))
@@ -71,9 +74,7 @@ class StayFold:
         if isinstance(event, PersonLeft):
             left = Left(hi_ms, event.early, str(entry.id))
             return replace(stay, left=(*stay.left, left))
-        if isinstance(event, MomentStamped):
-            return replace(stay, faints=_fainted(stay.faints, event, hi_ms))
-        return stay
+        return replace(stay, faints=_fainted(stay.faints, event, hi_ms))
 
 
 STAY = StayFold()
