@@ -33,6 +33,7 @@ NOUNS = {
     "plan": "What to thaw and when; what an opened vial wastes.",
     "screening": "Screening: decide by a rule set, ask, clear, print cards.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
+    "observe": "Observation: who may leave, emergency card and stamps, the kit.",
     "second": "Second doses: when, who is due or late, places, moves.",
     "reaction": "Reactions: rates, seen against expected, a lot and the rest.",
     "stock": "What is where, and physical counts.",

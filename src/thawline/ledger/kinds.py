@@ -3,12 +3,16 @@
 from thawline.ledger import (
     alert_events,
     events,
+    observation_events,
     screening_events,
     second_dose_events,
     standby_events,
 )
 
-_MODULES = (events, alert_events, screening_events, second_dose_events, standby_events)
+_MODULES = (
+    *(events, alert_events, observation_events, screening_events),
+    *(second_dose_events, standby_events),
+)
 
 EVENTS: dict[str, type[events.Event]] = {
     kind.__name__: kind
