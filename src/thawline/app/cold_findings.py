@@ -142,6 +142,8 @@ def _why_not_known(record: ColdRecord) -> str:
         )
     if any(file.record.ends_unread for file in record.files):
         reasons.append("times without a temperature before or after the readings")
+    if record.not_read[Why.CUT_OFF]:
+        reasons.append("a last line that is cut off")
     if len(record.unplaced_mc):
         reasons.append("temperatures without a time")
     return ", ".join(reasons) or "too few readings"

@@ -18,6 +18,7 @@ from thawline.base.errors import ProbablyFahrenheitError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.exchange.loggers.joined import Joined, LoggerFile, joined
 from thawline.exchange.loggers.layout import Unit
+from thawline.exchange.loggers.record import Record, Why
 from thawline.rules.protocol import Protocol
 from thawline.store.device_alarms import device_answers
 from thawline.store.exposure import Exposure, Question, Verdict, exposure
@@ -157,9 +158,15 @@ def verdict_of(files: Sequence[LoggerFile], found: Exposure, unplaced_out: int) 
     """Return the exposure's verdict, never milder for what has no time or no temperature."""
     if found.verdict is Verdict.EXCURSION or unplaced_out:
         return Verdict.EXCURSION
-    if any(file.record.ends_unread or len(file.record.unplaced_mc) for file in files):
+    if any(_hides(file.record) for file in files):
         return Verdict.NOT_KNOWN
     return found.verdict
+
+
+def _hides(record: Record) -> bool:
+    """Say whether a file held a temperature that is not among its readings."""
+    cut_off = record.counts[Why.CUT_OFF] > 0
+    return record.ends_unread or cut_off or len(record.unplaced_mc) > 0
 
 
 def _seen(whole: Joined, tidy: Tidy) -> Seen:
