@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
-from thawline.base.errors import ExchangeError
+from thawline.base.errors import ExchangeError, NotPlainError
 from thawline.exchange.loggers.layout import Layout
 from thawline.exchange.loggers.local_times import (
     FIRST_YEAR,
@@ -47,10 +47,6 @@ WHOLE_MOST = 20_000_000  # readings that are put in order in memory, 12 bytes ea
 YEARS_AHEAD = 4  # of the first reading, for which the zone is looked up at once
 ODD_SHARE = 10  # one line in so many may be written otherwise than the first one
 _MS = timedelta(milliseconds=1)
-
-
-class NotPlainError(ExchangeError):
-    """Most lines are written otherwise than a bulk reader can read."""
 
 
 ReadLine = Callable[[OddLine], tuple[int, int] | None]
