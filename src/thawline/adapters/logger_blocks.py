@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, timedelta, tzinfo
 from functools import partial
+from io import FileIO
 from itertools import chain
 from pathlib import Path
 
@@ -325,12 +326,22 @@ def _texts(path: Path, end: int | None) -> Iterator[tuple[Bytes, int]]:
             end = len(text) if left <= 0 else text.rfind(b"\n") + 1
             rest = text[end:]
             if len(rest) > BLOCK:
+                line = _line_of(file, file.tell() - len(rest))
                 raise ExchangeError(
-                    f"{path.name}: a line of more than {BLOCK:,} bytes",
+                    f"{path.name}: line {line:,} has more than {BLOCK:,} bytes",
                     advice="this is no text file of a logger; export it again as CSV",
                 )
             if end:
                 yield np.frombuffer(text, dtype=np.uint8, count=end), size
+
+
+def _line_of(file: FileIO, offset: int) -> int:
+    """Return the number of the line that begins at an offset, from the file read once more."""
+    file.seek(0)
+    line, left = 1, offset
+    while left > 0 and (read := file.read(min(BLOCK, left))):
+        line, left = line + read.count(b"\n"), left - len(read)
+    return line
 
 
 def _after_header(text: Bytes, line: int, first_line: int) -> tuple[Bytes, int]:
