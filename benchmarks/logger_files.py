@@ -11,6 +11,7 @@ every line and answers more (bounds, kinetic mean); the others take the layout o
 import csv
 import json
 import os
+import re
 import resource
 import subprocess
 import sys
@@ -220,7 +221,7 @@ def one_tool(tool: str, small: Path, large: Path) -> None:
     cold = perf_counter() - begun
     first = min(_timed(lambda: answer(small)) for _ in range(5))[:2]
     times = [_timed(lambda: answer(large)) for _ in range(REPEATS.get(tool, 3))]
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    peak = _peak_mb()
     wall, cpu = (min(each[place] for each in times) for place in (0, 1))
     found = times[0][2]
     print(
@@ -278,6 +279,15 @@ def _child(tool: str, small: Path, large: Path) -> dict:
     if done.returncode:
         sys.exit(f"{tool}: {done.stderr.decode()}")
     return json.loads(done.stdout)
+
+
+def _peak_mb() -> float:
+    """Return the most memory this process used; `ru_maxrss` would count the parent's too."""
+    try:
+        status = Path("/proc/self/status").read_text()
+    except OSError:  # not Linux
+        return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return int(re.search(r"VmHWM:\s+(\d+) kB", status)[1]) / 1024
 
 
 def _timed(what: Callable[[], Found]) -> tuple[float, float, Found]:

@@ -35,6 +35,7 @@ class Whereabouts:
 
     name = "whereabouts"
     state_type = Seen
+    kinds = frozenset({VialMoved})
 
     def keys(self, event):
         return event.vials if isinstance(event, VialMoved) else ()
@@ -49,6 +50,7 @@ class Flags:
 
     name = "flags"
     state_type = int
+    kinds = frozenset({VialMoved, VialPunctured})
 
     def keys(self, event):
         if isinstance(event, VialPunctured):

@@ -5,14 +5,16 @@ from array import array
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from tests.acts import FLAGS, WHERE, Seen, act, corrects, instead, moved, refuses, says
 from tests.fakes import SITE, FakeLedger
 
-from thawline.base.errors import RefusedError
+from thawline.base.errors import RecordError, RefusedError
 from thawline.ledger.chain import NOTHING
 from thawline.ledger.corrections import Correction
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.folding import fold_all, keys_of, touches
+from thawline.ledger.kinds import EVENTS
 from thawline.ledger.stored import entry_of, next_row
 
 VIALS = ("HK47M", "CM62T", "RA93P")
@@ -82,6 +84,7 @@ class Everything:
 
     name = "everything"
     state_type = int
+    kinds = frozenset(EVENTS.values())
 
     def keys(self, event):  # noqa: ARG002, D102
         return ("all",)
@@ -149,3 +152,24 @@ def test_folding_step_by_step_is_folding_all_at_once(asked):
 
     for name in ("whereabouts", "flags"):
         assert ledger.folded[name].states == at_once[name].states
+
+
+def test_an_entry_that_nothing_asks_about_may_be_unreadable_and_changes_nothing():
+    ledger = FakeLedger((WHERE,))
+    ledger.record(act(1), says(moved("HK47M")))
+    (row,) = ledger.rows
+    opened = replace(
+        row, header=row.header.replace(b"VialMoved", b"VialPunctured"), body=b"not read"
+    )
+
+    assert fold_all((WHERE,), [opened], {})["whereabouts"].states == {}
+
+
+def test_an_event_that_nobody_knows_is_refused_even_where_nothing_asks_about_it():
+    ledger = FakeLedger((WHERE,))
+    ledger.record(act(1), says(moved("HK47M")))
+    (row,) = ledger.rows
+    unknown = replace(row, header=row.header.replace(b"VialMoved", b"VialSungTo"))
+
+    with pytest.raises(RecordError, match="unknown event: 'VialSungTo'"):
+        fold_all((), [unknown], {})

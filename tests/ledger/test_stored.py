@@ -12,7 +12,7 @@ from thawline.base.instants import Occurred, from_ms
 from thawline.ledger.chain import NOTHING, chained
 from thawline.ledger.entries import Decision, Head
 from thawline.ledger.events import EpochBegan, VialPunctured
-from thawline.ledger.stored import entry_of, event_of, header_of, next_row
+from thawline.ledger.stored import entry_of, event_of, header_of, kind_of, next_row
 from thawline.rules.protocol import ProtocolRef
 
 ASKED = "ab" * 32
@@ -90,6 +90,17 @@ def test_a_header_that_cannot_be_read_names_its_entry():
 
     with pytest.raises(RecordError, match="header of entry 1"):
         header_of(row)
+
+
+def test_the_name_of_an_event_is_read_without_the_rest_of_its_header():
+    assert kind_of(row_of(moved("HK47M"))) == "VialMoved"
+
+
+def test_a_header_without_the_name_of_an_event_names_its_entry():
+    row = replace(row_of(moved("HK47M")), header=b"{}")
+
+    with pytest.raises(RecordError, match="header of entry 1"):
+        kind_of(row)
 
 
 def test_a_header_under_another_entrys_id_is_refused():

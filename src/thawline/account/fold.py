@@ -13,7 +13,7 @@ from typing import NamedTuple
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.account.postings import Transfer, moves_doses, transfers
+from thawline.account.postings import MOVE_DOSES, Transfer, transfers
 from thawline.base.instants import from_ms, local_date, to_ms, zone_named
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import CountTaken, DoseNotFound, Event
@@ -75,11 +75,16 @@ class AccountFold:
     name = "account"
     state_type = Balance
 
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the events that can touch one."""
+        return MOVE_DOSES | {CountTaken}
+
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the keys of the accounts that this event changes or counts."""
         if isinstance(event, CountTaken):
             return (key_of(event.place, event.lot),)
-        return tuple(_moved(event).changes) if moves_doses(event) else ()
+        return tuple(_moved(event).changes) if type(event) in MOVE_DOSES else ()
 
     def step(self, key: str, state: Balance | None, entry: Entry) -> Balance:
         """Return the balance after the entry; unchanged where the entry moves none of it."""

@@ -85,11 +85,6 @@ def postings(event: ev.Event) -> tuple[Posting, ...]:
     )
 
 
-def moves_doses(event: ev.Event) -> bool:
-    """Say whether this kind of event can move doses at all."""
-    return type(event) in _MOVES
-
-
 def transfers(event: ev.Event) -> tuple[Transfer, ...]:
     """
     Return the doses the event moves, one transfer for each pair of accounts.
@@ -197,3 +192,5 @@ _MOVES: dict[type[ev.Event], Callable[..., Iterable[Transfer]]] = {
     ev.VialSent: _vial_sent,
     ev.DoseNotFound: _dose_not_found,
 }
+MOVE_DOSES: frozenset[type[ev.Event]] = frozenset(_MOVES)
+"""The kinds of event that can move doses at all."""

@@ -104,13 +104,18 @@ class Fold(Port[S]):
     """
     How entries become the state of one kind of thing: a vial, a person, an account.
 
-    Pure. `keys` says which things an event touches; `step` returns the thing's next state
-    from its last (None: not seen before). States are frozen msgspec Structs. An entry that
-    was corrected reaches `step` with its replacement, at its own place in the sequence.
+    Pure. `kinds` are the events that can touch a thing at all, and no other is shown to it;
+    `keys` says which things an event touches; `step` returns the thing's next state from its
+    last (None: not seen before). States are frozen msgspec Structs. An entry that was
+    corrected reaches `step` with its replacement, at its own place in the sequence.
     """
 
     name: str
     state_type: type[S]
+
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the kinds of event that can touch a thing of this kind."""
 
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the keys of the things this event touches, without doubles."""

@@ -14,7 +14,8 @@ from thawline.ledger.chain import Row
 from thawline.ledger.corrections import Standing, counted
 from thawline.ledger.entries import Entry, Fold
 from thawline.ledger.events import Corrected, Refused
-from thawline.ledger.stored import entry_of, event_of, header_of, told_entry
+from thawline.ledger.kinds import EVENTS
+from thawline.ledger.stored import entry_of, event_of, header_of, kind_of, told_entry
 
 Folds = Sequence[Fold[Any]]
 _SPEAK_OF_OTHERS = frozenset({Corrected, Refused})
@@ -33,6 +34,10 @@ class Folded:
     touched: dict[str, "array[int]"] = field(default_factory=lambda: defaultdict(_no_numbers))
 
 
+Pair = tuple[Fold[Any], Folded]
+"""A fold and what it adds up to so far."""
+
+
 def _no_numbers() -> "array[int]":
     return array("q")
 
@@ -41,24 +46,35 @@ def fold_all(folds: Folds, rows: Iterable[Row], corrections: Standing) -> dict[s
     """Return what the entries, oldest first, add up to, by the fold's name."""
     folded = {fold.name: Folded() for fold in folds}
     pairs = [(fold, folded[fold.name]) for fold in folds]
+    touched_by = _by_kind(pairs)
     for row in rows:
         if row.seq in corrections:
             written = entry_of(row)
             for fold, into in pairs:
                 take_in(fold, into, written, counted(written, corrections))
         else:
-            _take_in_all(pairs, row)
+            _take_in_all(touched_by, row)
     return folded
 
 
-def _take_in_all(pairs: Sequence[tuple[Fold[Any], Folded]], row: Row) -> None:
-    """Add an entry that counts as it was written; made whole only if something is touched."""
-    header = header_of(row)
-    event = event_of(header.type, row.body)
-    if type(event) in _SPEAK_OF_OTHERS:
+def _by_kind(pairs: Sequence[Pair]) -> Mapping[str, Sequence[Pair]]:
+    """Return the folds that an event can touch, by the event's name; of every known event."""
+    told = {name: kind for name, kind in EVENTS.items() if kind not in _SPEAK_OF_OTHERS}
+    return dict.fromkeys(EVENTS, ()) | {
+        name: tuple(pair for pair in pairs if kind in pair[0].kinds)
+        for name, kind in told.items()
+    }
+
+
+def _take_in_all(touched_by: Mapping[str, Sequence[Pair]], row: Row) -> None:
+    """Add an entry that counts as written; read whole only where something may be touched."""
+    kind = kind_of(row)
+    pairs = touched_by.get(kind)
+    if not pairs and pairs is not None:
         return
+    header, event = header_of(row), event_of(kind, row.body)  # an unknown event ends here
     entry = None
-    for fold, into in pairs:
+    for fold, into in pairs or ():
         for key in fold.keys(event):
             entry = entry or told_entry(row, header, event)
             into.states[key] = fold.step(key, into.states.get(key), entry)
@@ -82,7 +98,7 @@ def keys_of(fold: Fold[Any], entry: Entry | None) -> tuple[str, ...]:
     """Return what an entry touches; one that does not count, or speaks of others, nothing."""
     if entry is None or type(entry.event) in _SPEAK_OF_OTHERS:
         return ()
-    return fold.keys(entry.event)
+    return fold.keys(entry.event) if type(entry.event) in fold.kinds else ()
 
 
 def touches(fold: Fold[Any], written: Entry, counts_as: Entry | None) -> Mapping[str, bool]:

@@ -38,6 +38,11 @@ class SiteFold:
     name = "site"
     state_type = SiteState
 
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the events that can touch one."""
+        return frozenset({VialMoved, VialsArrived, ProtocolAdopted, DayClosed})
+
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the one key for the events that concern the site itself."""
         concerns = bool(_coded(event)) or isinstance(event, ProtocolAdopted | DayClosed)

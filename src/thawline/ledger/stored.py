@@ -41,6 +41,12 @@ class Header(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=F
     zone: str
 
 
+class _Named(Struct, frozen=True, gc=False):
+    """The one word of a header that says which event it is about."""
+
+    type: str
+
+
 class _Bodies(dict[str, Decoder[Event]]):
     """What reads the body of each event, made when it is first needed."""
 
@@ -52,6 +58,7 @@ class _Bodies(dict[str, Decoder[Event]]):
 
 
 _headers = Decoder(Header)
+_named = Decoder(_Named)
 _bodies = _Bodies()
 
 
@@ -86,6 +93,19 @@ def header_of(row: Row) -> Header:
     """
     try:
         return _headers.decode(row.header)
+    except (DecodeError, ValidationError, TypeError) as error:
+        raise RecordError(f"header of entry {row.seq}: {error}", advice=_NEWER) from error
+
+
+def kind_of(row: Row) -> str:
+    """
+    Return the name of a row's event, without reading the rest of its header.
+
+    Raises:
+        RecordError: The bytes are not a header.
+    """
+    try:
+        return _named.decode(row.header).type
     except (DecodeError, ValidationError, TypeError) as error:
         raise RecordError(f"header of entry {row.seq}: {error}", advice=_NEWER) from error
 

@@ -135,6 +135,11 @@ class PersonFold:
     name = "person"
     state_type = PersonState
 
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the events that can touch one."""
+        return frozenset(_ABOUT_A_PERSON)
+
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the person the event is about; nothing for events about no person."""
         return (event.person,) if isinstance(event, _ABOUT_A_PERSON) else ()

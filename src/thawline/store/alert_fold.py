@@ -91,6 +91,11 @@ class AlertFold:
     name = "alert"
     state_type = UnitAlerts
 
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the events that can touch one."""
+        return frozenset({AlertRaised, AlertCleared, AlertAnswered})
+
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the unit of an event about alerts."""
         if isinstance(event, AlertRaised | AlertCleared | AlertAnswered):
@@ -142,6 +147,11 @@ class NightFold:
 
     name = "night"
     state_type = Nights
+
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the events that can touch one."""
+        return frozenset({TestCallAnswered})
 
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the one key for test calls."""

@@ -92,6 +92,11 @@ class UnitFold:
     name = "unit"
     state_type = UnitState
 
+    @property
+    def kinds(self) -> frozenset[type[ev.Event]]:
+        """Return the events that can touch one."""
+        return frozenset(_OF_A_UNIT)
+
     def keys(self, event: ev.Event) -> tuple[str, ...]:
         """Return the unit of an event that reads, warms, calls about or holds for one."""
         return (event.unit,) if isinstance(event, _OF_A_UNIT) and event.unit else ()
@@ -152,6 +157,11 @@ class FileFold:
 
     name = "logger_file"
     state_type = FileState
+
+    @property
+    def kinds(self) -> frozenset[type[ev.Event]]:
+        """Return the events that can touch one."""
+        return frozenset({ev.LoggerFileRead})
 
     def keys(self, event: ev.Event) -> tuple[str, ...]:
         """Return the file that an event read."""

@@ -32,6 +32,11 @@ class VialFold:
     name = "vial"
     state_type = VialState
 
+    @property
+    def kinds(self) -> frozenset[type[ev.Event]]:
+        """Return the events that can touch one."""
+        return frozenset(_VIALS)
+
     def keys(self, event: ev.Event) -> tuple[str, ...]:
         """Return the codes of the vials this event touches."""
         return tuple(dict.fromkeys(_VIALS[type(event)](event))) if type(event) in _VIALS else ()
@@ -51,6 +56,11 @@ class LotFold:
 
     name = "lot"
     state_type = LotState
+
+    @property
+    def kinds(self) -> frozenset[type[ev.Event]]:
+        """Return the events that can touch one."""
+        return frozenset(_OF_A_LOT)
 
     def keys(self, event: ev.Event) -> tuple[str, ...]:
         """Return the lot of an event that holds, releases, receives or codes one."""
@@ -85,6 +95,11 @@ class CartonFold:
 
     name = "carton"
     state_type = CartonState
+
+    @property
+    def kinds(self) -> frozenset[type[ev.Event]]:
+        """Return the events that can touch one."""
+        return frozenset(_CARTON_STEPS)
 
     def keys(self, event: ev.Event) -> tuple[str, ...]:
         """Return the carton that an event fills, empties or warms."""

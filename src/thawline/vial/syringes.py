@@ -23,6 +23,11 @@ class SyringeFold:
     name = "syringe"
     state_type = SyringeState
 
+    @property
+    def kinds(self) -> frozenset[type[ev.Event]]:
+        """Return the events that can touch one."""
+        return frozenset(_SYRINGES)
+
     def keys(self, event: ev.Event) -> tuple[str, ...]:
         """Return the codes of the syringes this event touches."""
         codes = _SYRINGES[type(event)](event) if type(event) in _SYRINGES else ()

@@ -10,6 +10,7 @@ from thawline.adapters.db import connections
 from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.db.schema import LEDGER, create
 from thawline.base.errors import RecordError
+from thawline.ledger.events import VialMoved
 
 
 @pytest.fixture
@@ -116,6 +117,7 @@ class Reshaped:
 
     name = "flags"
     state_type = Other
+    kinds = frozenset({VialMoved})
 
     def keys(self, event):  # noqa: D102
         return event.vials

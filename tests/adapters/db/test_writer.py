@@ -13,6 +13,7 @@ from thawline.adapters.db.schema import create
 from thawline.adapters.db.writer import GroupWriter
 from thawline.base.errors import BusyError, RecordError, RefusedError, ReusedIdError
 from thawline.ledger.entries import Kind, Receipt
+from thawline.ledger.events import VialMoved
 
 FOLDS = (WHERE, FLAGS)
 
@@ -92,6 +93,7 @@ class Picky:
 
     name = "picky"
     state_type = int
+    kinds = frozenset({VialMoved})
 
     def keys(self, event):  # noqa: D102
         return event.vials
