@@ -52,6 +52,11 @@ class StandbyFold:
     name = "standby"
     state_type = StandbyState
 
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the events that can touch one."""
+        return frozenset((StandbyAdded, StandbyCalled))
+
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the person the event is about; nothing for other events."""
         return (event.person,) if isinstance(event, StandbyAdded | StandbyCalled) else ()
