@@ -10,6 +10,7 @@ from cyclopts import Parameter
 
 from thawline.adapters.time import now as machine_now
 from thawline.app.plans import Ask, Given, Planned, Slot, plan_for_site, plan_for_slots
+from thawline.app.rolling import rolling_for_site, rolling_for_slots
 from thawline.base.errors import ExchangeError, NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, read_date, zone_named
 from thawline.cli.acting import moment, site_named
@@ -17,6 +18,8 @@ from thawline.cli.answers import Answer
 from thawline.cli.booking_files import LAYOUT, Layout, read_file
 from thawline.cli.options import Where
 from thawline.cli.reading import rules_for
+from thawline.cli.rolling_options import NOT_ROLLING, Rolling
+from thawline.cli.rolling_page import rolling_data, rolling_text
 from thawline.cli.text import counted
 from thawline.cli.thaw_plan import HEAD, plan_data, plan_rows, plan_text
 from thawline.plan.no_show import NoShow, SaidBy, by_hand
@@ -54,6 +57,7 @@ class FromFile:
     protocol: str | None = None
     ready_doses: int = 0
     chilled_vials: int = 0
+    layout: Layout = LAYOUT
 
 
 FROM_SITE = FromFile()
@@ -66,13 +70,13 @@ def thaw(
     service: float = 0.95,
     where: Where = NOW,
     file: FromFile = FROM_SITE,
-    layout: Layout = LAYOUT,
+    roll: Rolling = NOT_ROLLING,
 ) -> Answer:
     """
     Say how many vials to move by which half-hour, and what one more or less costs.
 
     thawline plan thaw --on 2026-02-03 --no-show 0.08
-    thawline plan thaw --bookings tue.csv --zone America/Chicago --no-show groups.csv
+    thawline plan thaw --rolling --person-price 9 --fridge-price 0.1 --table-price 1
 
     Records nothing. From a site it takes off what is thawed already.
 
@@ -92,18 +96,26 @@ def thaw(
             "--zone, --protocol, --ready-doses and --chilled-vials go with a file",
             advice="add --bookings FILE; a site has its own",
         )
-    shares = None if no_show is None else _no_show(no_show)
+    shares, how = None if no_show is None else _no_show(no_show), roll.asked()
     if file.bookings is None:
         site = site_named(where.site)
         now = moment(where.at, site.now(), site.zone)
-        planned = plan_for_site(site, Ask(now, day, service, shares))
+        ask = Ask(now, day, service, shares)
+        planned = plan_for_site(site, ask)
+        rolled = None if how is None else rolling_for_site(site, planned, ask, how)
     else:
         zone = _zone(file.zone, where.site)
         now = moment(where.at, machine_now(), zone)
-        planned = _from_file(file.bookings, file, layout, Ask(now, day, service, shares), zone)
+        ask = Ask(now, day, service, shares)
+        planned = _from_file(file.bookings, file, ask, zone)
+        rolled = None if how is None else rolling_for_slots(planned, ask, how)
+    data, text = plan_data(planned), plan_text(planned)
+    if rolled is not None:
+        data["rolling"] = rolling_data(rolled, planned.day.zone)
+        text = f"{text}\n{rolling_text(rolled, planned.day.zone, planned.day.day)}"
     return Answer(
-        data=plan_data(planned),
-        text=plan_text(planned),
+        data=data,
+        text=text,
         alerts=planned.findings,
         not_known=_not_known(planned),
         protocol=planned.ref,
@@ -111,10 +123,10 @@ def thaw(
     )
 
 
-def _from_file(path: str, file: FromFile, layout: Layout, ask: Ask, zone: ZoneInfo) -> Planned:
+def _from_file(path: str, file: FromFile, ask: Ask, zone: ZoneInfo) -> Planned:
     from thawline.adapters.tables import saved_at  # noqa: PLC0415  as needed
 
-    read = read_file(path, zone, layout)
+    read = read_file(path, zone, file.layout)
     if read.bad:
         first = read.bad[0]
         raise ExchangeError(

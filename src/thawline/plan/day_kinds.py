@@ -16,6 +16,7 @@ from scipy.special import expit, logit
 from scipy.stats import chi2
 
 from thawline.base.errors import RecordError
+from thawline.plan.no_show import percent
 from thawline.plan.opening_kernel import Numbers
 
 SURE = 0.9
@@ -115,7 +116,9 @@ def learned_spread(days: Sequence[tuple[int, int]]) -> DaySpread | None:
     upper = float(np.var(shares, ddof=1) * free / chi2.ppf(1 - SURE, free))
     chance = mean * (1 - mean) * float(np.mean([1 / each[0] for each in days]))
     spread = min(sqrt(max(0.0, upper - chance) + upper / len(days)), widest(mean))
-    return DaySpread(mean, spread, f"{said}; days differ by {spread:.1%} at most, 9 in 10 sure")
+    return DaySpread(
+        mean, spread, f"{said}; days differ by {percent(spread)} at most, 9 in 10 sure"
+    )
 
 
 def day_kinds(day: DaySpread, seen: Iterable[Seen] = ()) -> DayKinds:
