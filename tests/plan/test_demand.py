@@ -31,6 +31,15 @@ def test_after_half_the_day_it_is_beta_binomial_with_what_was_seen():
     assert people[:121] == pytest.approx(right, abs=1e-9)
 
 
+def test_the_worked_example_of_the_background_page():
+    kinds = day_kinds(DaySpread(0.08, 0.03), [Seen(0.08, came=100, not_yet=20)])
+    afternoon = people_by([Party(0.08, 120, (1.0,))], [0.0], kinds)[0]
+
+    # by hand: (6.4622 + 20) / (6.4622 + 74.3156 + 120) = 26.4622 / 200.7778 = 0.1318
+    assert kinds.mean_no_show(0.08) == pytest.approx(0.1318, abs=5e-5)
+    assert expected_people(afternoon) == pytest.approx(104.2, abs=0.05)
+
+
 def test_the_chance_that_all_of_them_come_is_the_beta_integral_of_mpmath():
     kinds = day_kinds(DaySpread(0.2, 0.1))
     people = people_by([Party(0.2, 30, (1.0,))], [0.0], kinds)[0]

@@ -1,8 +1,6 @@
 """`thawline plan thaw`: how many vials to move by which half-hour."""
 
-import re
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
@@ -16,20 +14,18 @@ from thawline.base.instants import Instant, from_ms, read_date, zone_named
 from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.booking_files import LAYOUT, Layout, read_file
+from thawline.cli.no_show_option import no_show_of
 from thawline.cli.options import Where
 from thawline.cli.reading import rules_for
 from thawline.cli.rolling_options import NOT_ROLLING, Rolling
 from thawline.cli.rolling_page import rolling_data, rolling_text
 from thawline.cli.text import counted
 from thawline.cli.thaw_plan import HEAD, plan_data, plan_rows, plan_text
-from thawline.plan.no_show import NoShow, SaidBy, by_hand
 from thawline.plan.thaw import OnHand
 from thawline.rules.protocol import Protocol, ProtocolRef
 
 NOW = Where()
 _MS = 1000
-_PERCENT = 100
-_SHARE = re.compile(r"(-?\d+(?:[.,]\d+)?|nan|-?inf)\s?(%?)", re.ASCII | re.IGNORECASE)
 
 
 @Parameter(name="*")
@@ -96,7 +92,7 @@ def thaw(
             "--zone, --protocol, --ready-doses and --chilled-vials go with a file",
             advice="add --bookings FILE; a site has its own",
         )
-    shares, how = None if no_show is None else _no_show(no_show), roll.asked()
+    shares, how = None if no_show is None else no_show_of(no_show), roll.asked()
     if file.bookings is None:
         site = site_named(where.site)
         now = moment(where.at, site.now(), site.zone)
@@ -156,18 +152,6 @@ def _zone(named: str | None, site: str | None) -> ZoneInfo:
         raise RecordError(
             "the file's times need a time zone", advice="add --zone America/Chicago"
         ) from error
-
-
-def _no_show(said: str) -> NoShow:
-    """Return the no-show share that was typed, or those of the file that was named."""
-    if match := _SHARE.fullmatch(said.strip()):
-        number = float(match[1].replace(",", "."))
-        return by_hand(number / _PERCENT if match[2] else number)
-    from thawline.adapters import tables  # noqa: PLC0415  as needed
-    from thawline.exchange import no_show_shares as table  # noqa: PLC0415  as needed
-
-    shares = table.read_shares(tables.read_table(tables.read_bytes(said), table.recognises))
-    return NoShow(shares, SaidBy.FILE, f"by group, from {Path(said).name}")
 
 
 def _count(count: int) -> int:
