@@ -79,6 +79,18 @@ def test_late_people_still_count_where_people_came_late_before():
     assert "too few days" in found.spread.says
 
 
+def test_a_place_is_late_only_a_while_after_its_half_hour():
+    day = a_day()
+    _book(day, 8, at("09:00"))
+    _book(day, 1, at("15:00"), first=20)
+
+    day.now = at("09:40")
+    still = _roll(day).targets[0].people
+    day.now = at("09:46")
+
+    assert (still, _roll(day).targets[0].people) == (8, 0)
+
+
 def test_walk_ups_are_learned_from_bookings_written_down_on_the_spot():
     day = a_day()
     day.now = at("09:02")

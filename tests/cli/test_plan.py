@@ -258,6 +258,31 @@ def test_the_rolling_thaw_says_what_to_move_at_what_price_and_error(capsys, file
     assert "seed 7, ± the standard error" in said.out
 
 
+def test_quiet_bookings_are_gathered_and_the_doses_saved_are_said(capsys, tmp_path):
+    quiet = tmp_path / "quiet.csv"
+    hours = "".join(f"Ann {h},nurses,2026-02-03,{h:02d}:00,1\n" for h in range(8, 18))
+    quiet.write_text(HEADER + hours)
+    words = ["clusters", "--bookings", str(quiet), "--no-show", "0.15", *HERE]
+    code, answer = _ask(capsys, *words)
+    _, said = _say(capsys, *words)
+
+    data = answer["data"]
+    assert code == 0
+    assert data["expected_wasted_gathered"] == pytest.approx(1.5, abs=1e-6)
+    assert data["expected_wasted_as_booked"] > 9
+    assert data["one_vial"][1]["expected_turned_away"] == pytest.approx(0.1673, abs=5e-5)
+    assert "4 places would move" in " ".join(said.out.split())
+    assert max(map(len, said.out.splitlines())) <= 100
+
+
+def test_a_busy_day_has_no_clusters_and_exits_3(capsys, tmp_path):
+    busy = tmp_path / "busy.csv"
+    rows = "".join(f"Ann {i},nurses,2026-02-03,09:00,1\n" for i in range(601))
+    busy.write_text(HEADER + rows)
+
+    assert _say(capsys, "clusters", "--bookings", str(busy), "--no-show", "0.1", *HERE)[0] == 3
+
+
 # --- queue and chairs ------------------------------------------------------------------------
 
 

@@ -43,6 +43,16 @@ def test_people_who_find_no_dose_ready_are_counted_though_vials_come_later():
     assert seen.price.value == 54
 
 
+def test_somebody_who_found_none_ready_is_counted_once_however_long_they_wait():
+    def late(*_):
+        return np.array([[1, 1, 1, 2], [1, 1, 1, 2]])
+
+    come = [12, 3, 0, 0]
+    seen = came_to("late", late, _day(come), _come(come, come), (1, 1))
+
+    assert seen.none_ready.value == 5  # two of the first twelve, and the three after them
+
+
 def test_whole_vials_left_over_are_surplus_and_who_is_short_at_the_close_has_none():
     days = _come([3, 3, 3], [20, 0, 12])
     seen = came_to("two", at_once(2), _day([20, 8, 12]), days, (9, 1))

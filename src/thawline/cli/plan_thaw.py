@@ -86,25 +86,13 @@ def thaw(
     service
         The chance of having enough, from 0.5 to below 1.
     """
-    day = None if on is None else read_date(on)
-    if file.bookings is None and file != FROM_SITE:
-        raise RecordError(
-            "--zone, --protocol, --ready-doses and --chilled-vials go with a file",
-            advice="add --bookings FILE; a site has its own",
-        )
-    shares, how = None if no_show is None else no_show_of(no_show), roll.asked()
-    if file.bookings is None:
-        site = site_named(where.site)
-        now = moment(where.at, site.now(), site.zone)
-        ask = Ask(now, day, service, shares)
-        planned = plan_for_site(site, ask)
-        rolled = None if how is None else rolling_for_site(site, planned, ask, how)
-    else:
-        zone = _zone(file.zone, where.site)
-        now = moment(where.at, machine_now(), zone)
-        ask = Ask(now, day, service, shares)
-        planned = _from_file(file.bookings, file, ask, zone)
-        rolled = None if how is None else rolling_for_slots(planned, ask, how)
+    how = roll.asked()
+    planned, ask = day_planned(on, no_show, service, where, file)
+    rolled = None
+    if how is not None and file.bookings is None:
+        rolled = rolling_for_site(site_named(where.site), planned, ask, how)
+    elif how is not None:
+        rolled = rolling_for_slots(planned, ask, how)
     data, text = plan_data(planned), plan_text(planned)
     if rolled is not None:
         data["rolling"] = rolling_data(rolled, planned.day.zone)
@@ -117,6 +105,26 @@ def thaw(
         protocol=planned.ref,
         csv=[HEAD, *plan_rows(planned)],
     )
+
+
+def day_planned(
+    on: str | None, no_show: str | None, service: float, where: Where, file: FromFile
+) -> tuple[Planned, Ask]:
+    """Return the plan of a day, of a site or of a file, and what was asked."""
+    if file.bookings is None and file != FROM_SITE:
+        raise RecordError(
+            "--zone, --protocol, --ready-doses and --chilled-vials go with a file",
+            advice="add --bookings FILE; a site has its own",
+        )
+    day = None if on is None else read_date(on)
+    shares = None if no_show is None else no_show_of(no_show)
+    if file.bookings is None:
+        site = site_named(where.site)
+        ask = Ask(moment(where.at, site.now(), site.zone), day, service, shares)
+        return plan_for_site(site, ask), ask
+    zone = _zone(file.zone, where.site)
+    ask = Ask(moment(where.at, machine_now(), zone), day, service, shares)
+    return _from_file(file.bookings, file, ask, zone), ask
 
 
 def _from_file(path: str, file: FromFile, ask: Ask, zone: ZoneInfo) -> Planned:
