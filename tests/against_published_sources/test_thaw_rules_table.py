@@ -7,7 +7,7 @@ the standard errors of both, those of the print from our own spread, and half it
 The print does not say at which minutes the rolling rule is asked, which moves its surplus by
 a dose or two: those rows agree within one dose. Its unmet people (0.0002) are fewer than one
 last call at 99 % leaves in the same table (0.005); ours are held to that bound.
-`pytest -m slow` plays 20,000 days, `make test` 2,000.
+`make thawing` plays 20,000 days, `make test` 2,000.
 """
 
 from functools import cache

@@ -61,6 +61,9 @@ def test_who_stayed_away_this_morning_says_something_of_the_afternoon():
     alike = _roll(day, 0.2)
 
     assert bad.came == 55
+    # mean 0.2, sd 0.1: a beta of 3 and 12; then 48 of 115
+    assert bad.no_show_today == pytest.approx(48 / 115, abs=1e-7)
+    assert alike.no_show_today == pytest.approx(0.2)
     assert bad.targets[0].people < alike.targets[0].people
 
 

@@ -50,7 +50,7 @@ def test_need_stands_against_stock_with_its_source_and_what_nobody_counted(ask):
 def test_the_printed_count_says_who_counted_and_a_question_mark_for_what_nobody_did(ask):
     _, said = ask(COUNT.format(needles=100))
 
-    assert "Counted 2026-02-03 06:40 by Rowan Thistle" in " ".join(said.split())
+    assert "Counted 2026-02-03 06:40, by: Rowan Thistle" in " ".join(said.split())
     assert "syringe" in said
     assert max(map(len, said.splitlines())) <= 100
     syringes = next(line for line in said.splitlines() if line.startswith("syringe"))
@@ -76,6 +76,14 @@ def test_a_count_that_cannot_be_read_exits_3_and_names_the_place(ask, count, say
 
     assert code == 3
     assert says in json.loads(said)["error"]["says"]
+
+
+def test_a_count_that_names_nobody_says_so(ask):
+    _, said = ask(COUNT.format(needles=100).replace("counted_by", "# by"), "--json")
+
+    answer = json.loads(said)
+    assert answer["data"]["counted_by"] is None
+    assert answer["not_known"][0] == "counted_by"
 
 
 def test_doses_without_vials_and_a_count_that_is_not_there_exit_3(tmp_path):

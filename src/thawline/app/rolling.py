@@ -77,14 +77,16 @@ class RollingPlan:
     """
     The rolling thaw with everything it rests on.
 
-    `targets` as seen now, the first for now, or for the first move of a day to come; `played`:
-    each rule over the same drawn days, from the day's start.
+    `no_show_today`: the day's share as who came so far moves it. `targets` as seen now, the
+    first for now, or for the first move of a day to come; `played`: each rule over the same
+    drawn days, from the day's start.
     """
 
     services: tuple[float, float]
     prices: SurplusPrices | None
     again: timedelta
     spread: DaySpread
+    no_show_today: float
     walk_ups: WalkUps
     shifts: Shifts
     came: int
@@ -122,10 +124,11 @@ def _rolled(
     frame = _frame(everybody, planned, ask.now, how.again)
     walk_ups = _walk_ups(frame, known, how)
     seen, parties = _seen(today, share_of, known.shifts.shares, frame)
+    kinds = day_kinds(spread, seen)
     line = targets(
         parties,
         frame.walking(walk_ups.mean),
-        day_kinds(spread, seen),
+        kinds,
         frame.askings,
         (services, planned.rule, planned.on_hand),
     )
@@ -135,6 +138,7 @@ def _rolled(
         prices=how.prices,
         again=how.again,
         spread=spread,
+        no_show_today=kinds.mean_no_show(spread.mean),
         walk_ups=walk_ups,
         shifts=known.shifts,
         came=len(today.came),

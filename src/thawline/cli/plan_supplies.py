@@ -81,7 +81,7 @@ def supplies(
         data=_data(lines, day, stock),
         text=_text(lines, day, stock, says),
         alerts=supply_findings(lines),
-        not_known=tuple(line.kind for line in lines if line.on_hand is None),
+        not_known=_not_known(lines, stock),
         csv=[_HEAD, *_rows(lines)],
     )
 
@@ -101,6 +101,14 @@ def _day(
     return DayAhead(plan.people.high, plan.vials.high, service), f"{plan.booked} booked"
 
 
+def _not_known(lines: tuple[Line, ...], stock: Stock) -> tuple[str, ...]:
+    said = (("counted_at", stock.counted_at), ("counted_by", stock.counted_by))
+    return (
+        *(key for key, value in said if not value),
+        *(line.kind for line in lines if line.on_hand is None),
+    )
+
+
 def _file(where: Where, told: Told) -> Path:
     if told.stock is not None:
         return Path(told.stock)
@@ -113,7 +121,7 @@ def _text(lines: tuple[Line, ...], day: DayAhead, stock: Stock, says: str) -> st
         [
             wrapped(
                 f"Supplies for {counted(day.doses, 'dose')} from {counted(day.vials, 'vial')} "
-                f"({says}), enough at {percent(day.service)}. Counted {at} by {by}."
+                f"({says}), enough at {percent(day.service)}. Counted {at}, by: {by}"
             ),
             table(_HEAD, _rows(lines), [2, 3, 4]),
         ]

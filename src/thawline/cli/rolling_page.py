@@ -28,6 +28,7 @@ def rolling_data(plan: RollingPlan, zone: ZoneInfo) -> dict[str, Any]:
         },
         "again_min": plan.again.total_seconds() / 60,
         "no_show_mean": plan.spread.mean,
+        "no_show_today": plan.no_show_today,
         "day_spread": plan.spread.spread,
         "day_spread_says": plan.spread.says,
         "walk_ups_says": plan.walk_ups.says,
@@ -60,7 +61,8 @@ def rolling_text(plan: RollingPlan, zone: ZoneInfo, today: date) -> str:
         f"{_priced(plan)}.",
         f"No-shows {percent(plan.spread.mean)}, from day to day ± "
         f"{percent(plan.spread.spread)} ({plan.spread.says}). Walk-ups: {plan.walk_ups.says}. "
-        f"Early and late: {plan.shifts.says}. Came so far with a booking: {plan.came}.",
+        f"Early and late: {plan.shifts.says}. Came so far with a booking: "
+        f"{plan.came}; no-shows of this day by that: {percent(plan.no_show_today)}.",
     ]
     head = ["asked at", "people", "thawed", "on table", "straight"]
     rows = [
