@@ -64,6 +64,8 @@ def test_who_stayed_away_this_morning_says_something_of_the_afternoon():
     # mean 0.2, sd 0.1: a beta of 3 and 12; then 48 of 115
     assert bad.no_show_today == pytest.approx(48 / 115, abs=1e-7)
     assert alike.no_show_today == pytest.approx(0.2)
+    assert [finding.code for finding in bad.findings] == ["fewer-came-than-usual"]
+    assert alike.findings == ()
     assert bad.targets[0].people < alike.targets[0].people
 
 

@@ -9,7 +9,14 @@ import pytest
 from scipy.stats import beta
 
 from thawline.base.errors import RecordError
-from thawline.plan.day_kinds import DaySpread, Seen, day_kinds, learned_spread, widest
+from thawline.plan.day_kinds import (
+    DaySpread,
+    Seen,
+    day_kinds,
+    is_unusual,
+    learned_spread,
+    widest,
+)
 
 
 def test_eight_in_a_hundred_by_three_points_is_the_beta_of_6_46_and_74_3():
@@ -86,6 +93,15 @@ def test_the_true_spread_is_not_above_the_learned_one_nine_times_in_ten():
         above += learned_spread(days).spread < 0.03
 
     assert above / 400 < 0.1 + 4 * np.sqrt(0.09 / 400)
+
+
+def test_a_share_above_that_of_nine_days_in_ten_is_unusual():
+    # a beta of 1 and 9: above x with (1 - x) ** 9; a tenth is at 1 - 0.1 ** (1 / 9) = 0.2257
+    day = DaySpread(0.1, widest(0.1))
+
+    assert not is_unusual(day, 0.225)
+    assert is_unusual(day, 0.227)
+    assert not is_unusual(DaySpread(0.1, 0.0), 0.9)
 
 
 @pytest.mark.parametrize(("mean", "spread"), [(0.08, 0.2), (0.08, -0.01), (0.0, 0.1), (1.2, 0)])

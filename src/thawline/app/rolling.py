@@ -12,10 +12,11 @@ from thawline.app.plans import Ask, Booked, Planned, Slot
 from thawline.app.ports import Site
 from thawline.app.standby import LATE
 from thawline.base.errors import RecordError
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms, local_date, local_time
 from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, Booking
-from thawline.plan.day_kinds import DaySpread, Seen, day_kinds, widest
+from thawline.plan.day_kinds import DaySpread, Seen, day_kinds, is_unusual, widest
 from thawline.plan.demand import Party, arrived_by
 from thawline.plan.half_hours import HALF_HOUR, half_hour_of
 from thawline.plan.learned_demand import Earlier, Shifts, Visit, WalkUps, earlier
@@ -95,6 +96,7 @@ class RollingPlan:
     played: tuple[CameTo, ...]
     days: int
     seed: int
+    findings: tuple[Finding, ...] = ()
 
 
 def rolling_for_site(site: Site, planned: Planned, ask: Ask, how: AskRolling) -> RollingPlan:
@@ -147,7 +149,20 @@ def _rolled(
         played=_played(day, services[0], how),
         days=how.days,
         seed=how.seed,
+        findings=_unusual(spread, kinds.mean_no_show(spread.mean)),
     )
+
+
+def _unusual(spread: DaySpread, today: float) -> tuple[Finding, ...]:
+    """Return a finding where so few came that the record may lag behind the hall."""
+    if not is_unusual(spread, today):
+        return ()
+    says = (
+        f"So few came that the no-shows of today point to {percent(today)}, more than on nine "
+        "days in ten. See that doses given are recorded: those that are not count as people "
+        "who stayed away, and too little is moved. In doubt follow the table of half-hours."
+    )
+    return (Finding(Level.CHECK, "fewer-came-than-usual", says),)
 
 
 def _check(how: AskRolling) -> None:

@@ -100,7 +100,7 @@ def thaw(
     return Answer(
         data=data,
         text=text,
-        alerts=planned.findings,
+        alerts=planned.findings if rolled is None else (*planned.findings, *rolled.findings),
         not_known=_not_known(planned),
         protocol=planned.ref,
         csv=[HEAD, *plan_rows(planned)],

@@ -13,6 +13,7 @@ from math import sqrt
 
 import numpy as np
 from scipy.special import expit, logit
+from scipy.stats import beta as beta_share
 from scipy.stats import chi2
 
 from thawline.base.errors import RecordError
@@ -134,6 +135,11 @@ def day_kinds(day: DaySpread, seen: Iterable[Seen] = ()) -> DayKinds:
     weights = _log_weights(fine, day.mean, beta, groups)
     weights = np.exp(weights - weights.max())
     return DayKinds(fine, weights / weights.sum())
+
+
+def is_unusual(day: DaySpread, today: float) -> bool:
+    """Say whether today's no-show share is higher than that of nine days in ten."""
+    return day.beta is not None and bool(beta_share.sf(today, *day.beta) < 1 - SURE)
 
 
 def _log_weights(
