@@ -1,6 +1,6 @@
 """`thawline plan thaw`: how many vials to move by which half-hour."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
@@ -8,7 +8,6 @@ from cyclopts import Parameter
 
 from thawline.adapters.time import now as machine_now
 from thawline.app.plans import Ask, Given, Planned, Slot, plan_for_site, plan_for_slots
-from thawline.app.rolling import rolling_for_site, rolling_for_slots
 from thawline.base.errors import ExchangeError, NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, read_date, zone_named
 from thawline.cli.acting import moment, site_named
@@ -18,7 +17,6 @@ from thawline.cli.no_show_option import no_show_of
 from thawline.cli.options import Where
 from thawline.cli.reading import rules_for
 from thawline.cli.rolling_options import NOT_ROLLING, Rolling
-from thawline.cli.rolling_page import rolling_data, rolling_text
 from thawline.cli.text import counted
 from thawline.cli.thaw_plan import HEAD, plan_data, plan_rows, plan_text
 from thawline.plan.thaw import OnHand
@@ -88,22 +86,29 @@ def thaw(
     """
     how = roll.asked()
     planned, ask = day_planned(on, no_show, service, where, file)
-    rolled = None
-    if how is not None and file.bookings is None:
-        rolled = rolling_for_site(site_named(where.site), planned, ask, how)
-    elif how is not None:
-        rolled = rolling_for_slots(planned, ask, how)
-    data, text = plan_data(planned), plan_text(planned)
-    if rolled is not None:
-        data["rolling"] = rolling_data(rolled, planned.day.zone)
-        text = f"{text}\n{rolling_text(rolled, planned.day.zone, planned.day.day)}"
-    return Answer(
-        data=data,
-        text=text,
-        alerts=planned.findings if rolled is None else (*planned.findings, *rolled.findings),
+    answer = Answer(
+        data=plan_data(planned),
+        text=plan_text(planned),
+        alerts=planned.findings,
         not_known=_not_known(planned),
         protocol=planned.ref,
         csv=[HEAD, *plan_rows(planned)],
+    )
+    if how is None:
+        return answer
+    from thawline.app import rolling  # noqa: PLC0415  brings SciPy
+    from thawline.cli.rolling_page import rolling_data, rolling_text  # noqa: PLC0415  the same
+
+    if file.bookings is None:
+        rolled = rolling.rolling_for_site(site_named(where.site), planned, ask, how)
+    else:
+        rolled = rolling.rolling_for_slots(planned, ask, how)
+    zone, day = planned.day.zone, planned.day.day
+    return replace(
+        answer,
+        data={**plan_data(planned), "rolling": rolling_data(rolled, zone)},
+        text=f"{plan_text(planned)}\n{rolling_text(rolled, zone, day)}",
+        alerts=(*planned.findings, *rolled.findings),
     )
 
 

@@ -2,12 +2,15 @@
 
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from cyclopts import Parameter
 
-from thawline.app.rolling import AskRolling
 from thawline.base.errors import RecordError
-from thawline.plan.rolling import SurplusPrices
+
+if TYPE_CHECKING:  # the rolling thaw brings SciPy, and the plan itself needs none
+    from thawline.app.rolling import AskRolling
+    from thawline.plan.rolling import SurplusPrices
 
 
 @Parameter(name="*")
@@ -49,12 +52,14 @@ class Rolling:
     days: int = 2_000
     seed: int = 1
 
-    def asked(self) -> AskRolling | None:
+    def asked(self) -> "AskRolling | None":
         """Return what is asked; None when nothing is, RecordError when it is half said."""
         if not self.rolling:
             if self != Rolling():
                 raise RecordError("these options ask for the rolling thaw", advice="--rolling")
             return None
+        from thawline.app.rolling import AskRolling  # noqa: PLC0415  as needed
+
         return AskRolling(
             again=timedelta(minutes=self.again_min),
             prices=self._prices(),
@@ -64,7 +69,7 @@ class Rolling:
             seed=self.seed,
         )
 
-    def _prices(self) -> SurplusPrices | None:
+    def _prices(self) -> "SurplusPrices | None":
         said = (self.person_price, self.fridge_price, self.table_price)
         if said == (None, None, None):
             return None
@@ -73,6 +78,8 @@ class Rolling:
                 "not all prices are said",
                 advice="--person-price, --fridge-price and --table-price go together",
             )
+        from thawline.plan.rolling import SurplusPrices  # noqa: PLC0415  as needed
+
         return SurplusPrices(self.person_price, self.fridge_price, self.table_price)
 
 
