@@ -15,7 +15,7 @@ import numpy as np
 from thawline.base.compiled import Counts, Values, blank_counts, passed, word
 from thawline.base.errors import RecordError
 from thawline.plan.clinic_day import ClinicDay, ClinicStation
-from thawline.plan.flow_kernel import COLUMNS, plain_days
+from thawline.plan.flow_kernel import COLUMNS, FEW, plain_days
 from thawline.plan.flow_outcome import Outcome
 from thawline.plan.general_flow_kernel import BY_TIME, ROWS, SETTINGS, general_days
 from thawline.plan.half_hours import HALF_HOUR
@@ -43,8 +43,9 @@ def clinic_days(day: ClinicDay, seed: int, first: int, days: int) -> Outcome:
     servers = [station.servers[0] for station in day.stations]
     people = day.most_people + max(servers)
     plain_days(
-        word(_seed(seed)), first, days, *_comers(day), passed(servers), *_laws(day),
-        *_buckets(day), passed(np.zeros(people)), passed(np.zeros(people)), figures,
+        word(_seed(seed)), first, days, *comers(day), passed(servers), *laws(day),
+        *buckets(day), passed(np.zeros(people)), passed(np.zeros(people)),
+        passed(np.zeros(FEW + 1)), figures,
     )  # fmt: skip
     return Outcome(_names(day), seed, first, np.array(figures))
 
@@ -69,8 +70,8 @@ def followed_days(
     peaks = passed(np.zeros((days, halves)))
     people = day.most_people + max(map(max, servers)) + SETTINGS
     general_days(
-        word(_seed(seed)), first, days, *_comers(day), passed(servers), *_laws(day),
-        *_buckets(day), passed([_settings(s) for s in day.stations]), passed(_ready(day)),
+        word(_seed(seed)), first, days, *comers(day), passed(servers), *laws(day),
+        *buckets(day), passed([_settings(s) for s in day.stations]), passed(_ready(day)),
         HALF_HOUR.total_seconds(), promise.total_seconds(), passed(np.zeros((ROWS, people))),
         figures, by_time, peaks,
     )  # fmt: skip
@@ -91,7 +92,8 @@ def _names(day: ClinicDay) -> tuple[str, ...]:
     return tuple(station.name for station in day.stations)
 
 
-def _comers(day: ClinicDay) -> tuple[Values, float, float, Values, Values, Values]:
+def comers(day: ClinicDay) -> tuple[Values, float, float, Values, Values, Values]:
+    """Return what the kernel is told about who comes."""
     return (
         passed(day.bookings),
         day.slot.total_seconds(),
@@ -102,7 +104,8 @@ def _comers(day: ClinicDay) -> tuple[Values, float, float, Values, Values, Value
     )
 
 
-def _laws(day: ClinicDay) -> tuple[Values, Values, Values]:
+def laws(day: ClinicDay) -> tuple[Values, Values, Values]:
+    """Return what the kernel is told about how long everything takes."""
     upto = np.cumsum([stay.share for stay in day.stays])
     upto[-1] = 1.0  # no draw may lie above the last share for want of a bit
     return (
@@ -112,7 +115,7 @@ def _laws(day: ClinicDay) -> tuple[Values, Values, Values]:
     )
 
 
-def _buckets(day: ClinicDay) -> tuple[float, Counts]:
+def buckets(day: ClinicDay) -> tuple[float, Counts]:
     """Return buckets a second, about one a person, and room for them."""
     many = max(day.most_people, 1)
     ends = day.slot * len(day.bookings) + _MARGIN
