@@ -3,7 +3,8 @@ One clinic day of 2,400 bookings in five engines: how fast, and whether they agr
 
 The model: 60 slots of ten minutes, 40 people booked in each, 8 % do not come, how late is
 normal (-5, 8 minutes), four stations with lognormal times, 15 or 30 minutes of observation.
-SimPy and Ciw are independent engines with their own random numbers: their means must lie within four standard errors. The C file and the plain Python run are the same algorithm with
+SimPy and Ciw are independent engines with random numbers of their own: their means must lie
+within four standard errors. The C file and the plain Python run are the same algorithm with
 the same draws: their bits must be equal. Each piece of work is a process of its own, one after
 the other in turns, and is charged with the processor's time after a first day.
 
