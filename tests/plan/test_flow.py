@@ -159,6 +159,14 @@ def test_chairs_are_counted_by_the_half_hour():
     assert found.peaks[0, :3].tolist() == [2, 4, 2]
 
 
+def test_a_chair_that_is_left_in_the_same_instant_is_free():
+    """Seen from minutes 10, 20 and 30, each for ten minutes: one chair is enough."""
+    clinic = day([1, 1, 1], stay=10)
+
+    assert clinic_days(clinic, 1, 0, 1).daily("most under observation")[0] == 1
+    assert _one(clinic).daily("most under observation")[0] == 1
+
+
 def test_chairs_still_taken_at_the_half_hour_count_in_it():
     """One sits from 10 to 70, another comes at 130."""
     found = _one(day([1, *[0] * 11, 1], stay=60))
