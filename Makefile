@@ -9,7 +9,7 @@ CONTENT ?= ../shared/tools/check-content
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo test check fix docs news bench lock histories assignments advice thawing screenings mutants powercuts kills fuzz audit
+.PHONY: help demo test check fix docs news bench lock histories assignments advice thawing screenings mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -69,6 +69,9 @@ thawing: .venv/dev.stamp    ## 20,000 days of each rule for thawing, against the
 
 screenings: .venv/dev.stamp ## 1,000,000 random sets of screening answers
 	$(BIN)/python -m pytest -n 2 -m slow tests/screen
+
+engines: .venv/dev.stamp    ## the clinic day beside SimPy and Ciw, 4,000 days
+	$(BIN)/python -m pytest -n 2 -m slow tests/plan/test_flow_engines.py
 
 powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger
 	$(BIN)/python -m pytest -m powercuts
