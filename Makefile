@@ -9,7 +9,7 @@ CONTENT ?= ../shared/tools/check-content
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo test check fix docs news bench lock histories assignments screenings mutants powercuts kills fuzz audit
+.PHONY: help demo test check fix docs news bench lock histories assignments advice screenings mutants powercuts kills fuzz audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -60,6 +60,9 @@ histories: .venv/dev.stamp  ## long random stories of vials, doses and people
 
 assignments: .venv/dev.stamp  ## a million assignments of second doses; nobody early
 	$(BIN)/python -m tests.plan.run_assignments
+
+advice: .venv/dev.stamp     ## 20,000 days of a last hour with and without the advice on the last vial
+	$(BIN)/python -m tests.plan.run_advice
 
 screenings: .venv/dev.stamp ## 1,000,000 random sets of screening answers
 	$(BIN)/python -m pytest -n 2 -m slow tests/screen

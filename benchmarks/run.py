@@ -5,6 +5,7 @@ The disk's own sync stands beside the appends, because no durable write is faste
 it on a quiet machine: `make bench`, or `benchmarks/run.py 100000` for a smaller ledger.
 """
 
+import compileall
 import gc
 import os
 import subprocess
@@ -20,7 +21,10 @@ from time import perf_counter
 
 from logger_files import compared
 from million import SITE, START, act, events, make
+from openings import DAY_S, measured
+from second_doses import main as second_doses
 
+import thawline
 from thawline.adapters.db import connections, schema
 from thawline.adapters.db.book import Book
 from thawline.adapters.db.ledger import DbLedger
@@ -54,15 +58,27 @@ class Row:
 
 def main(entries: int = ENTRIES) -> int:
     """Measure, print the table, and return 1 if a figure is missed."""
-    rows = [*_disk(), *_appends(), *_folds(entries), *_answers()]
+    rows = [*_disk(), *_appends(), *_folds(entries), *_answers(), *_openings()]
     print(f"{'what':<46}{'found':<34}{'to hold':<10}")
     for row in rows:
         target = "" if row.most_s is None else f"{row.most_s:g} s"
         print(
             f"{row.what:<46}{row.found:<34}{target:<10}{'' if row.held else 'MISSED'}".rstrip()
         )
+    print(f"ten million additions in plain Python: {_pulse():.2f} s")
     print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {sys.version[:6]}")
-    return max(int(not all(row.held for row in rows)), compared())
+    return max(int(not all(row.held for row in rows)), compared(), second_doses())
+
+
+def _pulse() -> float:
+    """Return how fast this machine is at the moment, in seconds; the same loop every time."""
+
+    def add() -> None:
+        total = 0
+        for number in range(10_000_000):
+            total += number
+
+    return min(_timed(add) for _ in range(3))
 
 
 def _disk() -> Iterator[Row]:
@@ -148,7 +164,9 @@ def _late_act(ledger: DbLedger, number: int) -> None:
 
 
 def _answers() -> Iterator[Row]:
+    """Yield how long questions take as installed: with the modules' bytecode in place."""
     program = Path(sys.executable).with_name("thawline")
+    compileall.compile_dir(Path(thawline.__file__).parent, quiet=1)
     with TemporaryDirectory() as home:
         words = [str(program), "--home", home]
         _run([*words, "site", "new", "harrowmint", "--zone", "America/Chicago"])
@@ -157,6 +175,12 @@ def _answers() -> Iterator[Row]:
             times = [_timed(lambda q=question: _run([*words, *q])) for _ in range(ANSWERS)]
             took = median(times)
             yield Row(f"thawline {' '.join(question)}", f"{took:.3f} s", took, CLI_S)
+
+
+def _openings() -> Iterator[Row]:
+    day, hour = measured()
+    yield Row("opening policy of a day, warm", f"{day * 1000:.1f} ms", day, DAY_S)
+    yield Row("last vial of an hour, warm", f"{hour * 1000:.1f} ms")
 
 
 def _run(words: list[str]) -> None:

@@ -162,6 +162,7 @@ class FakePeople:
 
     def __init__(self):
         self.names: dict[str, Name] = {}
+        self.cards: dict[str, dict[str, str]] = {}
 
     def put(self, person, name):
         self.names[person] = name
@@ -182,3 +183,9 @@ class FakePeople:
 
     def erase(self, person):
         return self.names.pop(person, None) is not None
+
+    def keep_exposure(self, code, card):
+        self.cards.setdefault(code, dict(card))
+
+    def exposures(self):
+        return [self.cards[code] for code in sorted(self.cards)]

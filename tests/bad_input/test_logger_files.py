@@ -115,6 +115,14 @@ def test_a_last_line_that_was_cut_off_is_not_believed(told):
     assert (left["line"], left["why"]) == (4, "the last line has no end and may be cut off")
 
 
+def test_a_record_whose_last_line_was_cut_off_is_never_called_in_range(told):
+    code, answer = told(_rows("08:00 5.0", "08:05 5.0", "08:10 5.0") + "2026-02-05 08:15,1")
+    (says,) = [each["says"] for each in answer["alerts"] if each["code"] == "not-known"]
+
+    assert (code, answer["data"]["verdict"]) == (1, "not-known")
+    assert "a last line that is cut off" in says
+
+
 @pytest.mark.parametrize("value", ["NaN", "inf", "1e3", "5.2-or-so", "--", "\uff15.0"])
 def test_what_is_no_temperature_is_listed_and_makes_the_time_not_known(told, value):
     code, answer = told(_rows("08:00 5.0", f"08:05 {value}", "08:10 5.0", "08:15 5.0"))

@@ -243,3 +243,20 @@ def test_a_backup_brings_the_readings_back(night, tmp_path):
         (sourced,) = readings_of(site, view, "freezer-1")
     assert code == 0
     assert sourced.readings.temp_mc.tolist() == [-20_000, -18_000, -14_000, -10_000, -16_000]
+
+
+def test_the_picture_of_a_unit_shows_the_display_and_what_is_held(night, tmp_path):
+    night.run("cold", "reading", "freezer-1", "--now-c", "-19.5", "--at", "02:10", *BY)
+    night.run("cold", "exposure", "freezer-1", "--hold", "--why", "door open", *BY)
+    drawn = tmp_path / "night.svg"
+
+    _, out, _ = night.run(
+        *("cold", "graph", "--unit", "freezer-1", "--until", "02:30", "--svg", str(drawn))
+    )
+
+    assert "o by hand" in out
+    assert "After the last reading nothing is known." in out
+    assert "Held on 2026-02-03" in out
+    assert "1 carton (door open)" in " ".join(out.split())
+    assert "Only a release ends a hold." in " ".join(out.split())
+    assert "read by hand" in drawn.read_text()

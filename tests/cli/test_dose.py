@@ -14,8 +14,10 @@ ALERT = ["level", "item", "code", "says"]
 
 @pytest.fixture
 def chair(clinic, tmp_path):
-    """Three people booked, a vial open since 07:00, three doses drawn from it."""
-    return at_the_chair(clinic, tmp_path)
+    """Three people booked, a vial open since 07:00, three doses drawn, the kit looked at."""
+    place = at_the_chair(clinic, tmp_path)
+    place.run("observe", "kit", "--doses", "5@2026-08-31", "--able", HAZEL, *BY)
+    return place
 
 
 @pytest.fixture
@@ -511,3 +513,52 @@ def test_a_needle_for_nobody_there_is_refused(capsys, words):
     code, answer = answered(capsys, "dose", "needle", *words)
 
     assert (code, answer["error"]["code"]) == (3, "record")
+
+
+# --- after an error, and a needle-stick ---------------------------------------------------
+
+
+def test_an_error_is_answered_by_the_version_in_force_on_its_day(capsys):
+    words = ("dose", "error", "too-early", "--given", "2021-12-21", "--first", "2021-12-01")
+    code, answer = answered(capsys, *words)
+
+    assert (code, answer["data"]["repeat_not_before"]) == (1, "2022-01-18")
+    assert answer["protocol"]["version"] == 2
+    assert answer["data"]["draft"][0] == "ADMINISTRATION ERROR - DRAFT, not sent to anybody"
+
+
+def test_what_the_table_does_not_say_is_listed_as_not_known(capsys):
+    words = ("dose", "error", "too-little", "--given", "2021-03-01", "--volume-ml", "0.25")
+    _, answer = answered(capsys, *words)
+
+    assert (answer["data"]["repeat"], answer["not_known"]) == (None, ["repeat"])
+
+
+def test_the_technique_card_ends_with_who_decides(capsys):
+    code, answer = answered(capsys, "dose", "card")
+
+    assert (code, answer["data"]["lines"][0]["item"]) == (0, "J1")
+    assert answer["data"]["caution"].startswith("Licensed practice decides")
+
+
+def test_a_needle_stick_says_what_to_do_and_its_card_is_for_the_clinical_lead(chair):
+    chair.run("site", "pin", BRYONY, PINS[BRYONY], "--role", "clinical lead")
+    stick = ("dose", "needle-stick", "--syringe", chair.syringes[0], *BY)
+    code, answer = chair.ask(*stick)
+    lead = ("--by", BRYONY, "--pin", PINS[BRYONY])
+
+    assert (code, answer["data"]["wasted"]) == (0, True)
+    assert answer["data"]["at_once"][0].startswith("Wash")
+    cards = chair.ask("dose", "needle-sticks", *lead)[1]["data"]["exposures"]
+    assert [card["syringe"] for card in cards] == [chair.syringes[0]]
+    assert chair.ask("dose", "needle-sticks", *BY)[0] == 7
+    assert chair.ask(*stick)[1]["data"]["wasted"] is False
+
+
+def test_a_protocol_without_a_technique_card_says_so(chair, tmp_path):
+    path = tmp_path / "bare.toml"
+    text = chair.run("protocol", "show", "example-10-v2", "--toml")[1]
+    head, _, rest = text.partition("# Site and technique at the chair.")
+    path.write_text(head + rest[rest.index("# What to do after an error") :])
+
+    assert chair.ask("dose", "card", "--protocol", str(path))[0] == 3

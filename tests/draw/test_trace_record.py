@@ -91,3 +91,20 @@ def test_the_edges_can_be_asked_for():
     trace = _trace(MINUTES, DEGREES, since=from_ms(at_ms(30)), until=from_ms(at_ms(90)))
 
     assert (trace.since, trace.until) == (from_ms(at_ms(30)), from_ms(at_ms(90)))
+
+
+def test_what_comes_after_the_last_reading_is_not_known():
+    trace = _trace([0, 5, 10], [5, 5.5, 5], until=from_ms(at_ms(60)))
+
+    assert trace.gaps == (Gap(at_ms(10), at_ms(60)),)
+    assert trace.says[-1] == "After the last reading nothing is known."
+
+
+def test_what_comes_before_the_first_reading_is_not_known_either():
+    trace = _trace([60, 65, 70], [5, 5.5, 5], since=from_ms(at_ms(0)))
+
+    assert trace.gaps == (Gap(at_ms(0), at_ms(60)),)
+
+
+def test_an_edge_just_after_the_last_reading_is_no_gap():
+    assert _trace([0, 5, 10], [5, 5.5, 5], until=from_ms(at_ms(17))).gaps == ()

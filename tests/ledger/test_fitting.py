@@ -5,6 +5,7 @@ import pytest
 from thawline.base.errors import RecordError
 from thawline.ledger.events import CountTaken, DoseGiven, DoseWasted
 from thawline.ledger.fitting import refuse_unfit
+from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 
 GIVEN = {"person": "DEMO-000001", "lot": "ZZ-1041"}
 WASTED = {"place": "vial:HK47M", "lot": "ZZ-1041", "cause": "spilled"}
@@ -71,3 +72,27 @@ def test_only_the_fields_that_are_named_are_looked_at():
 
     with pytest.raises(RecordError):
         refuse_unfit(strange, ["arm", "dose_number"])
+
+
+@pytest.mark.parametrize(
+    ("event", "says"),
+    [
+        (SecondDosesAssigned(people=("A", "B"), slots_ms=(1,)), "2 people, and not one time"),
+        (
+            SecondDosesMoved(people=("A",), left_ms=(), slots_ms=(1,)),
+            "1 people, and not one time",
+        ),
+        (SecondDosesAssigned(people=("B", "A"), slots_ms=(1, 2)), "out of order"),
+        (SecondDosesAssigned(people=("A", "A"), slots_ms=(1, 2)), "stand twice"),
+    ],
+    ids=["no time", "no place that is left", "not in order", "twice"],
+)
+def test_places_that_are_not_one_for_each_person_are_refused(event, says):
+    with pytest.raises(RecordError, match=says):
+        refuse_unfit(event, ["slots_ms"])
+
+
+def test_places_one_for_each_person_in_order_are_fit():
+    event = SecondDosesMoved(people=("A", "B"), left_ms=(1, 1), slots_ms=(2, 3))
+
+    assert refuse_unfit(event, ["slots_ms"]) is None

@@ -4,6 +4,7 @@ import pytest
 
 from thawline.ledger import events as ev
 from thawline.ledger.alert_events import AlertCleared
+from thawline.ledger.second_dose_events import SecondDosesAssigned
 from thawline.ledger.things import things
 
 COMMON = {"lot": "ZZ-1041", "expiry": "2026-08"}
@@ -22,6 +23,10 @@ COMMON = {"lot": "ZZ-1041", "expiry": "2026-08"}
             {"carton f1 ZZ-1041"},
         ),
         (ev.VialPunctured(vial="HK47M"), {"vial HK47M"}),
+        (
+            SecondDosesAssigned(people=("DEMO-000001", "DEMO-000002"), slots_ms=(1, 2)),
+            {"person DEMO-000001", "person DEMO-000002"},
+        ),
         (
             ev.DoseDrawn(vial="HK47M", lot="ZZ-1041", syringes=("HK47M-01", "HK47M-02")),
             {"vial HK47M", "syringe HK47M-01", "syringe HK47M-02"},

@@ -1,8 +1,8 @@
 """
 A million small districts: nobody before their day, no day overfull, none cheaper.
 
-Run by `make assignments`; writes docs/evidence/assignments.md. The first ten thousand are
-compared in cost with network simplex, one node a person, where everybody can be placed.
+Run by `make assignments`; writes docs/evidence/assignments.md. The first ten thousand in
+which everybody can be placed are compared in cost with network simplex, one node a person.
 """
 
 import os
@@ -27,7 +27,7 @@ def main() -> int:
     """Run, count, write the evidence; fail on a single breach."""
     dice, began = np.random.default_rng(SEED), time.monotonic()
     early = overfull = dearer = compared = people = 0
-    for run in range(RUNS):
+    for _ in range(RUNS):
         made = instance(dice, window=20)
         found = placed_at_site(made.waiting, FIRST, made.region.capacity[0])
         placed = found.has_place
@@ -36,7 +36,7 @@ def main() -> int:
         overfull += bool((np.bincount(days - FIRST, minlength=9)[: len(made.region.capacity[0])]
                           > made.region.capacity[0]).any())  # fmt: skip
         people += len(placed)
-        if run < COMPARED and placed.all():
+        if compared < COMPARED and placed.all():
             compared += 1
             waited = int((days - made.waiting.earliest[placed]).sum())
             dearer += waited != least_cost(made)[0]

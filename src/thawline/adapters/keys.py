@@ -5,21 +5,21 @@ A site's keys, one file each, readable by its owner only.
 * `identity.key` wraps the key of each person's names; without it no name can be read.
 * `backup.key` opens this site's backups (X25519). They are made for `backup.pub` and for every
   other public key in `recipients/`, so that a lost laptop does not take its backups with it.
+
+Most commands use no key, so the cryptography is imported where one is used: it takes longer
+than their answer.
 """
 
 import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives.asymmetric.ed25519 import (
-    Ed25519PrivateKey,
-    Ed25519PublicKey,
-)
-from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PrivateKey
+from typing import TYPE_CHECKING
 
 from thawline.base.errors import RecordError
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 _SITE, _SITE_PUBLIC = "site.key", "site.pub"
 _IDENTITY = "identity.key"
@@ -34,7 +34,7 @@ _ANYBODY = 0o077
 class SiteKey:
     """The site's signing key."""
 
-    _secret: Ed25519PrivateKey
+    _secret: "Ed25519PrivateKey"
 
     @property
     def public(self) -> bytes:
@@ -48,6 +48,13 @@ class SiteKey:
 
 def make_keys(keys: Path) -> None:
     """Make those keys of a site that are not there yet, in its folder for keys."""
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import (  # noqa: PLC0415  as above
+        Ed25519PrivateKey,
+    )
+    from cryptography.hazmat.primitives.asymmetric.x25519 import (  # noqa: PLC0415  as above
+        X25519PrivateKey,
+    )
+
     keys.mkdir(mode=0o700, parents=True, exist_ok=True)
     for name, public_name, kind in (
         (_SITE, _SITE_PUBLIC, Ed25519PrivateKey),
@@ -64,6 +71,10 @@ def make_keys(keys: Path) -> None:
 
 def site_key(keys: Path) -> SiteKey:
     """Return the site's signing key; RecordError if it is not there or is no key."""
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import (  # noqa: PLC0415  as above
+        Ed25519PrivateKey,
+    )
+
     return SiteKey(Ed25519PrivateKey.from_private_bytes(read_key(keys / _SITE)))
 
 
@@ -74,6 +85,11 @@ def site_public(keys: Path) -> bytes:
 
 def signed_by(public: bytes, message: bytes, signature: bytes) -> bool:
     """Say whether the owner of a public key signed exactly this message."""
+    from cryptography.exceptions import InvalidSignature  # noqa: PLC0415  as above
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import (  # noqa: PLC0415  as above
+        Ed25519PublicKey,
+    )
+
     try:
         Ed25519PublicKey.from_public_bytes(public).verify(signature, message)
     except InvalidSignature:

@@ -48,6 +48,11 @@ YEARS_AHEAD = 4  # of the first reading, for which the zone is looked up at once
 ODD_SHARE = 10  # one line in so many may be written otherwise than the first one
 _MS = timedelta(milliseconds=1)
 
+
+class NotPlainError(ExchangeError):
+    """Most lines are written otherwise than a bulk reader can read."""
+
+
 ReadLine = Callable[[OddLine], tuple[int, int] | None]
 """From a line that deviates to instant and temperature; None: it is reported."""
 
@@ -95,7 +100,9 @@ class FoldedFile:
     reported_count: int
 
 
-def fold_file(path: Path, layout: Layout, asked: FileQuestion) -> FoldedFile:
+def fold_file(
+    path: Path, layout: Layout, asked: FileQuestion, end: int | None = None
+) -> FoldedFile:
     """
     Return what a plain file says, in memory that does not grow with the file.
 
@@ -103,12 +110,14 @@ def fold_file(path: Path, layout: Layout, asked: FileQuestion) -> FoldedFile:
         path: The file.
         layout: How it is written; `plain_plan.fits` says whether it is plain.
         asked: What it is asked.
+        end: Up to which byte; None: as far as the file goes when it is opened.
 
     Raises:
-        ExchangeError: Most lines deviate, so the layout is not the file's; or the file is out
-            of order by more than a block and too long to be put in order in memory.
+        NotPlainError: Most lines deviate, so the layout is not the file's.
+        ExchangeError: The file is out of order by more than a block and too long to be put in
+            order in memory.
     """
-    source = partial(_pieces, path, layout, asked.read_line or _nobody)
+    source = partial(_pieces, path, layout, asked.read_line or _nobody, end)
     stated = asked.interval_ms
     if stated is None and layout.stated_interval is not None:
         stated = layout.stated_interval // _MS
@@ -186,9 +195,11 @@ def _whole(path: Path, source: _Source) -> Iterator[_Piece]:
     )
 
 
-def _pieces(path: Path, layout: Layout, read_line: ReadLine) -> Iterator[_Piece]:
+def _pieces(
+    path: Path, layout: Layout, read_line: ReadLine, end: int | None = None
+) -> Iterator[_Piece]:
     """Yield the pieces of a file, block by block."""
-    for block in plain_blocks(path, layout):
+    for block in plain_blocks(path, layout, end):
         yield _with_odd_lines(block, read_line)
 
 
@@ -270,9 +281,9 @@ class _Reader:
             block = self._read(whole, line)
         if len(block.odd) >= LISTED_MOST and len(block.odd) * 2 > block.lines:
             odd = block.odd[0]
-            raise ExchangeError(
+            raise NotPlainError(
                 f"line {odd.line}: {WHY[odd.why]}, and so are most lines after it",
-                advice="read it with the reader for any layout, it is not plain",
+                advice="this long a file must be laid out plainly; export a shorter time",
             )
         return block
 

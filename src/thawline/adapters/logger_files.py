@@ -58,6 +58,20 @@ def read_logger(path: str, asked: Asked, *, sheet: str | None = None) -> LoggerF
         return _read(path, file, end, asked)
 
 
+def layout_on_disk(path: str, asked: Asked) -> tuple[Layout, int] | None:
+    """
+    Return how a text file is laid out and where it ends now; None of a workbook.
+
+    Raises:
+        NotFoundError: There is no such file.
+        ExchangeError: Something about it cannot be told.
+    """
+    with _open(path) as file:
+        end = file.seek(0, SEEK_END)
+        file.seek(0)
+        return None if file.read(len(_ZIP)) == _ZIP else (_layout(file, end, asked), end)
+
+
 def _read(path: str, file: BinaryIO, end: int, asked: Asked) -> LoggerFile:
     layout = _layout(file, end, asked)
     chosen = chosen_probe(layout, asked.probe)

@@ -17,10 +17,20 @@ def write_picture(path: str, text: str) -> None:
     target = Path(path)
     if target.suffix.lower() != ".svg":
         raise RecordError(f"not a name for a picture: {path!r}", advice="end it in .svg")
+    write_whole(target, text.encode())
+
+
+def write_whole(target: Path, content: bytes) -> None:
+    """
+    Write a file; an older one of that name is replaced once the new one is whole.
+
+    Raises:
+        OSError: It cannot be written.
+    """
     part = target.with_name(f"{target.name}.part")
     try:
-        with part.open("w", encoding="utf-8") as out:
-            out.write(text)
+        with part.open("wb") as out:
+            out.write(content)
             out.flush()
             os.fsync(out.fileno())
         part.replace(target)

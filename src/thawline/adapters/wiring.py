@@ -25,7 +25,10 @@ from thawline.app.ports import Mint, Name, Now, People, ReadingStore, Site
 from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
+from thawline.observe.kit_fold import KIT
+from thawline.observe.stay_fold import STAY
 from thawline.person.fold import PERSON
+from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
 from thawline.vial.folds import CARTON, LOT, VIAL
@@ -36,6 +39,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
+    *(STANDBY, STAY, KIT),
 )
 """Every kind of thing that the ledger keeps a state of."""
 
@@ -71,6 +75,14 @@ class LatePeople:
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""
         return self._people.erase(person)
+
+    def keep_exposure(self, code: str, card: Mapping[str, str]) -> None:
+        """Keep a private exposure card."""
+        self._people.keep_exposure(code, card)
+
+    def exposures(self) -> list[dict[str, str]]:
+        """Return the private exposure cards."""
+        return self._people.exposures()
 
 
 class LateReadings:

@@ -6,10 +6,19 @@ from decimal import Decimal
 
 from thawline.base.errors import RecordError, RuleError
 from thawline.base.instants import Instant, instant
-from thawline.base.quantities import Microlitres
+from thawline.base.quantities import Microlitres, microlitres
 from thawline.give import Unit, Weight, needle_for
+from thawline.give.deviations import Guidance, by_volume, guidance
 from thawline.prepare import Draw, Drawable, doses_in_vial
-from thawline.rebook import OLDEST_YEARS, Judgement, SecondDates, judged, second_dates
+from thawline.rebook import (
+    OLDEST_YEARS,
+    Judgement,
+    SecondDates,
+    Verdict,
+    judged,
+    second_dates,
+)
+from thawline.rules.chair import What
 from thawline.rules.protocol import Needle, Protocol, SecondDose, Sex
 from thawline.screen import Person
 
@@ -67,6 +76,47 @@ def needle_length(
             advice="name one that has, with --protocol",
         )
     return needle_for(Sex(sex), _weight(weight_lb, weight_kg), rules.needles)
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """An error somebody names: the day of the dose, and what else is told."""
+
+    what: str
+    given_on: date
+    first_on: date | None = None
+    volume: Microlitres | None = None
+
+
+def after_error(slip: Slip, rules: Protocol) -> Guidance:
+    """
+    Return what the protocol's table says to an error; records nothing.
+
+    Raises:
+        RecordError: There is no such error, or what is told says that it is none.
+    """
+    if slip.what not in set(What) - {What.EVERY}:
+        known = ", ".join(each for each in What if each is not What.EVERY)
+        raise RecordError(f"no error {slip.what!r}", advice=f"one of {known}")
+    what, rule = What(slip.what), rules.schedule.dose_2
+    if what is What.TOO_LITTLE:
+        what = by_volume(slip.volume, microlitres(rules.product.dose_volume_ml.value))
+        if what is What.TOO_MUCH:
+            raise RecordError(
+                f"{slip.volume} microlitres is more than the dose", advice="say too-much"
+            )
+    if what is What.TOO_EARLY:
+        _too_early(slip, rule)
+    return guidance(what, slip.given_on, rules.deviations, rule)
+
+
+def _too_early(slip: Slip, rule: SecondDose) -> None:
+    """Raise unless the dose came before the grace days."""
+    if slip.first_on is None:
+        raise RecordError("the first dose has no date", advice="add --first DATE")
+    if judged(slip.first_on, slip.given_on, rule).verdict is not Verdict.ERROR:
+        days = (slip.given_on - slip.first_on).days
+        raise RecordError(f"a second dose on day {days} is not too early", advice="it counts")
 
 
 def vial_yield(fill_ul: int, dose_ul: int, dead_space_ul: int, most: int | None) -> Drawable:

@@ -16,7 +16,6 @@ from thawline.exchange.loggers.record import Why
 from thawline.rules.cold import Side
 from thawline.store.exposure import Totals, Verdict
 from thawline.store.reporting import Asked
-from thawline.store.tidy import Kind
 from thawline.vial.leaving import HELD as STICKER
 
 HELD = (
@@ -81,20 +80,32 @@ def _side(record: ColdRecord, side: Side, totals: Totals) -> str:
         return ""
     count = sum(each.readings for each in found)
     limits = record.judged.limits
+    extremes = [each.extreme_mc for each in found]
+    if not record.exposure.listed_all:
+        extremes.append(_end_mc(record, side))
     limit, extreme, word = (
-        (limits.high_mc, max(each.extreme_mc for each in found), "warmest")
+        (limits.high_mc, max(extremes), "warmest")
         if side is Side.ABOVE
-        else (limits.low_mc, min(each.extreme_mc for each in found), "coldest")
+        else (limits.low_mc, min(extremes), "coldest")
     )
+    more = "" if record.exposure.listed_all else "more than "
     return (
-        f"{_times(count, 'reading')} {side} {degrees(limit)} °C, {word} "
+        f"{more}{_times(count, 'reading')} {side} {degrees(limit)} °C, {word} "
         f"{degrees(extreme)} °C; out at least {at_least(totals.at_least_ms)}, at most "
         f"{at_most(totals.at_most_ms)}"
     )
 
 
+def _end_mc(record: ColdRecord, side: Side) -> int:
+    """Return the warmest or the coldest reading of all, where not every excursion is listed."""
+    described = record.description
+    end = described.max_c if side is Side.ABOVE else described.min_c
+    assert end is not None  # noqa: S101  there are readings outside
+    return round(end * int(_PER_DEGREE))
+
+
 def _unplaced(record: ColdRecord) -> Iterator[Finding]:
-    temps = record.joined.unplaced_mc
+    temps = record.unplaced_mc
     if not len(temps):
         return
     count = len(temps)
@@ -121,7 +132,7 @@ def _not_known(record: ColdRecord) -> Iterator[Finding]:
 
 def _why_not_known(record: ColdRecord) -> str:
     reasons = []
-    if gaps := len(record.tidy.gaps):
+    if gaps := record.seen.gap_count:
         unknown = at_most(record.exposure.unknown_ms)
         reasons.append(f"{_times(gaps, 'gap')} of {unknown} in all")
     if record.exposure.undecidable:
@@ -131,14 +142,16 @@ def _why_not_known(record: ColdRecord) -> str:
         )
     if any(file.record.ends_unread for file in record.files):
         reasons.append("times without a temperature before or after the readings")
-    if len(record.joined.unplaced_mc):
+    if record.not_read[Why.CUT_OFF]:
+        reasons.append("a last line that is cut off")
+    if len(record.unplaced_mc):
         reasons.append("temperatures without a time")
     return ", ".join(reasons) or "too few readings"
 
 
 def _reports(record: ColdRecord) -> Iterator[Finding]:
     """Yield the local reports that are due; below a threshold an excursion is one too."""
-    for answer in record.reports:
+    for answer in record.reports or ():
         if answer.asked is not Asked.NOTHING:
             due = "is due" if answer.asked is Asked.REPORT else "may be due"
             says = (
@@ -150,7 +163,7 @@ def _reports(record: ColdRecord) -> Iterator[Finding]:
 
 def _device(record: ColdRecord) -> Iterator[Finding]:
     """Yield what is odd about the logger itself: how often it reads, its clock, its display."""
-    rule, interval = record.judged.protocol.logging, record.tidy.interval_ms
+    rule, interval = record.judged.protocol.logging, record.seen.interval_ms
     if (
         rule is not None
         and interval is not None
@@ -170,7 +183,7 @@ def _device(record: ColdRecord) -> Iterator[Finding]:
                 f"measured by {at_most(interval)}"
             )
             yield Finding(Level.CHECK, "stated-interval", says)
-    if record.tidy.half_step_mc:
+    if record.seen.half_step_mc:
         says = (
             "a display of whole degrees: readings on a limit cannot be decided from it "
             f"({record.exposure.undecidable:,} here)"
@@ -189,26 +202,25 @@ def _drift(drift: tuple[timedelta, timedelta | None] | None, name: str) -> Itera
 
 
 def _odd_readings(record: ColdRecord) -> Iterator[Finding]:
-    tidy = record.tidy
-    conflicting = sum(each.kind is Kind.CONFLICTING for each in tidy.duplicates)
-    if conflicting:
-        says = f"{_times(conflicting, 'time')} with readings that differ; the worse counts"
+    seen = record.seen
+    if seen.conflicting:
+        says = f"{_times(seen.conflicting, 'time')} with readings that differ; the worse counts"
         yield Finding(Level.CHECK, "conflicting", says)
-    if record.joined.late_count:
-        says = f"out of order: {_times(record.joined.late_count, 'reading')} after later ones"
+    if seen.late_count:
+        says = f"out of order: {_times(seen.late_count, 'reading')} after later ones"
         yield Finding(Level.CHECK, "out-of-order", says)
-    if tidy.spikes:
+    if seen.spike_count:
         says = (
-            f"{_times(len(tidy.spikes), 'reading')} that may be a fault of the probe; each "
+            f"{_times(seen.spike_count, 'reading')} that may be a fault of the probe; each "
             "counts as it is until a person says otherwise"
         )
         yield Finding(Level.CHECK, "spikes", says)
-    temps = record.joined.readings.temp_mc
-    if len(temps) >= _STUCK and temps.min() == temps.max():
+    if seen.readings >= _STUCK and seen.only_mc is not None:
         says = (
-            f"all {len(temps):,} readings are {degrees(int(temps[0]))} °C: is the probe stuck"
+            f"all {seen.readings:,} readings are {degrees(seen.only_mc)} °C: is the probe "
+            "stuck, or a copy?"
         )
-        yield Finding(Level.CHECK, "one-value", f"{says}, or a copy?")
+        yield Finding(Level.CHECK, "one-value", says)
 
 
 def _times(count: int, one: str) -> str:
@@ -216,6 +228,12 @@ def _times(count: int, one: str) -> str:
 
 
 def _odd_files(record: ColdRecord) -> Iterator[Finding]:
+    if record.devices is None and record.verdict is not Verdict.IN_RANGE:
+        says = (
+            "too long a file for alarm rules of devices and for local reports: ask them of the "
+            "days in question, in a shorter export"
+        )
+        yield Finding(Level.ACT, "not-asked", says)
     for why, code in ((Why.SKIPPED, "skipped-hour"), (Why.REPEATED, "repeated-hour")):
         if count := record.not_read[why]:
             says = f"{_times(count, 'line')} with {why}"

@@ -13,17 +13,20 @@ from datetime import timedelta
 import numpy as np
 
 from thawline.app.cold_findings import HELD, findings_of
-from thawline.app.cold_record import ColdRecord, Judged
+from thawline.app.cold_record import ColdRecord, Judged, Seen
 from thawline.base.errors import ProbablyFahrenheitError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.exchange.loggers.joined import Joined, LoggerFile, joined
 from thawline.exchange.loggers.layout import Unit
+from thawline.exchange.loggers.record import Record, Why
+from thawline.rules.protocol import Protocol
 from thawline.store.device_alarms import device_answers
 from thawline.store.exposure import Exposure, Question, Verdict, exposure
 from thawline.store.kinetic import described
 from thawline.store.limits import Limits, limits
+from thawline.store.readings import Temperatures
 from thawline.store.reporting import report_answers
-from thawline.store.tidy import tidied
+from thawline.store.tidy import Kind, Tidy, tidied
 
 _MS = timedelta(milliseconds=1)
 _PER_DEGREE = 1000
@@ -52,36 +55,37 @@ def cold_reading(files: Sequence[LoggerFile], judged: Judged) -> ColdReading:
         ProbablyFahrenheitError: Temperatures read as °C that must be °F.
     """
     whole = joined(files)
-    refuse_fahrenheit(files, whole, judged)
-    tidy = tidied(whole.readings, _interval_ms(files, whole, judged), _step_mc(files))
+    refuse_fahrenheit(files, whole.readings.temp_mc, judged)
+    tidy = tidied(whole.readings, _interval_ms(files, whole, judged), step_mc(files))
     found = exposure(tidy, Question(judged.limits, judged.accuracy_mc))
     rules = judged.protocol
-    energy = None if rules.kinetic is None else rules.kinetic.activation_energy_kj_per_mol
-    out = whole.unplaced_mc
-    unplaced_out = int(
-        np.count_nonzero((out > judged.limits.high_mc) | (out < judged.limits.low_mc))
-    )
+    unplaced_out = out_of_range(whole.unplaced_mc, judged.limits)
     record = ColdRecord(
         files=tuple(files),
-        joined=whole,
+        seen=_seen(whole, tidy),
         judged=judged,
-        tidy=tidy,
         exposure=found,
-        description=described(tidy, None if energy is None else float(energy)),
+        description=described(tidy, activation_energy(rules)),
         devices=device_answers(tidy, rules.device_alarms),
         reports=report_answers(
             tidy,
             {name: rule for name, rule in rules.reporting.items() if rule.band == judged.band},
             {name: limits(band) for name, band in rules.bands.items()},
         ),
+        unplaced_mc=whole.unplaced_mc,
         unplaced_out=unplaced_out,
-        verdict=_verdict(files, whole, found, unplaced_out),
+        verdict=verdict_of(files, found, unplaced_out),
         not_read=sum((file.record.counts for file in files), Counter()),
     )
     return ColdReading(record, worst_first(findings_of(record)))
 
 
-def refuse_fahrenheit(files: Sequence[LoggerFile], whole: Joined, judged: Judged) -> None:
+def activation_energy(rules: Protocol) -> float | None:
+    """Return the protocol's figure for the mean kinetic temperature, in kJ/mol, if any."""
+    return None if rules.kinetic is None else float(rules.kinetic.activation_energy_kj_per_mol)
+
+
+def refuse_fahrenheit(files: Sequence[LoggerFile], temps: Temperatures, judged: Judged) -> None:
     """
     Refuse temperatures in °C that can only be °F.
 
@@ -91,7 +95,6 @@ def refuse_fahrenheit(files: Sequence[LoggerFile], whole: Joined, judged: Judged
     Raises:
         ProbablyFahrenheitError: They must be °F.
     """
-    temps = whole.readings.temp_mc
     is_celsius = any(file.record.probe.unit is Unit.CELSIUS for file in files)
     if not is_celsius or not len(temps):
         return
@@ -137,7 +140,7 @@ def _interval_ms(files: Sequence[LoggerFile], whole: Joined, judged: Judged) -> 
     return shortest if usual is None else min(shortest, usual)
 
 
-def _step_mc(files: Sequence[LoggerFile]) -> int | None:
+def step_mc(files: Sequence[LoggerFile]) -> int | None:
     """Return the step of a display of whole degrees Celsius; None where none is told."""
     records = [file.record for file in files]
     if any(each.probe.unit is not Unit.CELSIUS or each.decimals for each in records):
@@ -145,12 +148,46 @@ def _step_mc(files: Sequence[LoggerFile]) -> int | None:
     return _PER_DEGREE if sum(len(each.readings) for each in records) >= _TELLING else None
 
 
-def _verdict(
-    files: Sequence[LoggerFile], whole: Joined, found: Exposure, unplaced_out: int
-) -> Verdict:
+def out_of_range(temps_mc: Temperatures, band: Limits) -> int:
+    """Return how many temperatures are outside a band."""
+    outside = (temps_mc > band.high_mc) | (temps_mc < band.low_mc)
+    return int(np.count_nonzero(outside))
+
+
+def verdict_of(files: Sequence[LoggerFile], found: Exposure, unplaced_out: int) -> Verdict:
     """Return the exposure's verdict, never milder for what has no time or no temperature."""
     if found.verdict is Verdict.EXCURSION or unplaced_out:
         return Verdict.EXCURSION
-    if len(whole.unplaced_mc) or any(file.record.ends_unread for file in files):
+    if any(_hides(file.record) for file in files):
         return Verdict.NOT_KNOWN
     return found.verdict
+
+
+def _hides(record: Record) -> bool:
+    """Say whether a file held a temperature that is not among its readings."""
+    cut_off = record.counts[Why.CUT_OFF] > 0
+    return record.ends_unread or cut_off or len(record.unplaced_mc) > 0
+
+
+def _seen(whole: Joined, tidy: Tidy) -> Seen:
+    """Return what was found on the way through a record that is in memory."""
+    at_ms, temps = tidy.settled.at_ms, whole.readings.temp_mc
+    one = len(temps) > 0 and temps.min() == temps.max()
+    return Seen(
+        readings=len(temps),
+        first_ms=int(at_ms[0]) if len(at_ms) else None,
+        last_ms=int(at_ms[-1]) if len(at_ms) else None,
+        interval_ms=tidy.interval_ms,
+        half_step_mc=tidy.half_step_mc,
+        gaps=tidy.gaps,
+        gap_count=len(tidy.gaps),
+        duplicates=tidy.duplicates,
+        duplicate_count=len(tidy.duplicates),
+        conflicting=sum(each.kind is Kind.CONFLICTING for each in tidy.duplicates),
+        spikes=tidy.spikes,
+        spike_count=len(tidy.spikes),
+        late=whole.late,
+        late_count=whole.late_count,
+        repeated=whole.repeated,
+        only_mc=int(temps[0]) if one else None,
+    )

@@ -7,10 +7,11 @@ from typing import NoReturn
 
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.in_hand import Gathered, Needle, gathered
+from thawline.app.observing import kit_now
 from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
-from thawline.base.findings import Finding, Level
+from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, Occurred, from_ms, local_date, read_date
 from thawline.give import (
     SetAside,
@@ -21,6 +22,7 @@ from thawline.give import (
 )
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import DoseChecked, DoseGiven, DoseNotGiven, EarlierDoseTold
+from thawline.observe.kit import PAUSED
 from thawline.person.fold import PERSON, PersonState, open_checks
 from thawline.rebook import dose_days, judged_next
 from thawline.rules.protocol import ProtocolRef
@@ -44,7 +46,8 @@ def question(
     """Return what the rules say before the needle, and record nothing; `since` if unsure."""
     when = Occurred(since or at, at)
     with site.ledger.view() as view:
-        return _checked(gathered(site, view, needle, station, when), None)
+        known = gathered(site, view, needle, station, when)
+        return _checked(known, kit_now(site, view, at), None)
 
 
 def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
@@ -58,7 +61,7 @@ def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
 
     def decide(view: View) -> Decision:
         known = gathered(site, view, needle, doing.station, doing.occurred)
-        answer = _checked(known, _offered(doing))
+        answer = _checked(known, kit_now(site, view, doing.at), _offered(doing))
         event = DoseChecked(
             person=needle.person,
             syringe=needle.syringe,
@@ -90,8 +93,9 @@ def _refuse(site: Site, doing: Doing, findings: Sequence[Finding]) -> NoReturn:
     raise RefusedError(findings)
 
 
-def _checked(known: Gathered, offered: SetAside | None) -> Checked:
-    found = dose_findings(known.person, known.dose, known.chair, known.rule_on(known.then))
+def _checked(known: Gathered, kit: tuple[Finding, ...], offered: SetAside | None) -> Checked:
+    of_dose = dose_findings(known.person, known.dose, known.chair, known.rule_on(known.then))
+    found = worst_first([*of_dose, *kit])
     left = standing_stops(found, known.rules.protocol.overrides, offered)
     return Checked(found, not left, known.person.dose_number, known.rules.ref)
 
@@ -101,7 +105,8 @@ def give(site: Site, doing: Doing, needle: Needle) -> Outcome:
 
     def decide(view: View) -> Decision:
         known = gathered(site, view, needle, "", doing.occurred)
-        found = _given_findings(known)
+        paused = _once_given(kit_now(site, view, doing.at))
+        found = worst_first([*_given_findings(known), *paused])
         event = DoseGiven(
             person=needle.person,
             dose_number=known.person.dose_number,
@@ -120,6 +125,11 @@ def give(site: Site, doing: Doing, needle: Needle) -> Outcome:
         return Decision(event, found, known.rules.ref)
 
     return act(site, doing, _command("dose give", needle), decide, kind=Kind.FACT)
+
+
+def _once_given(kit: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Return what the kit says once the dose was given: only that it was paused."""
+    return tuple(finding for finding in kit if finding.code == PAUSED)
 
 
 def _given_findings(known: Gathered) -> tuple[Finding, ...]:

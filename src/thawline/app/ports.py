@@ -86,6 +86,12 @@ class People(Port):
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""
 
+    def keep_exposure(self, code: str, card: Mapping[str, str]) -> None:
+        """Keep a private exposure card under its act's id; kept again, nothing changes."""
+
+    def exposures(self) -> list[dict[str, str]]:
+        """Return the private exposure cards."""
+
 
 class Pins(Port):
     """Whose entry it was: a second person counts only by their own PIN."""

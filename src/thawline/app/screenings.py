@@ -189,7 +189,7 @@ def clear(site: Site, doing: Doing, code: str, pin: str | None) -> Outcome:
     """
     if not doing.why.strip():
         raise UnsaidError("no reason is given", advice=f"add --why, one of {_WORDS}")
-    _refuse_others(site, doing.by, pin)
+    refuse_others(site, doing.by, pin)
     word = doing.why.strip().casefold()
     why = word if word in REASONS else "other"
 
@@ -213,15 +213,17 @@ def clear(site: Site, doing: Doing, code: str, pin: str | None) -> Outcome:
 _WORDS = ", ".join(REASONS)
 
 
-def _refuse_others(site: Site, by: str, pin: str | None) -> None:
-    """Raise unless this is the clinical lead, by their own PIN."""
+def refuse_others(
+    site: Site, by: str, pin: str | None, what: str = "a referral is cleared"
+) -> None:
+    """Raise SecondPersonError unless this is the clinical lead, by their own PIN."""
     if pin is not None and site.pins.fits(by, pin):
         if site.pins.role_of(by) is Role.CLINICAL_LEAD:
             return
         says = f"{by} is not known here as the clinical lead"
         advice = 'thawline site pin NAME PIN --role "clinical lead"'
     else:
-        says = "a referral is cleared by the clinical lead's own PIN only"
+        says = f"{what} by the clinical lead's own PIN only"
         advice = "add --by NAME --pin PIN of the clinical lead"
     raise SecondPersonError([Finding(Level.STOP, "second-person", says)], advice=advice)
 

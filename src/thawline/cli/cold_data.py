@@ -15,13 +15,12 @@ _PER_DEGREE = 1000
 
 def cold_data(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
     """Return the machine-readable answer."""
-    tidy, found, described = record.tidy, record.exposure, record.description
-    at_ms = tidy.settled.at_ms
+    seen, found, described = record.seen, record.exposure, record.description
     return {
-        "readings": len(record.joined.readings),
-        "first": _at(int(at_ms[0]), zone) if len(at_ms) else None,
-        "last": _at(int(at_ms[-1]), zone) if len(at_ms) else None,
-        "interval_min": None if tidy.interval_ms is None else tidy.interval_ms / MINUTE_MS,
+        "readings": seen.readings,
+        "first": None if seen.first_ms is None else _at(seen.first_ms, zone),
+        "last": None if seen.last_ms is None else _at(seen.last_ms, zone),
+        "interval_min": None if seen.interval_ms is None else seen.interval_ms / MINUTE_MS,
         "unit": record.files[0].record.probe.unit.value,
         **_found_on_the_way(record, zone),
         "excursions": [excursion_values(each, zone) for each in found.excursions],
@@ -39,11 +38,11 @@ def cold_data(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
 
 def _found_on_the_way(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
     """Return gaps, readings of one time, suspected faults and disorder."""
-    tidy = record.tidy
+    seen = record.seen
     return {
         "gaps": [
             {"from": _at(gap.from_ms, zone), "to": _at(gap.to_ms, zone), "missing": gap.missing}
-            for gap in tidy.gaps
+            for gap in seen.gaps
         ],
         "duplicates": [
             {
@@ -51,7 +50,7 @@ def _found_on_the_way(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]
                 "kind": each.kind.value,
                 "values": [temp / _PER_DEGREE for temp in each.temps_mc],
             }
-            for each in tidy.duplicates
+            for each in seen.duplicates
         ],
         "spikes": [
             {
@@ -59,13 +58,17 @@ def _found_on_the_way(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]
                 "temp_c": spike.temp_mc / _PER_DEGREE,
                 "why": spike.why.value,
             }
-            for spike in tidy.spikes
+            for spike in seen.spikes
         ],
         "out_of_order": [
             {"file": late.file, "line": late.line, "at": _at(late.at_ms, zone)}
-            for late in record.joined.late
+            for late in seen.late
         ],
-        "out_of_order_count": record.joined.late_count,
+        "out_of_order_count": seen.late_count,
+        "gaps_count": seen.gap_count,
+        "duplicates_count": seen.duplicate_count,
+        "spikes_count": seen.spike_count,
+        "excursions_count": record.exposure.above.excursions + record.exposure.below.excursions,
     }
 
 
@@ -114,7 +117,7 @@ def _beside(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
             for left in file.record.not_read
         ],
         "not_read_count": record.not_read.total(),
-        "repeated_between_files": record.joined.repeated,
+        "repeated_between_files": record.seen.repeated,
         "columns_not_read": sorted({name for file in files for name in file.layout.unread}),
         **_rules_beside(record, zone),
     }
@@ -123,7 +126,9 @@ def _beside(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
 def _rules_beside(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
     """Return what devices' alarms and local reporting rules say; they clear nothing."""
     return {
-        "device_alarms": [
+        "device_alarms": None
+        if record.devices is None
+        else [
             {
                 "name": answer.name,
                 "item": answer.rule.item,
@@ -134,7 +139,9 @@ def _rules_beside(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
             }
             for answer in record.devices
         ],
-        "reports": [
+        "reports": None
+        if record.reports is None
+        else [
             {"name": answer.name, "item": answer.rule.item, "asked": answer.asked.value}
             for answer in record.reports
         ],
@@ -144,7 +151,7 @@ def _rules_beside(record: ColdRecord, zone: tzinfo | None) -> dict[str, Any]:
 def read_as(record: ColdRecord, file: LoggerFile) -> list[str]:
     """Return how a file was read, part by part, in words, the interval after the zone."""
     parts = list(file.layout.read_as)
-    interval = record.tidy.interval_ms
+    interval = record.seen.interval_ms
     if interval is not None:
         parts.insert(3, f"every {interval / MINUTE_MS:g} min")
     return parts

@@ -14,15 +14,17 @@ from thawline.app.looked_at import question_about
 from thawline.app.standings import in_force
 from thawline.app.units import unit_of
 from thawline.base.errors import NotFoundError, UnsaidError
-from thawline.base.instants import Instant, from_ms, zone_named
+from thawline.base.instants import Instant, from_ms, written, zone_named
 from thawline.cli.acting import site_named
 from thawline.cli.options import Celsius
 from thawline.cli.reading import rules_for
 from thawline.cli.surroundings import home
+from thawline.cli.text import counted
 from thawline.exchange.loggers.asked import Asked
 from thawline.exchange.loggers.layout import Unit
 from thawline.rules.protocol import ProtocolRef
-from thawline.store.readings import Readings
+from thawline.store.fold import UNIT, HoldRow, UnitState
+from thawline.store.readings import Readings, readings
 from thawline.store.time_out import Question
 
 _MS = timedelta(milliseconds=1)
@@ -75,6 +77,8 @@ class Held:
     title: str
     interval_ms: int | None = None
     demo: bool = False
+    by_hand: Readings | None = None
+    says: str = ""  # what was held because of the unit
 
     @property
     def last(self) -> Instant:
@@ -129,6 +133,7 @@ def _of_unit(against: Against) -> Held:
         )
     with site.ledger.view() as view:
         rules = in_force(site, view, from_ms(int(seen.at_ms.max())))
+        told = view.one(UNIT, unit.name) or UnitState()
     band, off = against.band or unit.band, against.accuracy_c
     return Held(
         record=seen,
@@ -137,7 +142,20 @@ def _of_unit(against: Against) -> Held:
         zone=site.zone,
         title=f"{unit.title or unit.name}, {site.name}",
         demo=site.demo,
+        by_hand=readings([each.hi_ms for each in told.hand], [r.temp_mc for r in told.hand]),
+        says=" ".join(_held(each, site.zone) for each in told.holds),
     )
+
+
+def _held(hold: HoldRow, zone: ZoneInfo) -> str:
+    """Return what was held for the unit at one time, in a sentence."""
+    counts = (
+        *((len(hold.vials), "vial"), (len(hold.syringes), "syringe")),
+        (len(hold.cartons), "carton"),
+    )
+    what = ", ".join(counted(count, one) for count, one in counts if count)
+    when = written(from_ms(hold.at_ms), zone)[: len("2026-02-05T03:10")].replace("T", " ")
+    return f"Held on {when}: {what or 'nothing'} ({hold.why}). Only a release ends a hold."
 
 
 def _zone(against: Against) -> tuple[ZoneInfo | None, str]:

@@ -79,6 +79,8 @@ def graph(
         limits=held.question.limits,
         since=first,
         until=last,
+        by_hand=held.by_hand,
+        held=held.says,
         fahrenheit=drawn.fahrenheit,
         demo=held.demo,
     )

@@ -1,6 +1,7 @@
 """`thawline cold read`: what logger files say of one probe and the band of its unit."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING, Annotated
 
@@ -25,8 +26,11 @@ from thawline.cli.reading import rules_for
 from thawline.rules.protocol import Protocol, ProtocolRef
 
 if TYPE_CHECKING:
+    from thawline.adapters.long_files import LongFile
     from thawline.app.cold_record import Judged
+    from thawline.exchange.loggers.asked import Asked
 
+_MS = timedelta(milliseconds=1)
 _NONE_NAMED = "which file is read was not said"
 
 
@@ -50,6 +54,7 @@ def read(
         The files; - reads standard input.
     """
     from thawline.adapters.logger_files import read_logger  # noqa: PLC0415  NumPy as needed
+    from thawline.adapters.long_files import long_file  # noqa: PLC0415  as needed
     from thawline.app.cold_reading import cold_reading  # noqa: PLC0415  as needed
     from thawline.cli.cold_text import answer_of  # noqa: PLC0415  as needed
 
@@ -57,6 +62,11 @@ def read(
         raise UnsaidError(_NONE_NAMED, advice="name it, as in thawline cold read fridge-2.csv")
     site = None if held_to.site is None else site_named(held_to.site)
     asked = asked_of(layout, site.zone if site else None)
+    if len(files) == 1 and layout.sheet is None:
+        long = long_file(files[0], asked)
+        answer = None if long is None else _of_long(long, asked, held_to, site)
+        if answer is not None:
+            return answer
     read_files = [read_logger(path, asked, sheet=layout.sheet) for path in files]
     last = max(
         (
@@ -68,6 +78,41 @@ def read(
     )
     rules = _rules(held_to.protocol, site, None if last is None else from_ms(last))
     found = cold_reading(read_files, _judged(held_to, rules.protocol))
+    return answer_of(found, asked, rules.ref)
+
+
+def _of_long(
+    long: "LongFile", asked: "Asked", held_to: HeldTo, site: Site | None
+) -> Answer | None:
+    """
+    Return the answer of a long file, None if it turns out not to be plain.
+
+    The rules are those in force at its latest reading, which need not stand at its end; then it
+    is gone through once more.
+    """
+    from thawline.adapters.logger_blocks import NotPlainError  # noqa: PLC0415  as needed
+    from thawline.adapters.long_files import last_ms, told  # noqa: PLC0415  as needed
+    from thawline.app.cold_reading import activation_energy  # noqa: PLC0415  as needed
+    from thawline.app.long_reading import long_reading  # noqa: PLC0415  as needed
+    from thawline.cli.cold_text import answer_of  # noqa: PLC0415  as needed
+    from thawline.store.exposure import Question  # noqa: PLC0415  as needed
+
+    last, latest = last_ms(long), None
+    while latest is None or latest != last:
+        last = latest or last
+        rules = _rules(held_to.protocol, site, None if last is None else from_ms(last))
+        judged = _judged(held_to, rules.protocol)
+        question = Question(judged.limits, judged.accuracy_mc)
+        interval_ms = None if judged.interval is None else judged.interval // _MS
+        try:
+            folded, rest = told(long, question, activation_energy(rules.protocol), interval_ms)
+        except NotPlainError:
+            return None
+        latest = folded.answer.found.last_ms
+        if latest is None:
+            return None
+    measured = (folded.interval_ms, folded.half_step_mc)
+    found = long_reading(long.beginning, rest, folded.answer, measured, judged)
     return answer_of(found, asked, rules.ref)
 
 

@@ -23,7 +23,10 @@ from thawline.store.exposure import Verdict
 from thawline.store.time_out import Totals
 
 _LISTED = 12
-_MAY_BE_NULL = ("first", "last", "interval_min", "min_c", "mean_c", "max_c", "mkt_c")
+_MAY_BE_NULL = (
+    *("first", "last", "interval_min", "min_c", "mean_c", "max_c", "mkt_c"),
+    *("device_alarms", "reports"),
+)
 _UTC = ZoneInfo("UTC")
 _SAYS = {
     Verdict.IN_RANGE: "in range",
@@ -72,12 +75,12 @@ def wrapped_lines(record: ColdRecord, zone: tzinfo | None, ref: ProtocolRef) -> 
 
 
 def _seen(record: ColdRecord, zone: tzinfo | None) -> str:
-    at_ms, described = record.tidy.settled.at_ms, record.description
+    seen, described = record.seen, record.description
     name = record.files[0].record.name
-    if not len(at_ms):
+    if seen.first_ms is None or seen.last_ms is None:
         return f"{name}: no reading with a time. Verdict: {_SAYS[record.verdict]}."
-    today = _day(int(at_ms[0]), zone)
-    span = f"{_clock(int(at_ms[0]), zone, None)} to {_clock(int(at_ms[-1]), zone, today)}"
+    today = _day(seen.first_ms, zone)
+    span = f"{_clock(seen.first_ms, zone, None)} to {_clock(seen.last_ms, zone, today)}"
     parts = [f"{described.min_c:g} to {described.max_c:g} °C"]
     if described.mean_c is not None:
         parts.append(f"mean {described.mean_c:.2f} °C")
@@ -88,7 +91,7 @@ def _seen(record: ColdRecord, zone: tzinfo | None) -> str:
     limits = record.judged.limits
     band = f"{degrees(limits.low_mc)} to {degrees(limits.high_mc)} °C"
     return (
-        f"{name}: {counted(len(record.joined.readings), 'reading')}, {span} "
+        f"{name}: {counted(seen.readings, 'reading')}, {span} "
         f"({_zone_name(zone)}); {', '.join(parts)}. Verdict for {band}: "
         f"{_SAYS[record.verdict]}."
     )
@@ -99,9 +102,10 @@ def _out(record: ColdRecord, zone: tzinfo | None) -> Iterator[str]:
     if not rows:
         return
     yield table(head, rows[:_LISTED], right=(3, 4, 5, 6, 7))
-    if len(rows) > _LISTED:
-        yield f"and {len(rows) - _LISTED:,} more"
     limits, found = record.judged.limits, record.exposure
+    more = found.above.excursions + found.below.excursions - _LISTED
+    if more > 0:
+        yield f"and {more:,} more"
     for side, limit, totals in (
         ("above", limits.high_mc, found.above),
         ("below", limits.low_mc, found.below),
@@ -118,19 +122,19 @@ def _totals(totals: Totals) -> str:
 
 
 def _unknown(record: ColdRecord, zone: tzinfo | None) -> Iterator[str]:
-    gaps = record.tidy.gaps
+    gaps, count = record.seen.gaps, record.seen.gap_count
     if not gaps:
         return
     share = record.exposure.coverage_share
     unknown = at_most(record.exposure.unknown_ms)
-    yield wrapped(f"Not known: {unknown} in {counted(len(gaps), 'gap')}; {share:.1%} was seen.")
+    yield wrapped(f"Not known: {unknown} in {counted(count, 'gap')}; {share:.1%} was seen.")
     rows = [
         [_clock(gap.from_ms, zone, None), _clock(gap.to_ms, zone, None), str(gap.missing)]
         for gap in gaps[:_LISTED]
     ]
     yield table(("gap from", "to", "missing"), rows, right=(2,))
-    if len(gaps) > _LISTED:
-        yield f"and {len(gaps) - _LISTED:,} more"
+    if count > _LISTED:
+        yield f"and {count - _LISTED:,} more"
 
 
 def _left(record: ColdRecord) -> Iterator[str]:
@@ -150,7 +154,7 @@ def _left(record: ColdRecord) -> Iterator[str]:
 
 def _devices(record: ColdRecord) -> Iterator[str]:
     names = {
-        alarmed: [answer.name for answer in record.devices if answer.alarmed is alarmed]
+        alarmed: [answer.name for answer in record.devices or () if answer.alarmed is alarmed]
         for alarmed in Alarmed
     }
     told = [f"{alarmed}: {', '.join(found)}" for alarmed, found in names.items() if found]

@@ -8,13 +8,16 @@ from thawline.account.balance import Sheet
 from thawline.account.likeliest import GUIDE, spoken_odds
 from thawline.app.closing import Search
 from thawline.app.doses import Unrecorded, find
+from thawline.app.second_places import Planned
 from thawline.base.instants import Instant, from_ms
-from thawline.cli import demo_cold
+from thawline.cli import demo_cold, demo_last
 from thawline.cli.demo_text import alerts, part
+from thawline.cli.second_pages import unreachable
 from thawline.cli.text import clock_time, counted, day_name, table
 from thawline.demo.building import Built
 from thawline.demo.closing import Closed
 from thawline.demo.second_doses import ask_a_day_early
+from thawline.demo.snow import CLOSED, EVENING
 
 _DIGITS = 16
 _SHEET = ("opening", "received", "extra", "given", "wasted", "missing", "sent", "left")
@@ -27,6 +30,8 @@ def parts(built: Built) -> Iterator[list[str]]:
     yield _balances(built)
     yield _second_doses(built)
     yield from demo_cold.parts(built)
+    yield demo_last.last_vial(built)
+    yield _snow(built)
     yield _journal(built)
     yield _try(built)
 
@@ -116,6 +121,28 @@ def _second_doses(built: Built) -> list[str]:
     )
 
 
+def _snow(built: Built) -> list[str]:
+    moves = [(moved.site, moved.planned) for moved in built.snow]
+    moved = sum(len(planned.slots) for _, planned in moves)
+    silent = sum(len(unreachable(site, planned)) for site, planned in moves)
+    without = sum(len(planned.assignment.without) for _, planned in moves)
+    return part(
+        f"12. {day_name(EVENING)} 18:00: snow, {moved} second doses leave {day_name(CLOSED)}",
+        *(_moved(site.name, planned) for site, planned in moves),
+        f"Nobody before day 28, {without} without a place, {silent} with neither phone nor "
+        "mail: named by the command, to be found another way.",
+    )
+
+
+def _moved(name: str, planned: Planned) -> str:
+    days = [f"{day_name(line.day)} {line.given}" for line in planned.assignment.days]
+    longest = max(each.waited for each in planned.assignment.given)
+    return (
+        f"{name}: {', '.join(days)}; the earliest on day {planned.earliest_day}, "
+        f"longest delay {counted(longest, 'day')}."
+    )
+
+
 def _journal(built: Built) -> list[str]:
     last = built.closed.last
     return [
@@ -135,9 +162,15 @@ def _try(built: Built) -> list[str]:
         f"closeout run --on {built.day.isoformat()}",
         "doctor",
     ]
+    snow = built.snow[0].site.name
     return part(
         "Try:",
-        [f"thawline {command} --site {built.site.name} --home {home}" for command in commands],
+        [
+            *(f"thawline {each} --site {built.site.name} --home {home}" for each in commands),
+            f"thawline second remind --site {snow} --home {home}",
+            f"thawline plan opening --site oddmoor --at {built.day.isoformat()}T16:52 \\",
+            f"  --person-price 5 --walk-ups-per-hour 0 --home {home}",
+        ],
     )
 
 

@@ -1,19 +1,18 @@
 """`thawline dose`: check before the needle, record after it, waste, find, needle length."""
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from cyclopts import App, Parameter
 
 from thawline.app import doses, vials
 from thawline.app.calculators import needle_length
-from thawline.app.in_hand import Needle
-from thawline.base.errors import RecordError, RefusedError, UnsaidError
+from thawline.base.errors import RecordError, RefusedError
 from thawline.base.instants import local_date, read_date
 from thawline.base.quantities import microlitres
-from thawline.cli import dose_pages, journal
+from thawline.cli import dose_errors, dose_pages, journal_acts
 from thawline.cli.acting import doing, moment, recorded, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.dose_hand import Hand, needle_of
 from thawline.cli.options import Acting, Number
 from thawline.cli.reading import rules_for
 from thawline.cli.text import counted, table
@@ -21,42 +20,6 @@ from thawline.ledger.events import DoseGiven, EarlierDoseTold
 
 app = App(name="dose", help="Doses: check before the needle, record, correct, find.")
 NOBODY = Acting()
-
-
-@Parameter(name="*")
-@dataclass(frozen=True, kw_only=True)
-class Hand:
-    """
-    The dose in hand and who gets it.
-
-    Parameters
-    ----------
-    person
-        The person's code, from the booking or the card.
-    syringe
-        The syringe's code.
-    vial
-        The vial's code, when the dose is drawn and given at the chair.
-    dose
-        Which dose it is, 1 or 2; by the record if left out.
-    screened_by
-        Who asked the screening questions.
-    screening
-        Their outcome: give, give-15, give-30, refer, not-today, not-given, contraindicated.
-    lot
-        The lot meant to be used at this table.
-    """
-
-    person: str
-    syringe: str | None = None
-    vial: str | None = None
-    dose: int | None = None
-    screened_by: str | None = None
-    screening: str | None = None
-    lot: str | None = None
-
-
-OUTCOMES = ("give", "give-15", "give-30", "refer", "not-today", "not-given", "contraindicated")
 
 
 @app.command
@@ -72,7 +35,7 @@ def check(*, hand: Hand, acting: Acting = NOBODY) -> Answer:
     recorded is asked for at the next scan at that chair.
     """
     site = site_named(acting.site)
-    needle = _needle(hand)
+    needle = needle_of(hand)
     if acting.by:
         outcome = doses.check(site, doing(site, acting), needle)
         return recorded(outcome, site, f"{hand.person} may have the dose {needle.code}")
@@ -112,7 +75,7 @@ def give(
     """
     site = site_named(acting.site)
     volume = None if volume_ml is None else microlitres(volume_ml)
-    needle = _needle(hand, arm=arm, route=route, volume_ul=volume)
+    needle = needle_of(hand, arm=arm, route=route, volume_ul=volume)
     outcome = doses.give(site, doing(site, acting), needle)
     given = outcome.event
     number = given.dose_number if isinstance(given, DoseGiven) else None
@@ -196,7 +159,7 @@ def correct(
         )
     site = site_named(acting.site)
     entry = doses.entry_of_dose(site, person, dose)
-    return journal.correct(entry, set_=set_, acting=acting)
+    return journal_acts.correct(entry, set_=set_, acting=acting)
 
 
 @app.command
@@ -292,25 +255,92 @@ def needle(
     )
 
 
-def _needle(
-    hand: Hand, *, arm: str | None = None, route: str = "IM", volume_ul: int | None = None
-) -> Needle:
-    if hand.screening is not None and hand.screening not in OUTCOMES:
-        raise RecordError(
-            f"not a screening outcome: {hand.screening!r}",
-            advice="use one of " + ", ".join(OUTCOMES),
-        )
-    if hand.screening is not None and not hand.screened_by:
-        raise UnsaidError("the screening names nobody", advice="add --screened-by NAME")
-    return Needle(
-        person=hand.person.strip(),
-        syringe=hand.syringe and hand.syringe.strip().upper(),
-        vial=hand.vial and hand.vial.strip().upper(),
-        dose_number=hand.dose,
-        screened_by=hand.screened_by,
-        screening=hand.screening,
-        lots=(hand.lot,) if hand.lot else (),
-        arm=arm,
-        route=route,
-        volume_ul=volume_ul,
-    )
+@app.command
+def error(
+    what: str,
+    *,
+    given: str,
+    first: str | None = None,
+    volume_ml: Number = None,
+    protocol: str | None = None,
+) -> Answer:
+    """
+    Say what to do after an error, by the table in force on that day; drafts a report.
+
+    thawline dose error too-little --given 2021-03-01 --volume-ml 0.3
+    thawline dose error too-early --given 2021-12-21 --first 2021-12-01
+
+    Licensed practice decides. Records nothing and sends nothing.
+
+    Parameters
+    ----------
+    what
+        wrong-site, wrong-route, too-much, too-little, too-young, other-product, past-limit,
+        after-expiry, too-early or late.
+    given
+        The date of the dose.
+    first
+        The date of the first dose, for too-early and late.
+    volume_ml
+        How much went in, for too-little; left out: nobody knows.
+    protocol
+        A protocol id or file. Left out, it is the published guidance in force on the day.
+    """
+    return dose_errors.answer(what, given, first, volume_ml, protocol)
+
+
+@app.command
+def needle_stick(
+    *,
+    syringe: str,
+    needle_used: str = "not-known",
+    source: str = "",
+    acting: Acting = NOBODY,
+) -> Answer:
+    """
+    Somebody was stuck: waste the dose and open a private exposure card.
+
+    thawline dose needle-stick --syringe HK47M-07 --by "Hazel Rainmoor"
+    thawline dose needle-stick --syringe HK47M-07 --needle-used yes --source DEMO-42 --by Hazel
+
+    The card is kept with the names, apart from the record, and read by the clinical lead only.
+
+    Parameters
+    ----------
+    syringe
+        The syringe's code.
+    needle_used
+        Whether the needle had been in a person: yes, no or not-known.
+    source
+        The code of that person, where one is known.
+    """
+    return dose_errors.exposure(syringe, needle_used, source, acting)
+
+
+@app.command
+def needle_sticks(*, acting: Acting = NOBODY) -> Answer:
+    """
+    Show the private exposure cards: the clinical lead, by their own PIN.
+
+    thawline dose needle-sticks --by "Bryony Testwick" --pin 284651
+    thawline dose needle-sticks --site harrowmint --by "Bryony Testwick" --pin 284651
+    """
+    return dose_errors.exposures(acting)
+
+
+@app.command(name="card")
+def card_(*, protocol: str | None = None) -> Answer:
+    """
+    Show the site and technique card of the protocol, to print.
+
+    thawline dose card
+    thawline dose card --protocol example-10
+
+    Licensed practice decides. Records nothing.
+
+    Parameters
+    ----------
+    protocol
+        A protocol id or file; the newest published guidance if left out.
+    """
+    return dose_errors.technique(protocol)

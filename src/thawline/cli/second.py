@@ -13,7 +13,12 @@ from thawline.cli.reading import rules_for
 from thawline.cli.text import NONE, counted, table
 from thawline.rebook import DueList, SecondDue
 
-app = App(name="second", help="Second doses: when one may come, and who is due.")
+app = App(name="second", help="Second doses: when one may come, who is due, places, moves.")
+app.command("thawline.cli.second_places:assign_places", name="assign")
+app.command("thawline.cli.second_between:between", name="between")
+app.command("thawline.cli.second_places:late", name="late")
+app.command("thawline.cli.second_places:move", name="move")
+app.command("thawline.cli.export_ics:remind", name="remind")
 
 
 @app.command

@@ -10,11 +10,11 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import Any
 
-from thawline.app import doses, holds, vials
+from thawline.app import doses, holds, standby, vials
 from thawline.app.acts import Doing
 from thawline.app.bookings import load_bookings
 from thawline.app.in_hand import Needle
-from thawline.app.ports import Site
+from thawline.app.ports import Name, Site
 from thawline.app.standings import Stood, all_stood, in_force
 from thawline.base.errors import RefusedError
 from thawline.base.instants import Instant, exactly
@@ -87,6 +87,7 @@ class Player:
             script.OpenVial: self._open,
             script.DrawDoses: self._draw,
             script.BookWalkUp: self._walk_up,
+            script.JoinStandby: self._join_standby,
             script.CheckDose: self._check,
             script.GiveDose: self._give,
             script.LeaveWithout: self._leave,
@@ -157,6 +158,12 @@ class Player:
             needs=person.needs,
         )
         load_bookings(self._site, doing, ReadBookings((row,), (), (), "typed in", ()))
+
+    def _join_standby(self, step: script.JoinStandby, doing: Doing) -> None:
+        person = step.person
+        name = Name(person.called.whole, person.born.isoformat(), person.phone, person.mail)
+        told = standby.Told(step.travel_min, name=name)
+        standby.add(self._site, doing, person.code, told)
 
     def _check(self, step: script.CheckDose, doing: Doing) -> None:
         code = self._syringes[step.syringe]

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from random import Random
 
-from thawline.demo.district import Place, dice
+from thawline.demo.district import TUESDAY, Place, dice
 from thawline.demo.people import Person, people_booked, walk_ups
 
 MINUTE_S = 60
@@ -22,6 +22,19 @@ SLOT_S = 10 * MINUTE_S
 _FEWER = (12 * HOUR_S, 14 * HOUR_S)
 _STAYS_AWAY = {"65 and over": 0.05, "care work": 0.06, "open": 0.08}
 WALK_UPS_BETWEEN_S = (8 * HOUR_S, 17 * HOUR_S + 30 * MINUTE_S)
+_WALK_UPS_UNTIL_S = {"oddmoor": 16 * HOUR_S}  # the library shuts its street door then
+_PLANTED = {
+    ("oddmoor", TUESDAY): {
+        **dict.fromkeys(range(16 * HOUR_S + 20 * MINUTE_S, 17 * HOUR_S, SLOT_S), 0),
+        17 * HOUR_S: 2,
+        17 * HOUR_S + 10 * MINUTE_S: 1,
+        17 * HOUR_S + 20 * MINUTE_S: 2,
+        17 * HOUR_S + 30 * MINUTE_S: 1,
+        17 * HOUR_S + 40 * MINUTE_S: 1,
+        17 * HOUR_S + 50 * MINUTE_S: 1,
+    }
+}
+"""The people booked for some times of a day, as an incident of that day wants it."""
 _EARLY_S, _SPREAD_S = -4 * MINUTE_S, 6 * MINUTE_S
 _EARLIEST_S, _LATEST_S = -15 * MINUTE_S, 25 * MINUTE_S
 _DESK_AND_QUESTIONS_S = (150, 180)  # desk 60 s, screening 90 to 120 s (common practice)
@@ -52,7 +65,10 @@ def slots(place: Place, day: date, seed: int) -> tuple[Slot, ...]:
     """Return the day's places with the people booked for each, in order."""
     people = iter(people_booked(place, day, seed))
     times = range(DOORS_OPEN_S, LAST_SLOT_S, SLOT_S)
-    counts = _spread(place.booked_a_day, [_weight(at_s) for at_s in times])
+    planted = _PLANTED.get((place.name, day), {})
+    weights = [0 if at_s in planted else _weight(at_s) for at_s in times]
+    spread = _spread(place.booked_a_day - sum(planted.values()), weights)
+    counts = [planted.get(at_s, count) for at_s, count in zip(times, spread, strict=True)]
     return tuple(
         Slot(at_s, tuple(next(people) for _ in range(count)))
         for at_s, count in zip(times, counts, strict=True)
@@ -68,7 +84,8 @@ def visits(place: Place, day: date, seed: int) -> tuple[Visit, ...]:
         for person in slot.people
         if _comes(person, throws)
     ]
-    without = [_visit(person, None, throws) for person in walk_ups(place, day, seed)]
+    until_s = _WALK_UPS_UNTIL_S.get(place.name, WALK_UPS_BETWEEN_S[1])
+    without = [_visit(person, None, throws, until_s) for person in walk_ups(place, day, seed)]
     return tuple(sorted([*booked, *without], key=lambda each: (each.ready_s, each.person.code)))
 
 
@@ -95,9 +112,15 @@ def _comes(person: Person, throws: Random) -> bool:
     return not stays_away and person.double_of is None
 
 
-def _visit(person: Person, booked_s: int | None, throws: Random) -> Visit:
+def _visit(
+    person: Person,
+    booked_s: int | None,
+    throws: Random,
+    walk_ups_until_s: int = WALK_UPS_BETWEEN_S[1],
+) -> Visit:
     if booked_s is None:
-        came_s, desk_s = throws.randint(*WALK_UPS_BETWEEN_S), throws.randint(*_WALK_UP_DESK_S)
+        came_s = throws.randint(WALK_UPS_BETWEEN_S[0], walk_ups_until_s)
+        desk_s = throws.randint(*_WALK_UP_DESK_S)
     else:
         late_s = round(throws.gauss(_EARLY_S, _SPREAD_S))
         came_s = booked_s + min(max(late_s, _EARLIEST_S), _LATEST_S)

@@ -37,7 +37,9 @@ from thawline.demo.fairground import Fairground, fairground
 from thawline.demo.folder import BOOKINGS, make_anew
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.incidents import DRAFT
+from thawline.demo.library import Library, library
 from thawline.demo.rules_in_use import adopt_shipped
+from thawline.demo.snow import Moved, snow_day
 from thawline.demo.tuesday import Told, tuesday
 from thawline.exchange.bookings import Choices, read_bookings
 from thawline.exchange.columns import recogniser
@@ -75,6 +77,8 @@ class Built:
     closed: Closed
     freezer_night: FreezerNight
     fairground: Fairground
+    library: Library
+    snow: tuple[Moved, ...]
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -134,6 +138,8 @@ class _Building:
             closed=closed,
             freezer_night=night,
             fairground=fairground(self._home, self._seed, self._zone),
+            library=library(self._home, self._seed, self._zone),
+            snow=snow_day(self._home, self._seed, self._zone),
         )
 
     def _at(self, at_s: int) -> Instant:

@@ -1,4 +1,4 @@
-"""Who works where at Harrowmint Hall on the day: names by post and shift."""
+"""Who works where at a site on the day: names by post and shift."""
 
 from dataclasses import dataclass
 
@@ -27,7 +27,8 @@ class Crew:
     def at_chair(self, chair: int, at_s: int) -> str:
         """Return who vaccinates at a chair at that time."""
         post = _MOVES_TO.get(chair, chair)
-        if post in _RELIEVED and at_s >= HANDOVER_S:
+        relieved = post in _RELIEVED and len(self.vaccinators) > _CHAIRS
+        if relieved and at_s >= HANDOVER_S:
             return self.vaccinators[_CHAIRS + _RELIEVED.index(post)]
         return self.vaccinators[post - 1]
 

@@ -13,9 +13,11 @@ from thawline.base.errors import RecordError
 
 MARK = "DEMO.txt"
 BOOKINGS = "bookings-DEMO.csv"
+LIBRARY_BOOKINGS = "bookings-oddmoor-DEMO.csv"
+LAST_VIAL = "last-vial-DEMO.svg"
 COLD_STORE = "cold-store-DEMO"
 """Where the demo's loggers write, and their pictures lie."""
-_OURS = {MARK, BOOKINGS, COLD_STORE, sites.SITES}
+_OURS = {MARK, BOOKINGS, LIBRARY_BOOKINGS, LAST_VIAL, COLD_STORE, sites.SITES}
 _SAYS = """DEMO
 
 Everything in this folder is invented: the district, the people, the vaccine, the figures.

@@ -64,6 +64,14 @@ def walk_ups(place: Place, day: date, seed: int) -> tuple[Person, ...]:
     return tuple(_person(first + n, seed, throws) for n in range(_walk_ups_a_day(place)))
 
 
+def standby_names(place: Place, day: date, seed: int, count: int) -> tuple[Person, ...]:
+    """Return people who would come at short notice; numbered beyond every walk-up."""
+    throws = dice(seed, place.name, day, "standby")
+    walk_ups_in_all = len(DAYS) * sum(map(_walk_ups_a_day, PLACES))
+    first = booked_in_all() + 1 + walk_ups_in_all
+    return tuple(_person(first + n, seed, throws) for n in range(count))
+
+
 def _walk_ups_a_day(place: Place) -> int:
     return round(place.booked_a_day * WALK_UPS)
 

@@ -66,6 +66,14 @@ class BookWalkUp(Step):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class JoinStandby(Step):
+    """Somebody puts their name on the standby list."""
+
+    person: Person
+    travel_min: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CheckDose(Step):
     """A syringe is scanned for a person before the needle; `refused`: the rules will say no."""
 

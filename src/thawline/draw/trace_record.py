@@ -13,12 +13,12 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from thawline.base.durations import spoken
-from thawline.base.instants import Instant, from_ms
+from thawline.base.instants import Instant, from_ms, to_ms
 from thawline.draw.trace import Gap, Outside, Trace, spoken_degrees
 from thawline.rules.cold import Side
 from thawline.store.limits import Limits
 from thawline.store.readings import Readings, readings
-from thawline.store.tidy import Settled, Tidy
+from thawline.store.tidy import Settled, Tidy, is_gap
 from thawline.store.time_out import Exposure, Totals
 
 _MC = 1_000
@@ -66,13 +66,24 @@ def trace_of(tidy: Tidy, exposure: Exposure, shown: Shown) -> Trace:
         low_mc=shown.limits.low_mc,
         high_mc=shown.limits.high_mc,
         record=_both_ends(settled),
-        gaps=tuple(Gap(gap.from_ms, gap.to_ms) for gap in tidy.gaps),
+        gaps=(
+            *(Gap(gap.from_ms, gap.to_ms) for gap in tidy.gaps),
+            *_unread_ends(tidy, (since, first), (last, until)),
+        ),
         outside=tuple(Outside(e.side, e.from_ms, e.to_ms) for e in exposure.excursions),
         by_hand=shown.by_hand,
         says=tuple(_says(tidy, exposure, shown)),
         fahrenheit=shown.fahrenheit,
         demo=shown.demo,
     )
+
+
+def _unread_ends(tidy: Tidy, *ends: tuple[Instant, Instant]) -> Iterator[Gap]:
+    """Yield what is shown before the first reading and after the last: it is not known."""
+    for start, end in ends:
+        length = to_ms(end) - to_ms(start)
+        if length > 0 and is_gap(np.array([length]), tidy.interval_ms or 0).any():
+            yield Gap(to_ms(start), to_ms(end))
 
 
 _LEAST = timedelta(minutes=1)  # an axis of no length cannot be drawn
@@ -93,6 +104,9 @@ def _says(tidy: Tidy, exposure: Exposure, shown: Shown) -> Iterator[str]:
     yield _time_out(tidy, exposure, shown)
     if unknown := _not_known(tidy, exposure):
         yield unknown
+    last = from_ms(int(tidy.settled.at_ms[-1]))
+    if shown.until is not None and any(_unread_ends(tidy, (last, shown.until))):
+        yield "After the last reading nothing is known."
     if tidy.half_step_mc:
         yield "The display counts in coarse steps: a reading on a limit may be out."
     if shown.held:

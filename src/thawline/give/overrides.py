@@ -2,8 +2,8 @@
 Which refusals a person may set aside, and what that takes.
 
 Only what the protocol lists under [overrides], with a reason, and with a second person where
-it says so. Use-by, held and the earliest day of the second dose are never set aside, whatever
-a protocol says.
+it says so. Use-by, held, the earliest day of the second dose and a pause for the emergency
+kit are never set aside, whatever a protocol says.
 """
 
 from collections.abc import Iterable, Mapping
@@ -23,9 +23,10 @@ NEVER = frozenset(
         "table-out-of-range",
         "refrozen",
         "too-early",
+        "vaccinating-paused",
     }
 )
-"""Refusals that stand whatever a protocol says: use-by, held, earliest day, in each form."""
+"""Refusals that stand whatever a protocol says: use-by, held, earliest day, a pause."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,11 @@ write what a record could not.
 
 from collections.abc import Iterable
 
+from msgspec.structs import asdict
+
 from thawline.base.errors import RecordError
 from thawline.ledger.events import Event
+from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 
 DOSE_NUMBERS = (1, 2)
 ARMS = ("left", "right")
@@ -31,6 +34,8 @@ def refuse_unfit(event: Event, names: Iterable[str]) -> None:
     Raises:
         RecordError: One has a value that no such fact can have; says which there are.
     """
+    if isinstance(event, SecondDosesAssigned | SecondDosesMoved):
+        _refuse_uneven(event)
     for name in names:
         value = getattr(event, name)
         if name in _CHOICES and value not in _CHOICES[name]:
@@ -38,3 +43,16 @@ def refuse_unfit(event: Event, names: Iterable[str]) -> None:
             raise RecordError(f"{name} cannot be {value!r}", advice=f"one of {known}")
         if name in _LEAST and isinstance(value, int) and value < _LEAST[name]:
             raise RecordError(f"{name} cannot be {value}", advice=f"{_LEAST[name]} or more")
+
+
+def _refuse_uneven(event: SecondDosesAssigned | SecondDosesMoved) -> None:
+    """Refuse places that are not one for each person, each person once, in order."""
+    if any(len(values) != len(event.people) for values in asdict(event).values()):
+        raise RecordError(
+            f"{len(event.people)} people, and not one time for each",
+            advice="undo the entry, and book these people anew",
+        )
+    if list(event.people) != sorted(set(event.people)):
+        raise RecordError(
+            "people stand twice, or out of order", advice="name each once, by code"
+        )

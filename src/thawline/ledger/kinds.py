@@ -1,8 +1,18 @@
 """Every event by the name that it has in the ledger."""
 
-from thawline.ledger import alert_events, events, screening_events
+from thawline.ledger import (
+    alert_events,
+    events,
+    observation_events,
+    screening_events,
+    second_dose_events,
+    standby_events,
+)
 
-_MODULES = (events, alert_events, screening_events)
+_MODULES = (
+    *(events, alert_events, observation_events, screening_events),
+    *(second_dose_events, standby_events),
+)
 
 EVENTS: dict[str, type[events.Event]] = {
     kind.__name__: kind

@@ -23,7 +23,7 @@ from thawline.ledger.events import (
 )
 
 _ONE = {"vial": "vial", "syringe": "syringe", "person": "person"}
-_MANY = {"vials": "vial", "syringes": "syringe"}
+_MANY = {"vials": "vial", "syringes": "syringe", "people": "person"}
 _ACCOUNTS = ("place", "doses_from")
 
 

@@ -6,6 +6,7 @@ of its own local day and those that named its syringe, so that an unrecorded fir
 not vanish when the second is given four weeks later.
 """
 
+from bisect import bisect_left
 from collections.abc import Callable
 from datetime import date
 from typing import Any
@@ -25,6 +26,7 @@ from thawline.ledger.events import (
     PersonBooked,
 )
 from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
+from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 from thawline.rules.protocol import ProtocolRef
 
 
@@ -141,12 +143,16 @@ class PersonFold:
         return frozenset(_ABOUT_A_PERSON)
 
     def keys(self, event: Event) -> tuple[str, ...]:
-        """Return the person the event is about; nothing for events about no person."""
+        """Return whom the event is about; nothing for events about no person."""
+        if isinstance(event, SecondDosesAssigned | SecondDosesMoved):
+            return event.people
         return (event.person,) if isinstance(event, _ABOUT_A_PERSON) else ()
 
-    def step(self, key: str, state: PersonState | None, entry: Entry) -> PersonState:  # noqa: ARG002
+    def step(self, key: str, state: PersonState | None, entry: Entry) -> PersonState:
         """Return the person's state after the entry."""
         before = PersonState() if state is None else state
+        if isinstance(entry.event, SecondDosesAssigned | SecondDosesMoved):
+            return _placed(before, entry, entry.event, bisect_left(entry.event.people, key))
         return _STEPS[type(entry.event)](before, entry, entry.event)
 
 
@@ -167,6 +173,31 @@ def _booked(state: PersonState, entry: Entry, event: PersonBooked) -> PersonStat
         entry=str(entry.id),
     )
     return msgspec.structs.replace(state, bookings=(*state.bookings, booking))
+
+
+def _placed(
+    state: PersonState,
+    entry: Entry,
+    event: SecondDosesAssigned | SecondDosesMoved,
+    nth: int,
+) -> PersonState:
+    """Return the state with the new place; a moved one goes, what was said with it stays."""
+    left = event.left_ms[nth] if isinstance(event, SecondDosesMoved) else None
+    gone = [each for each in state.bookings if (each.dose_number, each.slot_ms) == (2, left)]
+    said = (gone or list(state.bookings))[-1:]
+    booking = Booking(
+        slot_ms=event.slots_ms[nth],
+        dose_number=2,
+        zone=entry.zone,
+        language=said[0].language if said else "",
+        needs=said[0].needs if said else "",
+        group=said[0].group if said else "",
+        row="",
+        recorded_ms=to_ms(entry.recorded_at),
+        entry=str(entry.id),
+    )
+    kept = tuple(each for each in state.bookings if each not in gone)
+    return msgspec.structs.replace(state, bookings=(*kept, booking))
 
 
 def _told(state: PersonState, _entry: Entry, event: EarlierDoseTold) -> PersonState:

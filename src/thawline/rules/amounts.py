@@ -20,7 +20,7 @@ Leaves = Mapping[str, Leaf]
 _MAY_BE_ZERO = frozenset({"grace_for_judging", "then_room", "delay"})
 _HOURS_ONLY = (
     *("caps.", "transport.", "thaw.", "observation."),
-    *("alarms.", "device_alarms.", "logging.", "rounds."),
+    *("alarms.", "device_alarms.", "logging.", "rounds.", "anaphylaxis."),
 )
 _IN_ORDER = (
     ("value", "most"),
@@ -28,10 +28,12 @@ _IN_ORDER = (
     ("least_s", "most_s"),
     ("earliest", "late_after"),
     ("grace_for_judging", "earliest"),
+    ("not_before", "not_after"),
 )
 _COUNTS = frozenset(
     {"most", "most_vials", "most_doses", "least_s", "shortest_in", "dead_band_c"}
     | {"times_a_day", "activation_energy_kj_per_mol", "accuracy_c"}
+    | {"mg", "mg_per_ml", "mg_per_kg", "most_mg", "least_doses"}
 )
 
 

@@ -40,6 +40,7 @@ _SAFE_WAY = {
     "most": _Stricter.LESS,
     "most_vials": _Stricter.LESS,
     "most_doses": _Stricter.LESS,
+    "least_doses": _Stricter.MORE,
 }
 # Matters of the place or the presentation: a difference is worth a look.
 _LOCAL = frozenset(

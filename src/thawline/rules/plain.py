@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 
 from thawline.base.durations import Allowance
+from thawline.rules.plain_chair import at_the_chair
 from thawline.rules.plain_cold import watching
 from thawline.rules.protocol import (
     AfterOpening,
@@ -206,6 +207,7 @@ _PARTS: tuple[Callable[[Protocol], Iterator[Sentence]], ...] = (
     _carrying,
     _handling,
     _people,
+    at_the_chair,
     watching,
     _stations,
 )

@@ -12,6 +12,7 @@ from enum import StrEnum
 from msgspec import Struct, field
 
 from thawline.base.durations import Allowance
+from thawline.rules.chair import Anaphylaxis, Deviation, Instruction
 from thawline.rules.cold import Alarm, DeviceAlarm, Kinetic, Logging, Reporting, Rounds
 from thawline.rules.questions import Question
 from thawline.rules.table import Table
@@ -301,6 +302,9 @@ class Protocol(Table, frozen=True, kw_only=True):
     lesson: tuple[Lesson, ...] = ()
     screening: tuple[Question, ...] = ()
     predrawn: Predrawn | None = None
+    anaphylaxis: Anaphylaxis | None = None
+    technique: dict[str, Instruction] = field(default_factory=dict)
+    deviations: tuple[Deviation, ...] = ()
 
 
 class RuleSet(Table, frozen=True, kw_only=True):

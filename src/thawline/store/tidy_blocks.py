@@ -20,6 +20,7 @@ from thawline.store.tidy import (
     Disorder,
     Duplicate,
     Gap,
+    Kind,
     Settled,
     disorder,
     gaps,
@@ -40,6 +41,7 @@ class Found:
         gap_count: How many there are, and so on below.
         duplicates: The first of them.
         duplicate_count: How many.
+        conflicting_count: At how many of them the readings differ.
         disorder: Readings that came late.
         spikes: The first of them.
         spike_count: How many.
@@ -55,6 +57,7 @@ class Found:
     gap_count: int
     duplicates: tuple[Duplicate, ...]
     duplicate_count: int
+    conflicting_count: int
     disorder: Disorder
     spikes: tuple[Spike, ...]
     spike_count: int
@@ -121,6 +124,7 @@ class RunningTidy:
             gap_count=self._counts["gaps"],
             duplicates=tuple(self._duplicates),
             duplicate_count=self._counts["duplicates"],
+            conflicting_count=self._counts["conflicting"],
             disorder=self._late,
             spikes=tuple(spike for _, spike in sorted(self._spikes.items())),
             spike_count=self._counts["spikes"],
@@ -154,6 +158,7 @@ class RunningTidy:
     def _settled(self, raw: Readings) -> Settled:
         found, duplicates = settle(raw)
         self._counts["duplicates"] += len(duplicates)
+        self._counts["conflicting"] += sum(each.kind is Kind.CONFLICTING for each in duplicates)
         self._duplicates += islice(duplicates, self._room(len(self._duplicates)))
         return self._look_around(found)
 

@@ -142,3 +142,21 @@ def test_a_file_that_holds_no_names_is_refused(tmp_path):
 def test_a_missing_file_of_names_is_said(tmp_path):
     with pytest.raises(RecordError, match="cannot open"):
         DbPeople(tmp_path, KEY)
+
+
+def test_an_exposure_card_is_kept_once_and_no_word_of_it_stands_in_the_file(people, tmp_path):
+    assert people.exposures() == []
+    people.keep_exposure("id-1", {"who": "Hazel Rainmoor"})
+    people.keep_exposure("id-1", {"who": "somebody else"})
+
+    assert people.exposures() == [{"who": "Hazel Rainmoor"}]
+    assert b"Rainmoor" not in on_disk(tmp_path)
+    assert people.find("rainmoor") == []
+
+
+def test_another_sites_key_reads_no_exposure_card(people, tmp_path):
+    people.keep_exposure("id-1", {"who": "Hazel Rainmoor"})
+    other = DbPeople(tmp_path, bytes(32))
+    with pytest.raises(RecordError, match="exposure card cannot be read"):
+        other.exposures()
+    other.close()

@@ -1,9 +1,11 @@
 """
 Read random and spoilt logger files for ten minutes: `make fuzz`.
 
-Each file goes the whole way, from the disk to the printed answer. It must be read exactly as it
-was written or be refused, in less than two seconds and in bounded memory; nothing else may be
-raised. Prints the seed, writes docs/evidence/logger-fuzz.md, ends with 1 where anything failed.
+Each file goes the whole way, from the disk to the printed answer, and where it is plain a
+second time as a long file, which may answer more strictly and never more mildly. It must be
+read exactly as it was written or be refused, in less than two seconds and in bounded memory;
+nothing else may be raised. Prints the seed, writes docs/evidence/logger-fuzz.md, ends with 1
+where anything failed.
 """
 
 import argparse
@@ -23,14 +25,18 @@ from time import monotonic, process_time
 
 from grammar import Written, asks_everything, spoiled, written_file
 
-from thawline.adapters import rule_files
+from thawline.adapters import long_files, rule_files
+from thawline.adapters.logger_blocks import NotPlainError
 from thawline.adapters.logger_files import read_logger
 from thawline.adapters.time import now
 from thawline.app.cold_reading import cold_reading
 from thawline.app.cold_record import Judged
+from thawline.app.long_reading import long_reading
 from thawline.base.errors import ExchangeError
 from thawline.cli.cold_text import answer_of
+from thawline.exchange.loggers.asked import Asked
 from thawline.exchange.loggers.joined import LoggerFile
+from thawline.store.exposure import Question, Verdict
 from thawline.store.limits import between
 
 PAGE = Path(__file__).parents[3] / "docs" / "evidence" / "logger-fuzz.md"
@@ -38,6 +44,10 @@ MOST_SECONDS = 2
 MOST_MEMORY_KB = 512 * 1024
 RULES = rule_files.load("published-2022")
 JUDGED = Judged("", None, between(Decimal(2), Decimal(8)), 500, None, RULES.protocol)
+
+
+_STRICTNESS = (Verdict.IN_RANGE, Verdict.NOT_KNOWN, Verdict.EXCURSION)
+long_files.LONG_FROM = 0  # every file is a long one too
 
 
 class HungError(Exception):
@@ -114,7 +124,24 @@ def _read(file: Written, path: Path, *, is_whole: bool) -> str:
         return "read, and probably °F"
     if not answer.text:
         raise AssertionError("an answer without words")
+    _check_long(str(path), file.asked, Verdict(answer.data["verdict"]))
     return "whole, read exactly" if is_whole else "spoilt, read"
+
+
+def _check_long(path: str, asked: Asked, whole: Verdict) -> None:
+    """Read it as a long file too: the verdict may be stricter then and is never milder."""
+    long = long_files.long_file(path, asked)
+    if long is None:
+        return
+    question = Question(JUDGED.limits, JUDGED.accuracy_mc)
+    try:
+        folded, rest = long_files.told(long, question, 83.144, None)
+    except NotPlainError:
+        return
+    measured = (folded.interval_ms, folded.half_step_mc)
+    found = long_reading(long.beginning, rest, folded.answer, measured, JUDGED)
+    if _STRICTNESS.index(found.record.verdict) < _STRICTNESS.index(whole):
+        raise AssertionError(f"long: {found.record.verdict}, in memory: {whole}")
 
 
 def _readings(read: LoggerFile) -> tuple[tuple[int, int], ...]:

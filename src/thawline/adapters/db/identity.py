@@ -39,7 +39,15 @@ CREATE TABLE person (
   sealed_name BLOB NOT NULL
 ) STRICT, WITHOUT ROWID;
 """
+_PRIVATE_TABLE = """
+CREATE TABLE IF NOT EXISTS exposure (
+  id TEXT PRIMARY KEY,
+  wrapped_key BLOB NOT NULL,
+  sealed BLOB NOT NULL
+) STRICT, WITHOUT ROWID;
+"""
 _ONE = "SELECT wrapped_key, sealed_name FROM person WHERE person = ?"
+_IS_THERE = "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'exposure'"
 
 
 class DbPeople:
@@ -105,6 +113,39 @@ class DbPeople:
         with self._writing() as connection:
             connection.execute("DELETE FROM person WHERE person = ?", (person,))
             return connection.changes() > 0
+
+    def keep_exposure(self, code: str, card: Mapping[str, str]) -> None:
+        """Keep a private exposure card under its act's id; kept again, nothing changes."""
+        own_key = AESGCM.generate_key(_KEY_BITS)
+        said = canonical(composed(dict(card)))
+        row = (
+            code,
+            _sealed(self._wrapping, own_key, code),
+            _sealed(AESGCM(own_key), said, code),
+        )
+        with self._writing() as connection:
+            connection.execute(_PRIVATE_TABLE)
+            connection.execute("INSERT OR IGNORE INTO exposure VALUES (?, ?, ?)", row)
+
+    def exposures(self) -> list[dict[str, str]]:
+        """Return the private exposure cards, in the order of their ids."""
+        with self._one_at_a_time:
+            there = self._connection.execute(_IS_THERE).fetchone()
+            asked = "SELECT id, wrapped_key, sealed FROM exposure ORDER BY id"
+            found: list[tuple[Any, ...]] = (
+                self._connection.execute(asked).fetchall() if there else []
+            )
+        return [self._exposure(*row) for row in found]
+
+    def _exposure(self, code: str, wrapped_key: bytes, sealed: bytes) -> dict[str, str]:
+        try:
+            own_key = _opened(self._wrapping, wrapped_key, code)
+            return decode(_opened(AESGCM(own_key), sealed, code), type=dict[str, str])
+        except InvalidTag as error:
+            raise RecordError(
+                "an exposure card cannot be read with this site's identity key",
+                advice="put back keys/identity.key from the backup that has it",
+            ) from error
 
     def close(self) -> None:
         """Give back the file."""

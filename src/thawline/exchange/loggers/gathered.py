@@ -20,7 +20,7 @@ from thawline.exchange.dates import readings as meanings
 from thawline.exchange.loggers.cells import Number, ms_of_day, ms_of_offset, number_in
 from thawline.exchange.loggers.layout import Layout, Unit
 from thawline.exchange.loggers.lines import Block, Row, cells_of
-from thawline.exchange.loggers.plain_plan import PlainBlock
+from thawline.exchange.loggers.plain_plan import OddLine, PlainBlock
 from thawline.exchange.loggers.plain_plan import Why as Odd
 from thawline.exchange.loggers.record import Chosen, NotRead, Record, Why
 from thawline.exchange.loggers.said import Said, short
@@ -88,6 +88,24 @@ class Gathered:
                 self._take_line(odd.line, text, is_open=odd.why is Odd.NO_END)
         self._take_bulk(bulk, done, len(at_ms))
         self._check_length()
+
+    def take_odd(self, odd: OddLine) -> tuple[int, int] | None:
+        """
+        Return the instant and temperature of one line that a bulk reader left out.
+
+        None where it gives none; then it is listed and counted. A local hour that comes twice
+        stays unclear: the lines around it are not seen here.
+        """
+        text = odd.text.decode(self.layout.encoding, "replace").rstrip("\r")
+        self._take_line(odd.line, text, is_open=odd.why is Odd.NO_END)
+        if not self.times_ms:
+            return None
+        at = np.array([self.times_ms.pop()], dtype=np.int64)
+        temp = np.array([self.temps_mc.pop()], dtype=np.int32)
+        line = np.array([self.lines.pop()], dtype=np.int64)
+        if self.layout.time.zone is not None:
+            at, temp, line = self._instants(at, temp, line)
+        return (int(at[0]), int(temp[0])) if len(at) else None
 
     def record(self) -> Record:
         """Return what was gathered, its times as instants."""

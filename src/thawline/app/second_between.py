@@ -1,0 +1,65 @@
+"""
+Second doses of several sites together: a proposal that records nothing.
+
+Each site has a ledger of its own. Who is to go elsewhere is booked there from the list, and
+their own site assigns the others.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+
+from thawline.app.in_hand import rules_by_time
+from thawline.app.ports import Site
+from thawline.app.second_places import free_places, refuse_past, without_place
+from thawline.base.instants import Instant, local_date
+from thawline.person.fold import PERSON
+from thawline.plan.second_between import AskedAt, District, Shared, shared_out
+from thawline.rebook import DoseDay
+from thawline.rebook.to_come import ToCome, second_doses_to_come
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """Who goes where, and by site the people whose first dose has no known day."""
+
+    shared: Shared
+    not_known: tuple[tuple[str, str], ...]
+
+
+def share_between(
+    sites: Sequence[Site],
+    at: Instant,
+    places: Mapping[str, Mapping[date, int]],
+    apart: Mapping[tuple[str, str], float],
+) -> Proposal:
+    """
+    Return the cheapest day and site for everybody without a place; whoever needs help stays.
+
+    Raises:
+        RecordError: The days or the costs cannot be.
+    """
+    people: list[AskedAt] = []
+    not_known: list[tuple[str, str]] = []
+    free: dict[str, Mapping[date, int]] = {}
+    all_days = {day: 0 for each in places.values() for day in each}
+    for site in sites:
+        today = local_date(at, site.zone)
+        refuse_past(all_days, today)
+        wanted = without_place(today)
+        with site.ledger.view() as view:
+            states = dict(view.all(PERSON))
+            then = DoseDay(min(all_days), max(all_days))
+            rule_on = cache(rules_by_time(site, view))
+            waits = second_doses_to_come(states.items(), then, rule_on)
+        free[site.name] = free_places(states.values(), places[site.name])
+        asked = [(each, wanted(each)) for each in waits.people]
+        people += [AskedAt(it, site.name, _may_move(each)) for each, it in asked if it]
+        not_known += [(site.name, person) for person in waits.not_known]
+    return Proposal(shared_out(people, District(free, apart)), tuple(not_known))
+
+
+def _may_move(each: ToCome) -> bool:
+    """Whoever needs help stays where it is known and at hand."""
+    return not any(booking.needs for booking in each.state.bookings)

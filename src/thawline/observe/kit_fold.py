@@ -1,0 +1,109 @@
+"""
+How entries become the state of the emergency kit: looked at, used, paused, let go on.
+
+A pause begins with the first entry, or the first midnight, at which the kit is short, and ends
+only by the clinical lead: a kit that is filled again does not end it by itself.
+"""
+
+from datetime import date
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thawline.base.instants import Instant, from_ms, local_date, to_ms, zone_named
+from thawline.ledger.entries import Entry
+from thawline.ledger.events import Event
+from thawline.ledger.observation_events import KitChecked, MomentStamped, VaccinatingResumed
+
+KEY = "kit"
+GIVEN = "given"
+
+
+class KitState(Struct, frozen=True):
+    """The kit as it was last looked at, what was used since, and whether a pause stands."""
+
+    doses: tuple[tuple[int, str], ...] = ()  # count and last day of use
+    able: tuple[str, ...] = ()
+    least: int = 0
+    checked_ms: int = 0
+    used: int = 0
+    zone: str = "UTC"
+    paused_ms: int | None = None
+
+
+class KitFold:
+    """Entries to `KitState`, under one key."""
+
+    name = "kit"
+    state_type = KitState
+
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the events that can touch one."""
+        return frozenset({MomentStamped, KitChecked, VaccinatingResumed})
+
+    def keys(self, event: Event) -> tuple[str, ...]:
+        """Return the one key for what concerns the kit."""
+        given = isinstance(event, MomentStamped) and event.what == GIVEN
+        return (KEY,) if given or isinstance(event, KitChecked | VaccinatingResumed) else ()
+
+    def step(self, key: str, state: KitState | None, entry: Entry) -> KitState:  # noqa: ARG002
+        """Return the kit after the entry."""
+        at = entry.occurred.hi
+        event = entry.event
+        if isinstance(event, KitChecked):
+            return looked_at(state, event, at, entry.zone)
+        kit = _latched(state, at) if state else None
+        if kit is None:
+            return KitState(used=1 if isinstance(event, MomentStamped) else 0)
+        if isinstance(event, MomentStamped):
+            return _latched(replace(kit, used=kit.used + 1), at)
+        return _latched(replace(kit, paused_ms=None), at)
+
+
+KIT = KitFold()
+"""The one fold of the kit; it keeps nothing between calls."""
+
+
+def good_doses(kit: KitState, day: date) -> int:
+    """Return the doses present and unexpired on a local day; the last day itself counts."""
+    good = sum(count for count, last in kit.doses if day <= date.fromisoformat(last))
+    return max(good - kit.used, 0)
+
+
+def is_short(kit: KitState, at: Instant) -> bool:
+    """Say whether a kit that was looked at has too few doses, or nobody to give one."""
+    if not kit.checked_ms:
+        return False
+    day = local_date(at, zone_named(kit.zone))
+    return good_doses(kit, day) < kit.least or not kit.able
+
+
+def looked_at(kit: KitState | None, event: KitChecked, at: Instant, zone: str) -> KitState:
+    """Return the kit after a look at it; a pause that stood before goes on."""
+    pairs = (text.partition("@") for text in event.doses)
+    stands = paused_since(kit, at)
+    found = KitState(
+        doses=tuple((int(count), last) for count, _, last in pairs),
+        able=event.able,
+        least=event.least,
+        checked_ms=to_ms(at),
+        zone=zone,
+        paused_ms=None if stands is None else to_ms(stands),
+    )
+    return _latched(found, at)
+
+
+def _latched(kit: KitState, at: Instant) -> KitState:
+    """Return the kit with a pause if it is short and none stands."""
+    if kit.paused_ms is not None or not is_short(kit, at):
+        return kit
+    return replace(kit, paused_ms=to_ms(at))
+
+
+def paused_since(kit: KitState | None, at: Instant) -> Instant | None:
+    """Return since when vaccinating is paused; None when it is not."""
+    if kit is None:
+        return None
+    latched = _latched(kit, at)
+    return None if latched.paused_ms is None else from_ms(latched.paused_ms)
