@@ -11,6 +11,7 @@ app.command("thawline.cli.plan_thaw:thaw", name="thaw")
 app.command("thawline.cli.plan_opening:opening", name="opening")
 app.command("thawline.cli.plan_queue:queue", name="queue")
 app.command("thawline.cli.plan_queue:chairs", name="chairs")
+app.command("thawline.cli.plan_staff:staff", name="staff")
 
 
 @app.command
