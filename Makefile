@@ -9,7 +9,7 @@ CONTENT ?= ../shared/tools/check-content
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo test check fix docs news bench lock histories assignments advice screenings mutants powercuts kills fuzz audit
+.PHONY: help demo test check fix docs news bench lock histories assignments advice thawing screenings mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -64,8 +64,14 @@ assignments: .venv/dev.stamp  ## a million assignments of second doses; nobody e
 advice: .venv/dev.stamp     ## 20,000 days of a last hour with and without the advice on the last vial
 	$(BIN)/python -m tests.plan.run_advice
 
+thawing: .venv/dev.stamp    ## 20,000 days of each rule for thawing, against the table of the methods
+	$(BIN)/python -m pytest -m slow tests/against_published_sources/test_thaw_rules_table.py
+
 screenings: .venv/dev.stamp ## 1,000,000 random sets of screening answers
 	$(BIN)/python -m pytest -n 2 -m slow tests/screen
+
+engines: .venv/dev.stamp    ## the clinic day beside SimPy and Ciw, 4,000 days
+	$(BIN)/python -m pytest -n 2 -m slow tests/plan/test_flow_engines.py
 
 powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger
 	$(BIN)/python -m pytest -m powercuts

@@ -52,6 +52,31 @@ def test_a_file_that_did_not_change_is_not_told_again(tmp_path, monkeypatch):
     assert [next(stream), next(stream)] == [{tmp_path / "log.csv"}, set()]
 
 
+def test_a_folder_that_is_pulled_out_is_said_and_followed_again(tmp_path, monkeypatch):
+    folder, looked_at = tmp_path / "logger", []
+    folder.mkdir()
+
+    def wake(path, **_):
+        looked_at.append(path)
+        return iter([set(), set()])
+
+    monkeypatch.setattr(watchfiles, "watch", wake)
+    stream = changes(folder, stamps(folder), poll=False)
+    before = next(stream)
+    folder.rmdir()
+    gone = next(stream)
+    folder.mkdir()
+    (folder / "log.csv").write_text("x\n")
+
+    assert (before, gone, next(stream)) == (set(), None, {folder / "log.csv"})
+    assert looked_at == [folder, tmp_path]
+
+
+def test_a_folder_that_may_not_be_read_is_said_at_the_start(tmp_path):
+    with pytest.raises(NotFoundError, match="cannot be read"):
+        stamps(tmp_path / "nowhere")
+
+
 def _first(stream):
     """Return the first files that a stream tells of."""
     return next(changed for changed in stream if changed)

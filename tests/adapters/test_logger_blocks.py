@@ -191,7 +191,7 @@ def test_a_layout_that_is_not_the_files_is_refused_at_once(tmp_path):
 
 
 def test_a_file_without_line_ends_is_no_text_of_a_logger(tmp_path):
-    with pytest.raises(ExchangeError, match="a line of more than"):
+    with pytest.raises(ExchangeError, match="line 1 has more than 1,048,576 bytes"):
         fold_file(saved(tmp_path, bytes(3 << 20)), layout(), ASKED)
 
 

@@ -9,6 +9,7 @@ is a dose, a bumped guest a person turned away. Tolerance: half the last printed
 
 import numpy as np
 import pytest
+from scipy.stats import norm
 
 from thawline.plan.attendance import (
     expected_left_over,
@@ -18,6 +19,7 @@ from thawline.plan.attendance import (
     least_enough,
     nobody,
 )
+from thawline.plan.rolling import SurplusPrices
 
 
 @pytest.mark.parametrize(
@@ -51,6 +53,12 @@ def test_sixteen_seats_earn_most_with_seventeen_booked():
     assert _net(16) == pytest.approx(3456.000, abs=5e-4)
     assert _net(17) == pytest.approx(3509.634, abs=5e-4)
     assert _net(18) < _net(17) > _net(16)
+
+
+def test_the_newsvendor_of_mean_100_and_prices_5_and_3_orders_106():
+    service, _ = SurplusPrices(person=5, chilled=3, on_table=3).services()
+
+    assert norm.ppf(service, 100, 20) == pytest.approx(106.3728, abs=5e-5)
 
 
 FREQUENCIES = np.array([6, 5, 4, 3, 2]) / 20

@@ -95,6 +95,26 @@ def test_the_first_excursion_of_the_sea_series_is_half_past_nine(told, sea):
     )
 
 
+def test_an_alarm_is_no_excursion_eleven_of_them_came_before_the_first(told, sea):
+    # WHO device rule "above 8 °C for more than 10 h": the run of 199 readings from 14:00 on
+    # passes 10 h with the reading at 00:30; 11 earlier runs above 8 °C stay silent.
+    _, answer = told(sea)
+    data = answer["data"]
+    (alarm,) = [each for each in data["device_alarms"] if each["name"] == "refrigerator_hot"]
+    starts = [each["from"] for each in data["excursions"] if each["from"] < alarm["at"]]
+
+    assert alarm["at"] == "2016-05-12T00:30:00+00:00"
+    assert (starts[-1], len(starts)) == ("2016-05-11T14:00:00+00:00", 12)
+    assert data["excursions"][11]["readings"] == 199
+
+
+def test_the_whole_sea_series_has_the_counted_means(told, sea):
+    _, answer = told(sea)
+
+    assert answer["data"]["mean_c"] == pytest.approx(10.589705, abs=0.000005)
+    assert answer["data"]["mkt_c"] == pytest.approx(12.301829, abs=0.000005)
+
+
 def test_l6_the_hours_of_the_clock_change_are_reported_and_not_placed(told):
     _, answer = told(SEATTLE, "--unit", "F", "--zone", "America/Los_Angeles")
     left = [(each["text"], each["why"][:22]) for each in answer["data"]["not_read"]]

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 from tests.cast import BRYONY, ROWAN, SORREL, a_day, at, small
 
+from thawline.app.followed_readings import FollowedReadings
 from thawline.app.following import FileReadings, Follower
 from thawline.app.watching import watched
 from thawline.base.errors import ExchangeError
@@ -72,11 +73,11 @@ class FakeSeen:
 class ColdRoom:
     """A site with one watched freezer, its readings and the files that a logger drops."""
 
-    def __init__(self, calls=CHAIN, unit=FREEZER):
+    def __init__(self, calls=CHAIN, unit=FREEZER, *, recorded=False):
         self.day = a_day(small(ALARMS))
         self.day.site = replace(self.day.site, units=(unit,), calls=calls)
         self.unit = unit
-        self.seen = FakeSeen()
+        self.seen = FollowedReadings(self.day.site, ROWAN) if recorded else FakeSeen()
         self.files = {}
         self.follow()
 
@@ -85,10 +86,12 @@ class ColdRoom:
         """Return the site."""
         return self.day.site
 
-    def follow(self, began=None):
+    def follow(self, began=None, *, holds=False):
         """Begin to follow, as after a restart."""
         what = watched(self.site, self.unit, self.day.now, sends=True)
-        self.follower = Follower(self.site, what, ROWAN, self._read, self.seen, began)
+        self.follower = Follower(
+            self.site, what, ROWAN, self._read, self.seen, began, holds=holds
+        )
 
     def _read(self, path):
         found = self.files[path]

@@ -42,8 +42,13 @@ def _rows(*rows):
         (b"5" * 10_000_000, "line 1 is longer than 65,536 characters", "export it again"),
         (
             (HEADER + "2026-02-05 08:00,5.0\n" + "x" * 10_000_000).encode(),
-            "a line of more than 1,048,576 bytes",
+            "line 3 has more than 1,048,576 bytes",
             "export it again",
+        ),
+        (
+            "temp °C\n".encode() + b"time,temp\n2026-02-05 08:00,5.\xff\n",
+            "line 3: not UTF-8, though other lines are: byte 20 of the line is 0xff",
+            "read a copy with that line put right",
         ),
         (
             b"time,temp\nyesterday,warm\n",
@@ -63,7 +68,13 @@ def _rows(*rows):
     ],
     ids=[
         *("empty", "only blank lines", "binary", "an old spreadsheet", "a broken workbook"),
-        *("one line of 10 MB", "a last line of 10 MB", "no readings", "a second header"),
+        *(
+            "one line of 10 MB",
+            "a last line of 10 MB",
+            "a garbled byte",
+            "no readings",
+            "a second header",
+        ),
         "a unit with each value",
     ],
 )

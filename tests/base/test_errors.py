@@ -17,7 +17,7 @@ def _kinds(kind=ThawlineError):
 def test_each_kind_of_trouble_has_a_code_of_its_own():
     codes = [kind.code for kind in _kinds()]
 
-    assert len(set(codes)) == len(codes) == 16
+    assert len(set(codes)) == len(codes) == 17
 
 
 def test_every_exception_is_listed_at_the_top_of_the_module():

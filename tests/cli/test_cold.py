@@ -64,7 +64,7 @@ def test_the_answer_has_every_key_of_the_contract(told, file):
     } <= answer["data"].keys()
 
 
-def test_the_hand_example_is_answered_as_by_hand(told, file):
+def test_l8_the_hand_example_is_answered_as_by_hand(told, file):
     code, answer = told("cold", "read", file(BY_HAND), *FRIDGE)
     data = answer["data"]
 
@@ -81,6 +81,19 @@ def test_the_hand_example_is_answered_as_by_hand(told, file):
     assert [above[key] for key in wanted] == pytest.approx([39.375, 45, 60], abs=1e-9)
     assert [below[key] for key in wanted] == pytest.approx([11.25, 15, 30], abs=1e-9)
     assert data["unknown_min"] == 60
+
+
+def test_l8_a_second_value_and_a_spike_are_told_and_the_spike_stays_an_excursion(told, file):
+    _, answer = told("cold", "read", file([*BY_HAND, "09:45 5.7", "11:30 85.0"]), *FRIDGE)
+    data = answer["data"]
+
+    assert [(each["kind"], each["values"]) for each in data["duplicates"]] == [
+        ("conflicting", [5.5, 5.7])
+    ]
+    assert [(each["temp_c"], each["why"]) for each in data["spikes"]] == [
+        (85, "a probe that has just started gives 85.0")
+    ]
+    assert [each["extreme_c"] for each in data["excursions"]] == [10, 1, 85]
 
 
 def test_an_excursion_always_says_the_five_things(say, file):

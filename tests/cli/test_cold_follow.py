@@ -1,5 +1,6 @@
 """A freezer's night, by command: 02:08 it leaves its band, 02:14 somebody is to be called."""
 
+import shlex
 from functools import partial
 
 import pytest
@@ -51,6 +52,10 @@ def once(cold):
     return cold.run("cold", "follow", str(cold.folder), *FOLLOW, "--once")
 
 
+def once_holding(cold):
+    return cold.run("cold", "follow", str(cold.folder), *FOLLOW, "--once", "--hold")
+
+
 def test_a_warm_freezer_is_said_with_whom_to_call(cold):
     write(cold, *WARM)
 
@@ -61,6 +66,30 @@ def test_a_warm_freezer_is_said_with_whom_to_call(cold):
     assert "    You call Sorrel K., vaccine coordinator, 555-0101\n" in out
     assert "    Not answered by 02:24: you call Rowan T., site lead, 555-0102\n" in out
     assert out.endswith("freezer-1: 4 new readings, 4 in all\n")
+
+
+def test_what_was_inside_is_held_from_the_first_reading_out_where_it_was_asked_for(cold):
+    write(cold, ("02:00", -20.0), ("02:08", -14.2))
+
+    code, out, _ = once_holding(cold)
+    again = once_holding(cold)[1]
+
+    assert code == 1
+    assert "sealed in 1 lots and 0 syringes of freezer-1 held, do not use" in " ".join(
+        out.split()
+    )
+    assert "held, do not use" not in again
+
+
+def test_the_command_that_is_said_for_a_hold_records_it(cold):
+    write(cold, ("02:00", -20.0), ("02:08", -14.2))
+    said = once(cold)[1]
+    (command,) = [line for line in said.splitlines() if "cold exposure freezer-1" in line]
+
+    code, _, _ = cold.run(*shlex.split(command)[1:])
+
+    assert code == 1
+    assert "not held" not in once(cold)[1]
 
 
 def test_a_second_look_doubles_nothing_and_says_what_stands(cold):

@@ -156,11 +156,11 @@ def test_a_move_that_is_late_is_a_finding(capsys, file):
 
 def test_no_shows_by_group_come_from_a_file(capsys, file, tmp_path):
     groups = tmp_path / "groups.csv"
-    groups.write_text("grupo;ausencias\nnurses;100 %\n")
+    groups.write_text("grupo;ausencias\nnurses;0 %\n")
 
     _, answer = _ask(capsys, "thaw", "--bookings", file, "--no-show", str(groups), *HERE)
 
-    assert answer["data"]["planned_vials"] == 0
+    assert answer["data"]["people"] == {"low": 16, "likely": 16, "high": 16}
     assert answer["data"]["no_show"]["said_by"] == "given by group, in a file"
 
 
@@ -181,6 +181,12 @@ def test_a_group_without_a_share_exits_3_and_is_named(capsys, file, tmp_path):
         (HERE, "no no-show share"),
         ([*HERE, "--no-show", "1.2"], "between 0 and 1"),
         ([*HERE, "--no-show", "nan"], "between 0 and 1"),
+        ([*HERE, "--no-show", "100 %"], "no-show 100 %"),
+        ([*HERE, "--no-show", "0.1", "--seed", "4"], "rolling"),
+        ([*HERE, "--no-show", "0.1", "--rolling", "--person-price", "9"], "prices"),
+        ([*HERE, "--no-show", "0.1", "--rolling", "--again-min", "0"], "asked again"),
+        ([*HERE, "--no-show", "0.1", "--rolling", "--day-spread", "0.6"], "day spread"),
+        ([*HERE, "--no-show", "0.1", "--rolling", "--walk-ups-per-hour", "-1"], "walk-ups"),
         ([*HERE, "--no-show", "0.1", "--service", "0.4"], "service level"),
         ([*HERE, "--no-show", "0.1", "--ready-doses", "-1"], "fewer than none"),
         (["--zone", "Mars/Base", "--no-show", "0.1"], "unknown time zone"),
@@ -234,6 +240,47 @@ def test_a_plan_of_a_site_takes_its_bookings_from_the_ledger(capsys, file, tmp_p
     assert code == 0
     assert (answer["data"]["booked"], answer["data"]["planned_vials"]) == (16, 2)
     assert answer["protocol"]["version"] == 2
+
+
+def test_the_rolling_thaw_says_what_to_move_at_what_price_and_error(capsys, file):
+    prices = ["--person-price", "9", "--fridge-price", "0.1", "--table-price", "1"]
+    words = ["--no-show", "0.1", "--rolling", "--days", "200", "--seed", "7", *prices, *HERE]
+    code, answer = _ask(capsys, "thaw", "--bookings", file, *words)
+    _, said = _say(capsys, "thaw", "--bookings", file, *words)
+
+    rolling = answer["data"]["rolling"]
+    assert code == 0
+    assert rolling["service_fridge"] == pytest.approx(9 / 9.1)
+    assert rolling["service_table"] == pytest.approx(9 / 10)
+    assert (rolling["at"], rolling["seed"]) == ("2026-02-03T06:00:00-06:00", 7)
+    assert rolling["rules"][0]["expected_vials"] == {"mean": 2.0, "error": 0.0}
+    assert "taken as widest" in rolling["day_spread_says"]
+    assert "seed 7, ± the standard error" in said.out
+
+
+def test_quiet_bookings_are_gathered_and_the_doses_saved_are_said(capsys, tmp_path):
+    quiet = tmp_path / "quiet.csv"
+    hours = "".join(f"Ann {h},nurses,2026-02-03,{h:02d}:00,1\n" for h in range(8, 18))
+    quiet.write_text(HEADER + hours)
+    words = ["clusters", "--bookings", str(quiet), "--no-show", "0.15", *HERE]
+    code, answer = _ask(capsys, *words)
+    _, said = _say(capsys, *words)
+
+    data = answer["data"]
+    assert code == 0
+    assert data["expected_wasted_gathered"] == pytest.approx(1.5, abs=1e-6)
+    assert data["expected_wasted_as_booked"] > 9
+    assert data["one_vial"][1]["expected_turned_away"] == pytest.approx(0.1673, abs=5e-5)
+    assert "4 places would move" in " ".join(said.out.split())
+    assert max(map(len, said.out.splitlines())) <= 100
+
+
+def test_a_busy_day_has_no_clusters_and_exits_3(capsys, tmp_path):
+    busy = tmp_path / "busy.csv"
+    rows = "".join(f"Ann {i},nurses,2026-02-03,09:00,1\n" for i in range(601))
+    busy.write_text(HEADER + rows)
+
+    assert _say(capsys, "clusters", "--bookings", str(busy), "--no-show", "0.1", *HERE)[0] == 3
 
 
 # --- queue and chairs ------------------------------------------------------------------------

@@ -3,7 +3,8 @@ The files that a logger or its software drops into a folder, and when they chang
 
 The system tells of changes where it can, and every few seconds the files are looked at anyway,
 as on a share nobody tells. A file whose last line has no end yet is still being
-written: that line waits.
+written: that line waits. A folder that is gone, as with a logger that was pulled out, is waited
+for and followed again.
 """
 
 from collections.abc import Iterator
@@ -48,18 +49,45 @@ def folder_named(path: str) -> Path:
 
 
 def stamps(folder: Path) -> Stamps:
-    """Return the files of the folder itself that may hold readings, with time and size."""
-    return {path: found for path in sorted(folder.iterdir()) if (found := _stamp(path))}
+    """
+    Return the files of the folder itself that may hold readings, with time and size.
+
+    Raises:
+        NotFoundError: It is gone, or may not be read.
+    """
+    found = _stamps(folder)
+    if found is None:
+        raise NotFoundError(f"the folder {str(folder)!r} cannot be read", advice="look at it")
+    return found
 
 
-def changes(folder: Path, known: Stamps, *, poll: bool) -> Iterator[set[Path]]:
+def changes(folder: Path, known: Stamps, *, poll: bool) -> Iterator[set[Path] | None]:
     """
     Yield the files that changed since they were known, or none when only time has passed.
 
     The system's word is only what wakes this up: the files are compared each time, so that a
-    change of which nobody told is seen too, within `LOOK_EVERY_MS`.
+    change of which nobody told is seen too, within `LOOK_EVERY_MS`. None: the folder is gone.
     """
-    watching = watchfiles.watch(
+    is_there = True
+    while True:
+        watching = _woken(folder if is_there else _nearest(folder), poll=poll)
+        for _ in watching:
+            now = _stamps(folder)
+            if now is None:
+                yield None
+            else:
+                yield {path for path, stamp in now.items() if known.get(path) != stamp}
+                known = now
+            if (now is not None) is not is_there:
+                is_there = not is_there
+                break
+        else:
+            return
+
+
+def _woken(folder: Path, *, poll: bool) -> Iterator[object]:
+    """Yield when something in a folder changes, and every `LOOK_EVERY_MS`."""
+    return watchfiles.watch(
         folder,
         watch_filter=None,
         rust_timeout=LOOK_EVERY_MS,
@@ -67,10 +95,19 @@ def changes(folder: Path, known: Stamps, *, poll: bool) -> Iterator[set[Path]]:
         force_polling=poll or None,
         recursive=False,
     )
-    for _ in watching:
-        now = stamps(folder)
-        yield {path for path, stamp in now.items() if known.get(path) != stamp}
-        known = now
+
+
+def _nearest(folder: Path) -> Path:
+    """Return the nearest folder above one that is gone, in which it may turn up again."""
+    return next(above for above in folder.absolute().parents if above.is_dir())
+
+
+def _stamps(folder: Path) -> Stamps | None:
+    try:
+        paths = sorted(folder.iterdir())
+    except OSError:
+        return None
+    return {path: found for path in paths if (found := _stamp(path))}
 
 
 def _stamp(path: Path) -> tuple[int, int] | None:

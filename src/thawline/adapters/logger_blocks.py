@@ -12,12 +12,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, timedelta, tzinfo
 from functools import partial
+from io import FileIO
 from itertools import chain
 from pathlib import Path
 
 import numpy as np
 
-from thawline.base.errors import ExchangeError
+from thawline.base.errors import ExchangeError, NotPlainError
 from thawline.exchange.loggers.layout import Layout
 from thawline.exchange.loggers.local_times import (
     FIRST_YEAR,
@@ -47,10 +48,6 @@ WHOLE_MOST = 20_000_000  # readings that are put in order in memory, 12 bytes ea
 YEARS_AHEAD = 4  # of the first reading, for which the zone is looked up at once
 ODD_SHARE = 10  # one line in so many may be written otherwise than the first one
 _MS = timedelta(milliseconds=1)
-
-
-class NotPlainError(ExchangeError):
-    """Most lines are written otherwise than a bulk reader can read."""
 
 
 ReadLine = Callable[[OddLine], tuple[int, int] | None]
@@ -329,12 +326,22 @@ def _texts(path: Path, end: int | None) -> Iterator[tuple[Bytes, int]]:
             end = len(text) if left <= 0 else text.rfind(b"\n") + 1
             rest = text[end:]
             if len(rest) > BLOCK:
+                line = _line_of(file, file.tell() - len(rest))
                 raise ExchangeError(
-                    f"{path.name}: a line of more than {BLOCK:,} bytes",
+                    f"{path.name}: line {line:,} has more than {BLOCK:,} bytes",
                     advice="this is no text file of a logger; export it again as CSV",
                 )
             if end:
                 yield np.frombuffer(text, dtype=np.uint8, count=end), size
+
+
+def _line_of(file: FileIO, offset: int) -> int:
+    """Return the number of the line that begins at an offset, from the file read once more."""
+    file.seek(0)
+    line, left = 1, offset
+    while left > 0 and (read := file.read(min(BLOCK, left))):
+        line, left = line + read.count(b"\n"), left - len(read)
+    return line
 
 
 def _after_header(text: Bytes, line: int, first_line: int) -> tuple[Bytes, int]:

@@ -15,12 +15,12 @@ from thawline.adapters.logger_blocks import (
     COMPILED_FROM,
     FileQuestion,
     FoldedFile,
-    NotPlainError,
     fold_file,
     plain_blocks,
 )
 from thawline.adapters.logger_files import layout_on_disk
 from thawline.app.cold_reading import step_mc
+from thawline.base.errors import NotPlainError
 from thawline.exchange.loggers.asked import Asked
 from thawline.exchange.loggers.gathered import Gathered
 from thawline.exchange.loggers.joined import LoggerFile

@@ -7,25 +7,19 @@ the user stops the run, what is finished by then counts.
 
 import os
 from collections.abc import Callable, Iterator
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from itertools import islice
 
-from thawline.plan.flow_outcome import Outcome, Precision, until_precise
+from thawline.plan.flow_outcome import Outcome, Precision, joined, until_precise
 
 BLOCK = 200  # days in a block: some 50 ms of compiled code, so a stop is answered at once
 Days = Callable[[int, int], Outcome]  # number of the first day, and how many
 
 
 def blocks(play: Days, days: int, cores: int | None = None) -> Iterator[Outcome]:
-    """
-    Yield the outcomes of so many days, a block at a time, in order.
-
-    After an interrupt (Ctrl-C) there are no more; if there was none yet, it goes on to the
-    caller.
-    """
+    """Yield the outcomes of so many days, a block at a time, in order."""
     cores = cores or os.cpu_count() or 1
     todo = iter([(at, min(BLOCK, days - at)) for at in range(0, days, BLOCK)])
-    yielded = 0
     with ThreadPoolExecutor(cores) as pool:
         waiting = [pool.submit(play, *block) for block in islice(todo, 2 * cores)]
         try:
@@ -33,35 +27,35 @@ def blocks(play: Days, days: int, cores: int | None = None) -> Iterator[Outcome]
                 outcome = waiting.pop(0).result()
                 waiting += [pool.submit(play, *block) for block in islice(todo, 1)]
                 yield outcome
-                yielded += 1
-        except KeyboardInterrupt:
-            if not yielded:
-                raise
         finally:
-            _drop(waiting)
-
-
-def _drop(waiting: list[Future[Outcome]]) -> None:
-    for future in waiting:
-        future.cancel()
+            for future in waiting:
+                future.cancel()
 
 
 def played(play: Days, most: int, wanted: Precision, told: Callable[[int], None]) -> Outcome:
     """
     Return days enough for a precision, or the most that are allowed.
 
+    After an interrupt (Ctrl-C) the days finished by then; before any is, it goes on to the
+    caller.
+
     Args:
-        play: Plays days, as `clinic_days` does; the number of the first is counted from 0.
+        play: Plays days, as `clinic_days` does: from that number on, so many.
         most: Days at the most.
         wanted: When it is enough.
         told: Is told how many days are finished, after each block.
     """
+    finished: list[Outcome] = []
 
     def counted() -> Iterator[Outcome]:
-        finished = 0
         for block in blocks(play, most):
-            finished += block.days
-            told(finished)
+            finished.append(block)
+            told(sum(part.days for part in finished))
             yield block
 
-    return until_precise(counted(), wanted)
+    try:
+        return until_precise(counted(), wanted)
+    except KeyboardInterrupt:
+        if not finished:
+            raise
+        return joined(finished)

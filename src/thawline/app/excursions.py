@@ -5,7 +5,7 @@ Nothing here clears anything. What was inside is held by one act, and only `vial
 two people and with an answer, ends a hold.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from uuid import uuid5
 
@@ -106,17 +106,24 @@ def warm_unit(
         known = {row.lo_ms for row in found.unit.state.warmed}
         warm = [(each, _left_band(view, found.unit, each)) for each in _above(found)]
     return [
-        _warm(site, doing, found.unit, each, when)
+        _warm(site, doing, found.unit, event, when)
         for each, when in warm
         if to_ms(when.lo) not in known
+        for event in _warmed(name, each)
     ]
 
 
-def _warm(site: Site, doing: Doing, unit: Unit, each: Affected, when: Occurred) -> Outcome:
+def _warmed(name: str, each: Affected) -> Iterator[UnitWarmed]:
+    """Yield what warmed in the unit, and in freezers that nobody named; they may be it."""
+    cartons = [one.inside for one in each.things if one.inside.thing is Thing.CARTON]
+    for unit in dict.fromkeys([name, *(carton.unit for carton in cartons)]):
+        vials = _codes([each], Thing.VIAL) if unit == name else ()
+        lots = tuple(carton.lot for carton in cartons if carton.unit == unit)
+        yield UnitWarmed(unit=unit, vials=vials, lots=lots)
+
+
+def _warm(site: Site, doing: Doing, unit: Unit, event: UnitWarmed, when: Occurred) -> Outcome:
     name = unit.unit.name
-    event = UnitWarmed(
-        unit=name, vials=_codes([each], Thing.VIAL), lots=_codes([each], Thing.CARTON)
-    )
     says = (
         f"{name} was above its band: the clocks of what was inside run from "
         f"{written(when.lo, site.zone)}, when it was last known to be in"
@@ -125,7 +132,8 @@ def _warm(site: Site, doing: Doing, unit: Unit, each: Affected, when: Occurred) 
         event, (Finding(Level.ACT, "unit-warmed", says, unit.band.item),), unit.rules.ref
     )
     began = to_ms(when.lo)
-    own = replace(doing, id=uuid5(doing.id, f"warmed {began}"), occurred=when, happened=True)
+    told = f"warmed {began}" if event.unit == name else f"warmed {began} {event.unit}"
+    own = replace(doing, id=uuid5(doing.id, told), occurred=when, happened=True)
     command: dict[str, Plain] = {"command": "cold exposure", "unit": name, "warmed_ms": began}
     return act(site, own, command, lambda _view: decision, kind=Kind.FACT)
 
@@ -190,7 +198,7 @@ def _held(found: Found, why: str) -> VialHeld:
     return VialHeld(
         vials=_codes(every, Thing.VIAL),
         syringes=_drawn(every),
-        cartons=tuple(carton_key(name, lot) for lot in _codes(every, Thing.CARTON)),
+        cartons=_cartons(every),
         why=why,
         unit=name,
         from_ms=min(each.span.from_ms for each in every),
@@ -211,6 +219,13 @@ def _codes(excursions: Iterable[Affected], kind: Thing) -> tuple[str, ...]:
     return tuple(
         dict.fromkeys(thing.inside.code for thing in things if thing.inside.thing is kind)
     )
+
+
+def _cartons(excursions: Iterable[Affected]) -> tuple[str, ...]:
+    """Return the keys of the cartons, each by the freezer it is on record in."""
+    every = (thing.inside for each in excursions for thing in each.things)
+    keys = (carton_key(one.unit, one.lot) for one in every if one.thing is Thing.CARTON)
+    return tuple(dict.fromkeys(keys))
 
 
 def _drawn(excursions: Sequence[Affected]) -> tuple[str, ...]:

@@ -140,7 +140,7 @@ class _Case:
         return now.reckoning.state is State.HELD
 
     def _carton(self, thing: Inside, lasted: Lasted) -> Exposed:
-        carton = self.view.one(CARTON, carton_key(self.unit.unit.name, thing.lot))
+        carton = self.view.one(CARTON, carton_key(thing.unit, thing.lot))
         assert carton is not None  # noqa: S101  it was found inside by its state
         lot = self.view.one(LOT, thing.lot)
         held = bool(holds([fact_of(row) for row in carton.rows], {}))

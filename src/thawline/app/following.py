@@ -2,31 +2,29 @@
 Follows one unit's readings as files come: reads each once, raises, clears, says who is due.
 
 Time and the stream of changes are handed in. A file that cannot be read is said once, with the
-reason, and left alone; it is looked at again when it changes.
+reason, and left alone; it is looked at again when it changes. What cannot be written down is
+said all the same, and tried again at each look.
 """
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from datetime import timedelta
 from pathlib import Path
 from typing import Protocol as Port
-from zoneinfo import ZoneInfo
 
-import numpy as np
-from numpy.typing import NDArray
-
+from thawline.app.call_chain import calls_by, chain_lines, not_on_record
+from thawline.app.cold import CAUTION
+from thawline.app.new_rows import come, joined_with, took, unseen
 from thawline.app.ports import Site
-from thawline.app.watching import Change, Watched, alerts_of, note_changes
+from thawline.app.unheld import Unheld, hold_unheld, unheld
+from thawline.app.watching import Change, Watched, alerts_of, changes_of, note_change
 from thawline.base.errors import ThawlineError
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, from_ms, local_time, to_ms
-from thawline.store.alert_fold import ToldAlert, ToldAnswer
-from thawline.store.alerts import Alert, degrees
-from thawline.store.calls import Call, call_line, calls, due_calls, printed_chain
-from thawline.store.readings import Readings, readings
+from thawline.base.instants import Instant, from_ms, to_ms
+from thawline.store.alert_fold import ToldAlert
+from thawline.store.alerts import Alert
+from thawline.store.calls import call_line
+from thawline.store.readings import Readings
 from thawline.store.watching import late
-
-_MS = timedelta(milliseconds=1)
 
 
 class SeenReadings(Port):
@@ -55,8 +53,6 @@ class FileReadings:
     unplaced_mc: tuple[int, ...] = ()
 
 
-NO_CHAIN = "Nobody is in the call chain of this site: thawline site chain"
-
 ReadFile = Callable[[Path], FileReadings]
 
 
@@ -72,7 +68,18 @@ class Line:
 
 @dataclass(slots=True)
 class Follower:
-    """One unit that is followed, by whom, and what was said of it so far."""
+    """
+    One unit that is followed, by whom, and what was said of it so far.
+
+    Args:
+        site: Where the unit stands.
+        what: The unit and its figures.
+        by: Who follows it.
+        read: Reads a file.
+        kept: The readings on record.
+        began: Since when its logger is expected to send.
+        holds: Record a hold for what was inside; else the command for it is said.
+    """
 
     site: Site
     what: Watched
@@ -80,11 +87,16 @@ class Follower:
     read: ReadFile
     kept: SeenReadings
     began: Instant | None
+    holds: bool = False
     seen: Readings = field(init=False)
     new: int = 0
     _troubles: set[tuple[Path, str]] = field(default_factory=set)
     _waiting: set[Path] = field(default_factory=set)
     _printed: set[tuple[str, int, int]] = field(default_factory=set)
+    _not_noted: set[Change] = field(default_factory=set)
+    _not_held: set[tuple[Instant, frozenset[str]]] = field(default_factory=set)
+    _out_since: Instant | None = None
+    _folder_gone: bool = False
 
     def __post_init__(self) -> None:
         self.seen = self.kept.of(self.what.unit.name)
@@ -95,14 +107,37 @@ class Follower:
             found = self.what.finding(told.alert, self.site, self.site.now())
             below = self._chain(told.alert) if told.alert.is_open else ()
             yield Line(from_ms(told.raised_ms), found.says, found, below)
+        yield from self._hold(None)
 
     def look(self, changed: Iterable[Path]) -> Iterator[Line]:
         """Yield what the changed files bring, then who is due; without files, only that."""
+        if self._folder_gone:
+            self._folder_gone = False
+            yield Line(self.site.now(), f"{self.what.called}: the folder is there again")
         waiting, self._waiting = self._waiting, set()
         for path in sorted({*changed, *waiting}):
             yield from self._take(path)
-        for change in note_changes(self.site, self.by, self.what, self.seen, self.began):
-            yield self._changed(change)
+        yield from self._after()
+
+    def without_folder(self, folder: Path) -> Iterator[Line]:
+        """Yield, once, that the folder is gone, and what time alone brings."""
+        if not self._folder_gone:
+            self._folder_gone = True
+            says = (
+                f"the folder {folder} is not there any more: not known how warm "
+                f"{self.what.called} is until it is there again. Look at the display; plug the "
+                "logger or the share in again"
+            )
+            yield Line(self.site.now(), says, Finding(Level.ACT, "folder-gone", says))
+        yield from self._after()
+
+    def _after(self) -> Iterator[Line]:
+        """Yield what is raised and ends, what is not held, and who is due."""
+        for change in changes_of(self.site, self.what, self.seen, self.began):
+            yield from self._noted(change)
+        if self._out_since is not None:
+            since, self._out_since = self._out_since, None
+            yield from self._hold(since)
         yield from self._due()
 
     def standing(self) -> list[ToldAlert]:
@@ -122,16 +157,65 @@ class Follower:
             says = f"the last line of {path.name} has no end yet and waits for the rest"
             yield from self._once(path, says)
         yield from self._without_time(path, found)
-        yield from self._to_come(path, found.seen, now)
-        new = unseen(self.seen, _come(found.seen, now))
+        yield from self._tocome(path, found.seen, now)
+        new = unseen(self.seen, come(found.seen, now))
         if len(new) == 0:
             return
-        unit = self.what.unit.name
-        self.kept.add(unit, new, path.name)
-        self.seen = _joined(self.seen, new)
+        try:
+            self.kept.add(self.what.unit.name, new, path.name)
+        except (ThawlineError, OSError) as error:
+            yield from self._not_written(path, new, error)
+            return
+        self._note_outside(new)
+        self.seen = joined_with(self.seen, new)
         self.new += len(new)
-        yield Line(now, _took(new, self.what.called, path, self.site.zone))
+        yield Line(now, took(new, self.what.called, path, self.site.zone))
         yield from self._too_late(new, now)
+
+    def _not_written(self, path: Path, new: Readings, error: Exception) -> Iterator[Line]:
+        """Yield that readings are not on record; they are taken again at the next look."""
+        self._waiting.add(path)
+        out = self._outside(new)
+        says = (
+            f"{len(new):,} new readings of {path.name} could not be written down: {error}. "
+            "Leave the file where it is: they are tried again at each look"
+        )
+        if len(out):
+            says += f". {len(out):,} of them are outside the band: what was inside is {CAUTION}"
+        yield from self._once(path, says, Level.STOP if len(out) else Level.ACT)
+
+    def _outside(self, new: Readings) -> list[int]:
+        """Return the instants of the readings outside the band."""
+        rows = zip(new.at_ms.tolist(), new.temp_mc.tolist(), strict=True)
+        return [at_ms for at_ms, temp_mc in rows if not self.what.figures.inside(temp_mc)]
+
+    def _note_outside(self, new: Readings) -> None:
+        """Remember from when on it must be looked at what is held."""
+        since = [from_ms(at_ms) for at_ms in self._outside(new)]
+        since += [] if self._out_since is None else [self._out_since]
+        self._out_since = min(since, default=None)
+
+    def _hold(self, since: Instant | None) -> Iterator[Line]:
+        """Yield what was inside and is held by nobody: held now, or with the command for it."""
+        try:
+            for each in unheld(self.site, self.what.unit.name, since):
+                yield from self._hold_one(each)
+        except (ThawlineError, OSError) as error:
+            self._out_since = since or from_ms(0)
+            says = f"a hold could not be written down: {error}. It is tried again at each look"
+            yield from self._once(Path(), says, Level.STOP)
+
+    def _hold_one(self, each: Unheld) -> Iterator[Line]:
+        now = self.site.now()
+        if self.holds:
+            findings, out = hold_unheld(self.site, self.by, each)
+            stop = tuple(f"stop {one.syringe}, last at {one.station or '?'}" for one in out)
+            for found in findings:
+                yield Line(now, found.says, found, stop if found.code == "held" else ())
+        elif (each.since, each.codes) not in self._not_held:
+            self._not_held.add((each.since, each.codes))
+            below = (each.command(self.site, self.by),)
+            yield Line(now, each.finding.says, each.finding, below)
 
     def _once(self, path: Path, says: str, level: Level = Level.CHECK) -> Iterator[Line]:
         """Yield a remark about a file unless it was made before."""
@@ -140,7 +224,7 @@ class Follower:
             found = Finding(level, "file-not-read", says)
             yield Line(self.site.now(), says, found)
 
-    def _to_come(self, path: Path, seen: Readings, now: Instant) -> Iterator[Line]:
+    def _tocome(self, path: Path, seen: Readings, now: Instant) -> Iterator[Line]:
         if (seen.at_ms > to_ms(now)).any():
             says = (
                 f"{path.name} has readings stamped after now; they wait until then. "
@@ -168,6 +252,25 @@ class Follower:
             )
             yield Line(now, says, Finding(Level.ACT, "late-outside", says))
 
+    def _noted(self, change: Change) -> Iterator[Line]:
+        """Record a change and yield it; one that cannot be recorded is said all the same."""
+        try:
+            note_change(self.site, self.by, self.what, change)
+        except (ThawlineError, OSError) as error:
+            found = self.what.finding(change.alert, self.site, self.site.now())
+            says = (
+                f"{found.says}. This could not be written down: {error}. "
+                "It is tried again at each look"
+            )
+            if change not in self._not_noted:
+                self._not_noted.add(change)
+                told = not_on_record(change.alert, self.site.now())
+                below = tuple(chain_lines(self.site, self.what, told))
+                found = Finding(found.level, found.code, says, found.item)
+                yield Line(self.site.now(), says, found, below)
+            return
+        yield self._changed(change)
+
     def _changed(self, change: Change) -> Line:
         alert, now = change.alert, self.site.now()
         found = self.what.finding(alert, self.site, now)
@@ -193,60 +296,3 @@ class Follower:
                 self._printed.add(key)
                 says = call_line(due[-1], self.site.zone, first=len(due) == 1)
                 yield Line(due[-1].at, f"{self.what.called}: {says}")
-
-
-def calls_by(site: Site, what: Watched, told: ToldAlert, now: Instant) -> tuple[Call, ...]:
-    """Return the calls about an alert that are due by now, the newest last."""
-    after = _next_after(what)
-    return due_calls(calls(site.calls, told.calls_from, after, told.answered), now)
-
-
-def chain_lines(site: Site, what: Watched, told: ToldAlert) -> list[str]:
-    """Return the call chain of an alert as it is printed beside it, and who took it on."""
-    if not site.calls:
-        return [NO_CHAIN]
-    after = _next_after(what)
-    lines = printed_chain(site.calls, told.calls_from, after, told.answered, site.zone)
-    return [*lines, *(answer_line(each, site.zone) for each in told.answers)]
-
-
-def answer_line(told: ToldAnswer, zone: ZoneInfo) -> str:
-    """Return who answered, when, and what they said."""
-    at = local_time(from_ms(told.at_ms), zone).strftime("%H:%M")
-    return f"Answered {at} by {told.by}{'' if told.takes else ', who cannot go'}: {told.says}"
-
-
-def _next_after(what: Watched) -> timedelta | None:
-    after = what.figures.next_call_ms
-    return None if after is None else after * _MS
-
-
-def unseen(known: Readings, found: Readings) -> Readings:
-    """Return the readings that are not known; another temperature at a known time is one."""
-    new = ~np.isin(_pairs(found), _pairs(known))
-    return readings(found.at_ms[new], found.temp_mc[new])
-
-
-def _pairs(seen: Readings) -> NDArray[np.complex128]:
-    """Return time and temperature as one number each; both fit into it exactly."""
-    return seen.at_ms.astype(np.float64) + 1j * seen.temp_mc
-
-
-def _come(seen: Readings, now: Instant) -> Readings:
-    """Return the readings whose time has come."""
-    come = seen.at_ms <= to_ms(now)
-    return readings(seen.at_ms[come], seen.temp_mc[come])
-
-
-def _joined(known: Readings, new: Readings) -> Readings:
-    at_ms = np.concatenate([known.at_ms, new.at_ms])
-    return readings(at_ms, np.concatenate([known.temp_mc, new.temp_mc]))
-
-
-def _took(new: Readings, unit: str, path: Path, zone: ZoneInfo) -> str:
-    """Return how many readings a file brought, and the last of them."""
-    last = int(np.argmax(new.at_ms))
-    at = local_time(from_ms(int(new.at_ms[last])), zone).strftime("%H:%M")
-    many = "1 new reading" if len(new) == 1 else f"{len(new):,} new readings"
-    shown = degrees(int(new.temp_mc[last]))
-    return f"{unit}: {many} from {path.name}, the last of {at} is {shown}"

@@ -1,7 +1,7 @@
 """The thaw plan of a day, from the ledger or from a file of bookings."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -16,8 +16,10 @@ from thawline.person.fold import PERSON, Booking, PersonState
 from thawline.plan.half_hours import Place, half_hour_of, half_hours
 from thawline.plan.moves import Keeps, before_the_first, keeps, late_moves
 from thawline.plan.no_show import NoShow, learned
-from thawline.plan.thaw import OnHand, ThawPlan, thaw_plan, thaw_rule
+from thawline.plan.possible import lives_through_the_thaw, outside_hours, somebody_comes
+from thawline.plan.thaw import OnHand, ThawPlan, ThawRule, thaw_plan, thaw_rule
 from thawline.rules.protocol import Protocol, ProtocolRef
+from thawline.store.nights import night_of
 
 _NOTHING = OnHand()
 Booked = Sequence[tuple[PersonState, Booking]]
@@ -71,6 +73,7 @@ class Planned:
     """A plan with everything it rests on."""
 
     plan: ThawPlan
+    rule: ThawRule
     day: Day
     no_show: NoShow
     on_hand: OnHand
@@ -98,7 +101,8 @@ def plan_for_site(site: Site, ask: Ask) -> Planned:
         vials = thawed_vials(view, in_force(site, view, ask.now), ask.now)
     told = (no_show, ask.service, rules.protocol)
     ready = _on_hand(site, booked, day, ask.now, vials, told)
-    return _planned(day, ask, told, ready, rules.ref)
+    planned = _planned(day, ask, told, ready, rules.ref)
+    return replace(planned, findings=(*planned.findings, *_outside_hours(site, day)))
 
 
 def plan_for_slots(
@@ -143,6 +147,9 @@ _Told = tuple[NoShow, float, Protocol]
 
 def _plan(day: Day, told: _Told, ready: OnHand) -> ThawPlan:
     no_show, service, protocol = told
+    if day.coming:
+        somebody_comes(no_show.share(slot.group) for slot in day.coming)
+    lives_through_the_thaw(keeps(protocol), thaw_rule(protocol))
     places = (Place(slot.at, 1 - no_show.share(slot.group)) for slot in day.coming)
     return thaw_plan(half_hours(places, day.zone), thaw_rule(protocol), service, ready)
 
@@ -153,6 +160,7 @@ def _planned(day: Day, ask: Ask, told: _Told, ready: OnHand, ref: ProtocolRef) -
     is_over = day.day < local_date(ask.now, day.zone)
     return Planned(
         plan=plan,
+        rule=thaw_rule(protocol),
         day=day,
         no_show=no_show,
         on_hand=ready,
@@ -161,6 +169,17 @@ def _planned(day: Day, ask: Ask, told: _Told, ready: OnHand, ref: ProtocolRef) -
         findings=() if is_over else late_moves(plan, ask.now, protocol),
         ref=ref,
     )
+
+
+def _outside_hours(site: Site, day: Day) -> tuple[Finding, ...]:
+    night = site.night
+    if night is None:
+        return ()
+    places = [slot.at for slot in day.coming]
+    nights = [night_of(night, at, site.zone) for at in places]
+    closed = [each.starts <= at for each, at in zip(nights, places, strict=True)]
+    said = f"{night.starts:%H:%M} to {night.ends:%H:%M}"
+    return outside_hours(places, said, closed, site.zone)
 
 
 def _chosen_day(booked: Booked, ask: Ask, zone: ZoneInfo) -> date:

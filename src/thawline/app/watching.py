@@ -99,27 +99,22 @@ def _told(view: View, unit: str) -> tuple[ToldAlert, ...]:
     return (view.one(ALERT, unit) or UnitAlerts()).alerts
 
 
-def note_changes(
-    site: Site, by: str, what: Watched, seen: Readings, began: Instant | None
+def changes_of(
+    site: Site, what: Watched, seen: Readings, began: Instant | None
 ) -> tuple[Change, ...]:
     """
-    Record what the readings raise and end, and return it in the order it happened.
+    Return what the readings raise and end beyond what is recorded, in the order it happened.
 
     Args:
         site: Where the unit stands.
-        by: Who follows it.
         what: The unit and its figures.
         seen: All its readings.
         began: Since when its logger is expected to send.
     """
-    now = site.now()
     kept = [told.alert for told in alerts_of(site, what.unit.name)]
     began_ms = None if began is None else to_ms(began)
-    found = alerts(seen, what.figures, to_ms(now), kept, began_ms)
-    changes = tuple(_changes(kept, found))
-    for change in changes:
-        _record(site, by, what, change, now)
-    return changes
+    found = alerts(seen, what.figures, to_ms(site.now()), kept, began_ms)
+    return tuple(_changes(kept, found))
 
 
 def _changes(kept: Sequence[Alert], found: Sequence[Alert]) -> Iterator[Change]:
@@ -132,8 +127,9 @@ def _changes(kept: Sequence[Alert], found: Sequence[Alert]) -> Iterator[Change]:
             yield Change(alert, over=True)
 
 
-def _record(site: Site, by: str, what: Watched, change: Change, now: Instant) -> None:
-    alert, unit = change.alert, what.unit.name
+def note_change(site: Site, by: str, what: Watched, change: Change) -> None:
+    """Record that an alert was raised, or that it ended."""
+    alert, unit, now = change.alert, what.unit.name, site.now()
     event: Event
     if change.over:
         assert alert.cleared_ms is not None  # noqa: S101  that is what being over means

@@ -16,6 +16,7 @@ Every exception thawline raises on purpose.
   + BusyError             somebody else is writing, or the site may only be read now
   + IndeterminateError    an I/O error: it is not known whether the act was recorded
   + ExchangeError         a message or file cannot be read or written
+    - NotPlainError       a long file that cannot be read in bulk
     - ProbablyFahrenheitError  temperatures read as °C that must be °F
 """
 
@@ -135,6 +136,12 @@ class ExchangeError(ThawlineError):
     """A message or file cannot be read or written."""
 
     code = "exchange"
+
+
+class NotPlainError(ExchangeError):
+    """A long file is written otherwise than it can be read in bulk."""
+
+    code = "not-plain"
 
 
 class ProbablyFahrenheitError(ExchangeError):

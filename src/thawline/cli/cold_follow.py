@@ -38,6 +38,8 @@ class Following:
         The storage unit, as thawline cold units names it.
     by
         Who follows it.
+    hold
+        Hold on record what was inside when the unit is out; else the command for it is said.
     once
         Read what is there, say what stands, and end.
     poll
@@ -52,6 +54,7 @@ class Following:
 
     unit: str
     by: str = ""
+    hold: Yes = False
     once: Yes = False
     poll: Yes = False
     probe: str | None = None
@@ -65,9 +68,11 @@ def follow(folder: str, *, following: Following) -> Answer:
 
     thawline cold follow /media/logger --unit freezer-1 --by "Rowan Thistle"
     thawline cold follow exports --unit fridge-1 --by "Rowan Thistle" --once
+    thawline cold follow exports --unit fridge-1 --by "Rowan Thistle" --hold
 
     It calls nobody: somebody, or the site's own dialler, must hear of it. Any reading outside
-    the band is an excursion, called or not. Stop it with Ctrl-C.
+    the band is an excursion, called or not, and with --hold what was inside is held from then
+    on; it is never released by software. Stop it with Ctrl-C.
 
     Parameters
     ----------
@@ -84,7 +89,8 @@ def follow(folder: str, *, following: Following) -> Answer:
         return _answer(place, follower, found)
     say([*demo_mark(), *lines_of(found, place), f"following {path} for {following.unit}"])
     for changed in changes(path, known, poll=following.poll):
-        say(lines_of(follower.look(changed), place))
+        seen = follower.without_folder(path) if changed is None else follower.look(changed)
+        say(lines_of(seen, place))
     return _answer(place, follower, [])
 
 
@@ -96,7 +102,7 @@ def _follower(site: Site, asked: Following) -> Follower:
     said = Asked(unit=asked.degrees, zone=site.zone, zone_is="the site's", probe=asked.probe)
     began = now if live else None
     kept = FollowedReadings(site, asked.by, asked.probe or "")
-    return Follower(site, what, asked.by, reading(said), kept, began)
+    return Follower(site, what, asked.by, reading(said), kept, began, holds=asked.hold)
 
 
 def lines_of(found: Iterable[Line], site: Site) -> Iterator[str]:

@@ -90,10 +90,10 @@ def _of_long(
     The rules are those in force at its latest reading, which need not stand at its end; then it
     is gone through once more.
     """
-    from thawline.adapters.logger_blocks import NotPlainError  # noqa: PLC0415  as needed
     from thawline.adapters.long_files import last_ms, told  # noqa: PLC0415  as needed
     from thawline.app.cold_reading import activation_energy  # noqa: PLC0415  as needed
     from thawline.app.long_reading import long_reading  # noqa: PLC0415  as needed
+    from thawline.base.errors import NotPlainError  # noqa: PLC0415  as needed
     from thawline.cli.cold_text import answer_of  # noqa: PLC0415  as needed
     from thawline.store.exposure import Question  # noqa: PLC0415  as needed
 

@@ -3,8 +3,8 @@
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from thawline.app.call_chain import chain_lines
 from thawline.app.followed_readings import FollowedReadings
-from thawline.app.following import chain_lines
 from thawline.app.ports import Site
 from thawline.app.unit_list import UnitList, UnitNow, unit_list
 from thawline.base.instants import Instant, from_ms, local_date, written

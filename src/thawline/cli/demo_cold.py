@@ -5,7 +5,8 @@ from datetime import timedelta
 from textwrap import wrap
 from typing import Any
 
-from thawline.app.following import Line, answer_line
+from thawline.app.call_chain import answer_line
+from thawline.app.following import Line
 from thawline.app.watching import alerts_of
 from thawline.base.durations import spoken
 from thawline.base.findings import Finding

@@ -9,6 +9,8 @@ from thawline.plan.opened_waste import waste_of_bookings, waste_of_stream
 app = App(name="plan", help="What to thaw and when; what an opened vial wastes.")
 app.command("thawline.cli.plan_thaw:thaw", name="thaw")
 app.command("thawline.cli.plan_opening:opening", name="opening")
+app.command("thawline.cli.plan_clusters:clusters", name="clusters")
+app.command("thawline.cli.plan_supplies:supplies", name="supplies")
 app.command("thawline.cli.plan_queue:queue", name="queue")
 app.command("thawline.cli.plan_queue:chairs", name="chairs")
 app.command("thawline.cli.plan_staff:staff", name="staff")

@@ -1,8 +1,6 @@
 """`thawline plan thaw`: how many vials to move by which half-hour."""
 
-import re
-from dataclasses import dataclass
-from pathlib import Path
+from dataclasses import dataclass, replace
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
@@ -15,18 +13,17 @@ from thawline.base.instants import Instant, from_ms, read_date, zone_named
 from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
 from thawline.cli.booking_files import LAYOUT, Layout, read_file
+from thawline.cli.no_show_option import no_show_of
 from thawline.cli.options import Where
 from thawline.cli.reading import rules_for
+from thawline.cli.rolling_options import NOT_ROLLING, Rolling
 from thawline.cli.text import counted
 from thawline.cli.thaw_plan import HEAD, plan_data, plan_rows, plan_text
-from thawline.plan.no_show import NoShow, SaidBy, by_hand
 from thawline.plan.thaw import OnHand
 from thawline.rules.protocol import Protocol, ProtocolRef
 
 NOW = Where()
 _MS = 1000
-_PERCENT = 100
-_SHARE = re.compile(r"(-?\d+(?:[.,]\d+)?|nan|-?inf)\s?(%?)", re.ASCII | re.IGNORECASE)
 
 
 @Parameter(name="*")
@@ -54,6 +51,7 @@ class FromFile:
     protocol: str | None = None
     ready_doses: int = 0
     chilled_vials: int = 0
+    layout: Layout = LAYOUT
 
 
 FROM_SITE = FromFile()
@@ -66,13 +64,13 @@ def thaw(
     service: float = 0.95,
     where: Where = NOW,
     file: FromFile = FROM_SITE,
-    layout: Layout = LAYOUT,
+    roll: Rolling = NOT_ROLLING,
 ) -> Answer:
     """
     Say how many vials to move by which half-hour, and what one more or less costs.
 
     thawline plan thaw --on 2026-02-03 --no-show 0.08
-    thawline plan thaw --bookings tue.csv --zone America/Chicago --no-show groups.csv
+    thawline plan thaw --rolling --person-price 9 --fridge-price 0.1 --table-price 1
 
     Records nothing. From a site it takes off what is thawed already.
 
@@ -86,22 +84,9 @@ def thaw(
     service
         The chance of having enough, from 0.5 to below 1.
     """
-    day = None if on is None else read_date(on)
-    if file.bookings is None and file != FROM_SITE:
-        raise RecordError(
-            "--zone, --protocol, --ready-doses and --chilled-vials go with a file",
-            advice="add --bookings FILE; a site has its own",
-        )
-    shares = None if no_show is None else _no_show(no_show)
-    if file.bookings is None:
-        site = site_named(where.site)
-        now = moment(where.at, site.now(), site.zone)
-        planned = plan_for_site(site, Ask(now, day, service, shares))
-    else:
-        zone = _zone(file.zone, where.site)
-        now = moment(where.at, machine_now(), zone)
-        planned = _from_file(file.bookings, file, layout, Ask(now, day, service, shares), zone)
-    return Answer(
+    how = roll.asked()
+    planned, ask = day_planned(on, no_show, service, where, file)
+    answer = Answer(
         data=plan_data(planned),
         text=plan_text(planned),
         alerts=planned.findings,
@@ -109,12 +94,48 @@ def thaw(
         protocol=planned.ref,
         csv=[HEAD, *plan_rows(planned)],
     )
+    if how is None:
+        return answer
+    from thawline.app import rolling  # noqa: PLC0415  brings SciPy
+    from thawline.cli.rolling_page import rolling_data, rolling_text  # noqa: PLC0415  the same
+
+    if file.bookings is None:
+        rolled = rolling.rolling_for_site(site_named(where.site), planned, ask, how)
+    else:
+        rolled = rolling.rolling_for_slots(planned, ask, how)
+    zone, day = planned.day.zone, planned.day.day
+    return replace(
+        answer,
+        data={**plan_data(planned), "rolling": rolling_data(rolled, zone)},
+        text=f"{plan_text(planned)}\n{rolling_text(rolled, zone, day)}",
+        alerts=(*planned.findings, *rolled.findings),
+    )
 
 
-def _from_file(path: str, file: FromFile, layout: Layout, ask: Ask, zone: ZoneInfo) -> Planned:
+def day_planned(
+    on: str | None, no_show: str | None, service: float, where: Where, file: FromFile
+) -> tuple[Planned, Ask]:
+    """Return the plan of a day, of a site or of a file, and what was asked."""
+    if file.bookings is None and file != FROM_SITE:
+        raise RecordError(
+            "--zone, --protocol, --ready-doses and --chilled-vials go with a file",
+            advice="add --bookings FILE; a site has its own",
+        )
+    day = None if on is None else read_date(on)
+    shares = None if no_show is None else no_show_of(no_show)
+    if file.bookings is None:
+        site = site_named(where.site)
+        ask = Ask(moment(where.at, site.now(), site.zone), day, service, shares)
+        return plan_for_site(site, ask), ask
+    zone = _zone(file.zone, where.site)
+    ask = Ask(moment(where.at, machine_now(), zone), day, service, shares)
+    return _from_file(file.bookings, file, ask, zone), ask
+
+
+def _from_file(path: str, file: FromFile, ask: Ask, zone: ZoneInfo) -> Planned:
     from thawline.adapters.tables import saved_at  # noqa: PLC0415  as needed
 
-    read = read_file(path, zone, layout)
+    read = read_file(path, zone, file.layout)
     if read.bad:
         first = read.bad[0]
         raise ExchangeError(
@@ -144,18 +165,6 @@ def _zone(named: str | None, site: str | None) -> ZoneInfo:
         raise RecordError(
             "the file's times need a time zone", advice="add --zone America/Chicago"
         ) from error
-
-
-def _no_show(said: str) -> NoShow:
-    """Return the no-show share that was typed, or those of the file that was named."""
-    if match := _SHARE.fullmatch(said.strip()):
-        number = float(match[1].replace(",", "."))
-        return by_hand(number / _PERCENT if match[2] else number)
-    from thawline.adapters import tables  # noqa: PLC0415  as needed
-    from thawline.exchange import no_show_shares as table  # noqa: PLC0415  as needed
-
-    shares = table.read_shares(tables.read_table(tables.read_bytes(said), table.recognises))
-    return NoShow(shares, SaidBy.FILE, f"by group, from {Path(said).name}")
 
 
 def _count(count: int) -> int:

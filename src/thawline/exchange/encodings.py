@@ -88,11 +88,20 @@ def _strictly(raw: bytes, codec: str, shown: str) -> Decoded:
     try:
         text = raw.decode(codec)
     except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise ExchangeError(f"line {line}: not {shown}", advice=_ASK) from error
+        raise _not_in(raw, error, f"not {shown}") from error
     if "\0" in text:
         raise ExchangeError("zero bytes in it: not a text file", advice="export it as CSV")
     return Decoded(text, shown, codec)
+
+
+def _not_in(raw: bytes, error: UnicodeDecodeError, says: str) -> ExchangeError:
+    """Return what is said of the first byte that is no letter of the encoding, and where."""
+    before = raw[: error.start]
+    line, place = before.count(b"\n") + 1, len(before) - before.rfind(b"\n")
+    return ExchangeError(
+        f"line {line}: {says}: byte {place} of the line is 0x{raw[error.start]:02x}",
+        advice=f"{_ASK}; or export it again, or read a copy with that line put right",
+    )
 
 
 def _by_zero_bytes(raw: bytes) -> Decoded:
@@ -109,10 +118,7 @@ def _utf8_or_western(raw: bytes) -> Decoded:
         return Decoded(raw.decode("utf-8"), "UTF-8", "utf-8")
     except UnicodeDecodeError as error:
         if _has_utf8_letters(raw):
-            line = raw[: error.start].count(b"\n") + 1
-            raise ExchangeError(
-                f"line {line}: not UTF-8, though other lines are", advice=_ASK
-            ) from error
+            raise _not_in(raw, error, "not UTF-8, though other lines are") from error
     return _strictly(raw, "cp1252", "Windows-1252")
 
 

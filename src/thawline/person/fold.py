@@ -140,7 +140,7 @@ class PersonFold:
     @property
     def kinds(self) -> frozenset[type[Event]]:
         """Return the events that can touch one."""
-        return frozenset(_ABOUT_A_PERSON)
+        return frozenset({*_ABOUT_A_PERSON, SecondDosesAssigned, SecondDosesMoved})
 
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return whom the event is about; nothing for events about no person."""

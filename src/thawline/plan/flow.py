@@ -15,9 +15,9 @@ import numpy as np
 from thawline.base.compiled import Counts, Values, blank_counts, passed, word
 from thawline.base.errors import RecordError
 from thawline.plan.clinic_day import ClinicDay, ClinicStation
-from thawline.plan.flow_kernel import COLUMNS, plain_days
+from thawline.plan.flow_kernel import COLUMNS, FEW, plain_days
 from thawline.plan.flow_outcome import Outcome
-from thawline.plan.general_flow_kernel import BY_TIME, ROWS, SETTINGS, general_days
+from thawline.plan.general_flow_kernel import BY_TIME, ROWS, STATES, general_days
 from thawline.plan.half_hours import HALF_HOUR
 from thawline.plan.quantile_tables import exponential
 
@@ -39,14 +39,16 @@ def clinic_days(day: ClinicDay, seed: int, first: int, days: int) -> Outcome:
     """
     if not day.is_plain:
         return followed_days(day, seed, (first, days), timedelta(0))
+    base = _base(seed, first, days)
     figures = passed(np.zeros((days, COLUMNS + 2 * len(day.stations))))
     servers = [station.servers[0] for station in day.stations]
     people = day.most_people + max(servers)
     plain_days(
-        word(_seed(seed)), first, days, *_comers(day), passed(servers), *_laws(day),
-        *_buckets(day), passed(np.zeros(people)), passed(np.zeros(people)), figures,
+        base, first, days, *comers(day), passed(servers), *laws(day),
+        *buckets(day), passed(np.zeros(people)), passed(np.zeros(people)),
+        passed(np.zeros(FEW + 1)), figures,
     )  # fmt: skip
-    return Outcome(_names(day), seed, first, np.array(figures))
+    return Outcome(_names(day), seed, first, np.array(figures, np.float64))
 
 
 def followed_days(
@@ -62,36 +64,40 @@ def followed_days(
         promise: Waits that are longer are counted.
     """
     (first, days), halves = numbers, _half_hours(day)
+    base = _base(seed, first, days)
     servers = [s.servers + s.servers[-1:] * (halves - len(s.servers)) for s in day.stations]
     stations = len(day.stations)
     figures = passed(np.zeros((days, COLUMNS + 2 * stations)))
     by_time = passed(np.zeros((days, (stations + 1) * halves * BY_TIME)))
     peaks = passed(np.zeros((days, halves)))
-    people = day.most_people + max(map(max, servers)) + SETTINGS
+    people = day.most_people + max(map(max, servers)) + STATES
     general_days(
-        word(_seed(seed)), first, days, *_comers(day), passed(servers), *_laws(day),
-        *_buckets(day), passed([_settings(s) for s in day.stations]), passed(_ready(day)),
+        base, first, days, *comers(day), passed(servers), *laws(day),
+        *buckets(day), passed([_settings(s) for s in day.stations]), passed(_ready(day)),
         HALF_HOUR.total_seconds(), promise.total_seconds(), passed(np.zeros((ROWS, people))),
         figures, by_time, peaks,
     )  # fmt: skip
     shape = (days, stations + 1, halves, BY_TIME)
     return Outcome(
-        _names(day), seed, first, np.array(figures),
-        np.array(by_time).reshape(shape), np.array(peaks),
+        _names(day), seed, first, np.array(figures, np.float64),
+        np.array(by_time, np.float64).reshape(shape), np.array(peaks, np.float64),
     )  # fmt: skip
 
 
-def _seed(seed: int) -> int:
+def _base(seed: int, first: int, days: int) -> int:
     if not 0 <= seed < SEEDS:
         raise RecordError(f"a seed of {seed}", advice=f"a whole number from 0 to {SEEDS - 1}")
-    return seed
+    if first < 0 or days < 1:
+        raise RecordError(f"{days} days from day {first}", advice="1 or more, from 0 or later")
+    return word(seed)
 
 
 def _names(day: ClinicDay) -> tuple[str, ...]:
     return tuple(station.name for station in day.stations)
 
 
-def _comers(day: ClinicDay) -> tuple[Values, float, float, Values, Values, Values]:
+def comers(day: ClinicDay) -> tuple[Values, float, float, Values, Values, Values]:
+    """Return what the kernel is told about who comes."""
     return (
         passed(day.bookings),
         day.slot.total_seconds(),
@@ -102,7 +108,8 @@ def _comers(day: ClinicDay) -> tuple[Values, float, float, Values, Values, Value
     )
 
 
-def _laws(day: ClinicDay) -> tuple[Values, Values, Values]:
+def laws(day: ClinicDay) -> tuple[Values, Values, Values]:
+    """Return what the kernel is told about how long everything takes."""
     upto = np.cumsum([stay.share for stay in day.stays])
     upto[-1] = 1.0  # no draw may lie above the last share for want of a bit
     return (
@@ -112,7 +119,7 @@ def _laws(day: ClinicDay) -> tuple[Values, Values, Values]:
     )
 
 
-def _buckets(day: ClinicDay) -> tuple[float, Counts]:
+def buckets(day: ClinicDay) -> tuple[float, Counts]:
     """Return buckets a second, about one a person, and room for them."""
     many = max(day.most_people, 1)
     ends = day.slot * len(day.bookings) + _MARGIN

@@ -140,10 +140,10 @@ class Precision:
         if self.least < 2:  # noqa: PLR2004  one day has no error
             raise RecordError(f"at least {self.least} days", advice="2 or more")
 
-    def reached(self, outcome: Outcome) -> bool:
-        """Say whether the days are enough."""
-        error = estimate(outcome.daily(self.figure)).error
-        return outcome.days >= self.least and error is not None and error <= self.error
+    def reached(self, daily: Values) -> bool:
+        """Say whether the figure of each day so far is enough."""
+        error = estimate(daily).error
+        return len(daily) >= self.least and error is not None and error <= self.error
 
 
 def until_precise(blocks: Iterable[Outcome], wanted: Precision) -> Outcome:
@@ -156,11 +156,12 @@ def until_precise(blocks: Iterable[Outcome], wanted: Precision) -> Outcome:
         RecordError: There is no block.
     """
     taken: list[Outcome] = []
+    daily = np.zeros(0)
     for block in blocks:
         taken.append(block)
-        so_far = joined(taken)
-        if wanted.reached(so_far):
-            return so_far
+        daily = np.append(daily, block.daily(wanted.figure))
+        if wanted.reached(daily):
+            break
     if not taken:
         raise RecordError("no days were played", advice="play at least one block of days")
     return joined(taken)

@@ -27,7 +27,8 @@ SETTINGS = 5
 ROWS = 8  # of the room for a day's people
 
 # What a station is at while its day is worked through.
-DOSES, OPENED, USE_BY, HALF, MANY = range(5)
+DOSES, OPENED, USE_BY, HALF, MANY, BEFORE = range(6)
+STATES = 6
 NEVER = math.inf
 
 
@@ -124,7 +125,9 @@ def station_day(
 ) -> tuple[float, float, int]:
     """Return the sum of the waits, the longest, and how many were served."""
     now = room[7]
-    now[DOSES], now[OPENED], now[USE_BY], now[HALF], now[MANY] = 0.0, 0.0, 0.0, 0.0, servers[0]
+    for j in range(STATES):
+        now[j] = 0.0
+    now[MANY] = servers[0]
     for j in range(int(servers[0])):
         room[6][j] = 0.0
     together, total, longest = int(settings[TOGETHER]), 0.0, 0.0
@@ -134,6 +137,7 @@ def station_day(
         start = _turn(room[6], now, whole, servers, settings, ready, half_s)
         if start == NEVER:
             break
+        now[BEFORE] = start
         if settings[PER_VIAL] > 0.0:
             row[WASTED] += _one_dose(now, start, settings)
         found, state = drawn(state)
@@ -166,13 +170,13 @@ def _turn(
     """
     Return when the next turn begins, after everybody who comes on shift or leaves before it.
 
-    Never, where no vial is left for it.
+    Never before the turn before it, and never at all where no vial is left for it.
     """
     while True:
         half, many = int(now[HALF]), int(now[MANY])
         start = whole
         if many > 0:
-            start = max(whole, float(free[0]))
+            start = max(whole, float(free[0]), float(now[BEFORE]))
             if settings[PLANNED] > 0.0 and _needs_vial(now, start):
                 opened = int(now[OPENED])
                 start = max(start, float(ready[opened])) if opened < len(ready) else NEVER
@@ -317,8 +321,7 @@ def _observed(
         at = came[i]
         while half + 1 < len(peaks) and at >= (half + 1) * half_s:
             half += 1
-            while gone < i and left[gone] <= half * half_s:
-                gone += 1
+            gone = _gone(left, gone, i, half * half_s)
             peaks[half] = i - gone
         found, state = drawn(state)
         share = uniform(found)
@@ -332,9 +335,19 @@ def _observed(
             left[j] = left[j - 1]
             j -= 1
         left[j] = until
-        while left[gone] <= at:
-            gone += 1
+        gone = _gone(left, gone, i, at)
         peaks[half] = max(peaks[half], i + 1 - gone)
         row[PEAK] = max(row[PEAK], i + 1 - gone)
+    for after in range(half + 1, len(peaks)):
+        gone = _gone(left, gone, count, after * half_s)
+        peaks[after] = count - gone
     row[FINISH] = left[count - 1] if count > 0 else 0.0
     return total
+
+
+@compiled
+def _gone(left: Values, gone: int, most: int, at: float) -> int:
+    """Return how many of those seated have left by an instant; at least as many as before."""
+    while gone < most and left[gone] <= at:
+        gone += 1
+    return gone

@@ -58,7 +58,7 @@ class NoShow:
 
 def by_hand(share: float) -> NoShow:
     """Return the one share that somebody gave for everybody."""
-    return NoShow({EVERYBODY_ELSE: share}, SaidBy.HAND, f"{_percent(share)} given by hand")
+    return NoShow({EVERYBODY_ELSE: share}, SaidBy.HAND, f"{percent(share)} given by hand")
 
 
 def learned(stayed_away: Iterable[bool], days: int) -> NoShow | None:
@@ -74,7 +74,7 @@ def learned(stayed_away: Iterable[bool], days: int) -> NoShow | None:
         return None
     missed = sum(seen)
     says = (
-        f"{_percent(missed / len(seen))} learned here: {missed:,} of {len(seen):,} bookings on "
+        f"{percent(missed / len(seen))} learned here: {missed:,} of {len(seen):,} bookings on "
         f"{days} earlier {'day' if days == 1 else 'days'} had no dose that day"
     )
     return NoShow({EVERYBODY_ELSE: missed / len(seen)}, SaidBy.RECORD, says)
@@ -84,5 +84,6 @@ def _who(group: str) -> str:
     return "everybody" if group == EVERYBODY_ELSE else f"group {group!r}"
 
 
-def _percent(share: float) -> str:
+def percent(share: float) -> str:
+    """Return a share in percent, to one place."""
     return f"{share:.1%}".replace("%", " %")

@@ -117,7 +117,9 @@ def exponential(mean: timedelta) -> Law:
     """Return the law without memory, the one of the textbooks."""
     mean_s = _seconds(mean)
     highest = mean_s * (1 - math.log(_END))
-    return _two_level(lambda p: -mean_s * np.log1p(-p), mean_s * _END / 2, highest)
+    return _two_level(
+        lambda p: -mean_s * np.log1p(-p), -mean_s * math.log1p(-_END) / 2, highest
+    )
 
 
 def normal(mean: timedelta, deviation: timedelta) -> Law:

@@ -7,7 +7,7 @@ inside only where every reading has it there. Worked through in docs/background/
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from thawline.store.units import FROZEN, REFRIGERATOR, ROOM, StorageUnit
@@ -79,6 +79,7 @@ class Inside:
         doses: That it holds by the book now.
         may: The times it may have been inside, cut to what was asked.
         surely: Those it certainly was; empty where nobody said which unit.
+        unit: Of a carton the freezer it is on record in, which the site may not have named.
     """
 
     thing: Thing
@@ -88,6 +89,7 @@ class Inside:
     doses: int
     may: tuple[Span, ...]
     surely: tuple[Span, ...]
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +192,8 @@ def _vials(
 def _cartons(kept: Kept) -> Iterator[tuple[Inside, list[Stay]]]:
     for carton in kept.cartons:
         doses = carton.vials * carton.doses_per_vial
-        here = Inside(Thing.CARTON, carton.lot, carton.lot, carton.vials, doses, (), ())
+        count = carton.vials
+        here = Inside(Thing.CARTON, carton.lot, carton.lot, count, doses, (), (), carton.unit)
         yield here, carton_stays(carton)
 
 
@@ -214,15 +217,7 @@ def _at(
             may += _cut(asked, stay.from_lo, stay.until_hi)
         if here:
             surely += _cut(asked, stay.from_hi, stay.until_lo)
-    return Inside(
-        thing=thing.thing,
-        code=thing.code,
-        lot=thing.lot,
-        vials=thing.vials,
-        doses=thing.doses,
-        may=tuple(may),
-        surely=tuple(surely),
-    )
+    return replace(thing, may=tuple(may), surely=tuple(surely))
 
 
 def _cut(asked: Span, from_ms: int, until_ms: int | None) -> list[Span]:

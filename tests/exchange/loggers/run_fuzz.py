@@ -26,13 +26,12 @@ from time import monotonic, process_time
 from grammar import Written, asks_everything, spoiled, written_file
 
 from thawline.adapters import long_files, rule_files
-from thawline.adapters.logger_blocks import NotPlainError
 from thawline.adapters.logger_files import read_logger
 from thawline.adapters.time import now
 from thawline.app.cold_reading import cold_reading
 from thawline.app.cold_record import Judged
 from thawline.app.long_reading import long_reading
-from thawline.base.errors import ExchangeError
+from thawline.base.errors import ExchangeError, NotPlainError
 from thawline.cli.cold_text import answer_of
 from thawline.exchange.loggers.asked import Asked
 from thawline.exchange.loggers.joined import LoggerFile
