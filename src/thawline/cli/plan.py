@@ -13,6 +13,7 @@ app.command("thawline.cli.plan_clusters:clusters", name="clusters")
 app.command("thawline.cli.plan_supplies:supplies", name="supplies")
 app.command("thawline.cli.plan_queue:queue", name="queue")
 app.command("thawline.cli.plan_queue:chairs", name="chairs")
+app.command("thawline.cli.plan_staff:staff", name="staff")
 
 
 @app.command
