@@ -27,6 +27,7 @@ EXIT_CODES = {
     "local-time": 3,
     "exchange": 3,
     "probably-fahrenheit": 3,
+    "not-plain": 3,
     "reused-id": 4,
     "refused": 4,
     "not-found": 5,

@@ -67,7 +67,6 @@ def follow(folder: str, *, following: Following) -> Answer:
     Follow a folder into which a logger drops files; say what changes, and whom to call.
 
     thawline cold follow /media/logger --unit freezer-1 --by "Rowan Thistle"
-    thawline cold follow exports --unit fridge-1 --by "Rowan Thistle" --once
     thawline cold follow exports --unit fridge-1 --by "Rowan Thistle" --hold
 
     It calls nobody: somebody, or the site's own dialler, must hear of it. Any reading outside
