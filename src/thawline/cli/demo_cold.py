@@ -23,6 +23,8 @@ from thawline.store.warming import Warming
 _MARGIN = 3  # columns by which the page sets its pictures in
 _MINUTE_MS = 60_000
 
+_BELOW = 84  # letters that stand below a line, inside the page of 100
+
 
 def parts(built: Built) -> Iterator[list[str]]:
     """Yield both nights."""
@@ -93,7 +95,9 @@ def _lines(watch: Watch, built: Built) -> Iterator[str]:
             subsequent_indent="      ",
             break_on_hyphens=False,
         )
-        yield from (f"      {below}" for below in line.below)
+        for below in line.below:
+            lines = wrap(below, _BELOW, break_long_words=False, break_on_hyphens=False)
+            yield from (f"      {text}" for text in lines)
     for told in alerts_of(watch.site, watch.logger.unit.name):
         yield from (answer_line(each, watch.site.zone) for each in told.answers)
 
