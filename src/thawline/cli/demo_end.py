@@ -127,7 +127,7 @@ def _snow(built: Built) -> list[str]:
     silent = sum(len(unreachable(site, planned)) for site, planned in moves)
     without = sum(len(planned.assignment.without) for _, planned in moves)
     return part(
-        f"12. {day_name(EVENING)} 18:00: snow, {moved} second doses leave {day_name(CLOSED)}",
+        f"13. {day_name(EVENING)} 18:00: snow, {moved} second doses leave {day_name(CLOSED)}",
         *(_moved(site.name, planned) for site, planned in moves),
         f"Nobody before day 28, {without} without a place, {silent} with neither phone nor "
         "mail: named by the command, to be found another way.",
