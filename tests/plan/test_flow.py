@@ -152,6 +152,20 @@ def test_waits_longer_than_promised_are_counted_where_and_when_people_came():
     assert found.by_time[0, 1, :2, PEOPLE].tolist() == [2, 2]
 
 
+def test_the_share_of_long_waits_is_told_for_a_station_and_for_all_together():
+    """Waits of 0, 10, 20 and 20 minutes; of four people two wait longer than ten."""
+    found = _one(day([3, 1, 0], station(), station(1, name="card")), promise=10)
+
+    assert found.late_shares("desk")[0] == found.late_shares()[0] == 0.5
+    assert found.late_shares("card")[0] == 0
+    assert _one(day([0])).late_shares()[0] == 0
+
+
+def test_long_waits_cannot_be_told_of_days_on_which_nobody_was_followed():
+    with pytest.raises(RecordError, match="not counted"):
+        clinic_days(day([1]), 1, 0, 1).late_shares()
+
+
 def test_chairs_are_counted_by_the_half_hour():
     """Seen from minutes 10, 20, 30 and 40, each for 35 minutes."""
     found = _one(day([3, 1, 0], stay=35))

@@ -24,6 +24,7 @@ from thawline.plan.flow_kernel import (
     VIALS,
     WASTED,
 )
+from thawline.plan.general_flow_kernel import LATE, PEOPLE
 
 FIGURES = {
     "people who came": CAME,
@@ -86,6 +87,23 @@ class Outcome:
     def longest_wait_s(self, station: str) -> Values:
         """Return the longest wait at a station, in seconds, of each day."""
         return self.figures[:, COLUMNS + 2 * self.stations.index(station) + 1]
+
+    def late_shares(self, station: str | None = None) -> Values:
+        """
+        Return the share of people who waited longer than promised, of each day.
+
+        At a station, or without one at all of them together; 0 on a day on which nobody came.
+
+        Raises:
+            RecordError: The days were played without following each person.
+        """
+        if self.by_time is None:
+            raise RecordError(
+                "waits were not counted", advice="play these days with `followed_days`"
+            )
+        place = len(self.stations) if station is None else self.stations.index(station)
+        people, late = (self.by_time[:, place, :, k].sum(axis=1) for k in (PEOPLE, LATE))
+        return late / np.maximum(people, 1)
 
 
 def estimate(daily: Values) -> Estimate:
