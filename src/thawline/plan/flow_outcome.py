@@ -103,7 +103,7 @@ class Outcome:
             )
         place = len(self.stations) if station is None else self.stations.index(station)
         people, late = (self.by_time[:, place, :, k].sum(axis=1) for k in (PEOPLE, LATE))
-        return late / np.maximum(people, 1)
+        return np.asarray(late / np.maximum(people, 1), np.float64)
 
 
 def estimate(daily: Values) -> Estimate:
