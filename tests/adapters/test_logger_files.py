@@ -72,6 +72,58 @@ def test_typed_dates_and_times_in_two_columns_are_read(workbook):
     assert _first(read_logger(path, ASKED)) == ("2026-02-03T14:00:00+00:00", 5000)
 
 
+def test_a_typed_midnight_has_its_time_of_day(workbook):
+    # Spreadsheet programs hand a moment at midnight over as a date without a time.
+    path = workbook(
+        [
+            ["Time", "Temperature (°C)"],
+            *([datetime(2026, 2, day, 0, 0), 5.0] for day in (3, 4)),
+            [datetime(2026, 2, 4, 0, 30), 9.0],
+        ]
+    )
+    record = read_logger(path, ASKED).record
+
+    assert [written(from_ms(int(at))) for at in record.readings.at_ms] == [
+        "2026-02-03T06:00:00+00:00",
+        "2026-02-04T06:00:00+00:00",
+        "2026-02-04T06:30:00+00:00",
+    ]
+    assert record.not_read == ()
+
+
+def test_a_line_end_of_another_kind_in_the_header_hides_no_reading(tmp_path):
+    path = tmp_path / "fridge.csv"
+    rows = "".join(ROW.format(minute) for minute in range(0, 60, 5))
+    path.write_bytes(f"Place: hall\rRead out by: Hazel\n{HEADER}{rows}".encode())
+
+    record = read_logger(str(path), ASKED).record
+
+    assert (len(record.readings), int(record.lines[0])) == (12, 4)
+
+
+def test_hours_of_one_and_of_two_digits_are_read_in_a_long_file_too(tmp_path):
+    path = tmp_path / "fridge.csv"
+    rows = [
+        f"2026-02-{day:02} {n // 60}:{n % 60:02},5.0\n"
+        for day in range(1, 4)
+        for n in range(9 * 60 if day == 1 else 0, 1440)
+    ]
+    path.write_text(HEADER + "".join(rows))
+
+    assert len(read_logger(str(path), ASKED).record.readings) == 3 * 1440 - 9 * 60
+
+
+def test_decimals_behind_the_last_named_column_are_listed_in_a_bulk_of_rows_too(tmp_path):
+    path = tmp_path / "fridge.csv"
+    rows = [f"2026-02-03 08:{minute:02},8,\n" for minute in range(60)]
+    rows[30] = "2026-02-03 08:30,8,4\n"
+    path.write_text(HEADER + "".join(rows))
+
+    record = read_logger(str(path), ASKED).record
+
+    assert (len(record.readings), [each.line for each in record.not_read]) == (59, [32])
+
+
 def test_a_workbook_with_texts_is_read_like_a_text_file(workbook):
     path = workbook([["Fecha", "Temp °C"], ["13/02/2026 08:00", "5,5"]])
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, timedelta, tzinfo
 from functools import partial
 from io import FileIO
-from itertools import chain
+from itertools import chain, islice
 from pathlib import Path
 
 import numpy as np
@@ -48,6 +48,7 @@ WHOLE_MOST = 20_000_000  # readings that are put in order in memory, 12 bytes ea
 YEARS_AHEAD = 4  # of the first reading, for which the zone is looked up at once
 ODD_SHARE = 10  # one line in so many may be written otherwise than the first one
 _MS = timedelta(milliseconds=1)
+_END = re.compile(rb"\r\n|\r|\n")
 
 
 ReadLine = Callable[[OddLine], tuple[int, int] | None]
@@ -264,6 +265,7 @@ class _Reader:
         self._times = _times_near(self._zone, first_line)
         self._compiled = size >= COMPILED_FROM
         self._columns_only = columns_only
+        self._blank_end = _blank_end(layout, self._plan.columns)
 
     def block(self, text: Bytes, line: int) -> PlainBlock:
         """Return what was read of the lines, or of a last line without an end."""
@@ -276,6 +278,11 @@ class _Reader:
         if any(odd.why is Why.FAR_AWAY for odd in block.odd):
             self._times = local_times(self._zone)
             block = self._read(whole, line)
+        if self._blank_end and self._ends_blank(whole[: block.used]) < block.lines:
+            raise NotPlainError(
+                f"from line {line} on, more cells than the table has columns",
+                advice="export it again with semicolons or tabs, or a shorter time",
+            )
         if len(block.odd) >= LISTED_MOST and len(block.odd) * 2 > block.lines:
             odd = block.odd[0]
             raise NotPlainError(
@@ -283,6 +290,11 @@ class _Reader:
                 advice="this long a file must be laid out plainly; export a shorter time",
             )
         return block
+
+    def _ends_blank(self, text: Bytes) -> int:
+        """Return how many lines have nothing in the cells beyond the table."""
+        assert self._blank_end is not None  # noqa: S101  looked at before
+        return len(self._blank_end.findall(text.tobytes()))
 
     def _read(self, text: Bytes, line: int) -> PlainBlock:
         if not self._compiled:
@@ -294,6 +306,19 @@ class _Reader:
         from thawline.exchange.loggers.plain import read_block  # noqa: PLC0415  half a second
 
         return read_block(text, self._plan, self._times, line)
+
+
+def _blank_end(layout: Layout, columns: int) -> re.Pattern[bytes] | None:
+    """
+    Return how a line ends whose cells beyond the table are blank; None where there are none.
+
+    What stands in such a cell may be the decimals of the temperature, cut off at a comma.
+    """
+    beyond = 0 if layout.width is None else columns - layout.width
+    if beyond <= 0:
+        return None
+    blank = rb"(?:%b *){%d}\r?\n" % (re.escape(layout.delimiter.encode()), beyond)
+    return re.compile(blank)
 
 
 def _times_near(zone: tzinfo, first_line: bytes) -> LocalTimes:
@@ -345,9 +370,17 @@ def _line_of(file: FileIO, offset: int) -> int:
 
 
 def _after_header(text: Bytes, line: int, first_line: int) -> tuple[Bytes, int]:
-    """Return the bytes behind the header, and the number of the line that they begin with."""
-    ends = np.flatnonzero(text == ord("\n"))[: first_line - line]
-    return (text[int(ends[-1]) + 1 :] if len(ends) else text[:0]), line + len(ends)
+    """
+    Return the bytes behind the header, and the number of the line that they begin with.
+
+    A carriage return alone ends a line of a header too: whoever does not count it begins below
+    the first reading.
+    """
+    ends = islice(_END.finditer(text.tobytes()), first_line - line)
+    last, count = 0, 0
+    for count, end in enumerate(ends, 1):  # noqa: B007  how many there were
+        last = end.end()
+    return text[last:], line + count
 
 
 def _first_line(text: Bytes) -> bytes:

@@ -18,7 +18,7 @@ from os import SEEK_END
 from pathlib import Path
 from typing import BinaryIO
 
-from thawline.adapters.logger_blocks import COMPILED_FROM, plain_blocks
+from thawline.adapters.logger_blocks import COMPILED_FROM, NotPlainError, plain_blocks
 from thawline.adapters.tables import read_table
 from thawline.base.errors import ExchangeError, NotFoundError
 from thawline.exchange.loggers.asked import Asked
@@ -89,7 +89,10 @@ def _plain_record(path: str, end: int, layout: Layout, chosen: Chosen) -> Record
     if layout.probe_names is not None or not fits(plain):
         return None
     blocks = plain_blocks(Path(path), plain, end, columns_only=end < COMPILED_FROM)
-    return read_plain(blocks, plain, chosen)
+    try:
+        return read_plain(blocks, plain, chosen)
+    except NotPlainError:
+        return None
 
 
 def _layout(file: BinaryIO, end: int, asked: Asked) -> Layout:
@@ -139,26 +142,29 @@ def _sheet_text(file: BinaryIO, end: int, sheet: str | None) -> bytes:
     if end > MOST_BYTES:
         raise too_long()
     table = read_table(b"".join(_blocks(file, end)), lambda _: 0, sheet=sheet)
+    timed = {c for row in table.rows for c, cell in enumerate(row.cells) if _is_moment(cell)}
     lines: list[str] = []
     for row in table.rows:
         lines += [""] * (row.line - len(lines) - 1)
-        lines.append("\t".join(_cell_text(cell) for cell in row.cells))
+        cells = (_cell_text(cell, timed=c in timed) for c, cell in enumerate(row.cells))
+        lines.append("\t".join(cells))
     return "\n".join([*lines, ""]).encode()
 
 
-def _cell_text(cell: Cell) -> str:
-    if isinstance(cell, Decimal):
-        return f"{cell:f}"
+def _is_moment(cell: Cell) -> bool:
+    return isinstance(cell, datetime) and _rounded(cell).year > _CLOCK_YEARS
+
+
+def _cell_text(cell: Cell, *, timed: bool) -> str:
+    """Return a cell as text; in a column of times a date alone is the midnight it begins."""
     if isinstance(cell, datetime):
         whole = _rounded(cell)
-        if whole.year <= _CLOCK_YEARS:
-            return whole.strftime("%H:%M:%S")
-        return whole.isoformat(sep=" ")
+        return f"{whole:%H:%M:%S}" if whole.year <= _CLOCK_YEARS else whole.isoformat(sep=" ")
+    if isinstance(cell, date):
+        return f"{cell.isoformat()} 00:00:00" if timed else cell.isoformat()
     if isinstance(cell, time):
-        return _rounded(datetime.combine(date(2000, 1, 1), cell, tzinfo=UTC)).strftime(
-            "%H:%M:%S"
-        )
-    return cell.isoformat() if isinstance(cell, date) else cell.replace('"', "'")
+        return f"{_rounded(datetime.combine(date(2000, 1, 1), cell, tzinfo=UTC)):%H:%M:%S}"
+    return f"{cell:f}" if isinstance(cell, Decimal) else cell.replace('"', "'")
 
 
 def _rounded(moment: datetime) -> datetime:

@@ -131,7 +131,14 @@ class _OddLines:
         self._line = 0
 
     def read(self, odd: OddLine) -> tuple[int, int] | None:
-        """Return the instant and temperature of a line; None where it gives none."""
+        """
+        Return the instant and temperature of a line; None where it gives none.
+
+        Raises:
+            NotPlainError: It holds a line end that the bulk reader does not know.
+        """
+        if b"\r" in odd.text.rstrip(b"\r"):
+            raise NotPlainError(f"line {odd.line}: a line end that stands alone")
         if odd.line <= self._line:
             self._begin()
         self._line = odd.line

@@ -5,10 +5,14 @@ A written file knows what a person who reads it with care would say: every readi
 temperature. `spoiled` breaks its bytes the way cables, editors and full disks do.
 """
 
+import io
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, timedelta, tzinfo
 from decimal import Decimal
 from random import Random
+from zoneinfo import ZoneInfo
+
+from openpyxl import Workbook
 
 from thawline.exchange.dates import DateOrder
 from thawline.exchange.loggers.asked import Asked
@@ -24,15 +28,36 @@ ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "utf-16-le", "cp1252")
 CODEC_ASKED = {"utf-16-le": "utf-16-le", "cp1252": "windows-1252"}
 NOTES = ("Place: Oddmoor Library", "Serial;12-04", "", "Note: door seal new", "Read by: Hazel")
 HUMIDITY, FLAG = "Humidity (%)", "Alarm"
+CHICAGO = ZoneInfo("America/Chicago")
+# Days on which the clocks of that zone change (time zone database).
+CHANGES = (datetime(2026, 3, 8, tzinfo=UTC), datetime(2026, 11, 1, tzinfo=UTC))
+SECOND_PROBE = Decimal(100)  # further from the first than any reading of it
 
 
 @dataclass(frozen=True)
 class Written:
-    """A file's bytes, what may be asked for, and the truth: (ms of UTC, thousandths of °C)."""
+    """
+    A file's bytes, what may be asked for, and the truth: (ms of UTC, thousandths of °C).
+
+    Args:
+        raw: Its bytes.
+        asked: What is said of it.
+        truth: What it says.
+        twice: Instants in a local hour that comes twice: read exactly, or left out and listed.
+        probes: How many it has.
+    """
 
     raw: bytes
     asked: Asked
     truth: tuple[tuple[int, int], ...]
+    twice: frozenset[int] = frozenset()
+    probes: int = 1
+
+    def is_told_by(self, found: tuple[tuple[int, int], ...]) -> bool:
+        """Say whether readings are the truth, but for some in an hour that comes twice."""
+        left_out = [each for each in self.truth if each not in set(found)]
+        kept = tuple(each for each in self.truth if each not in set(left_out))
+        return found == kept and all(at_ms in self.twice for at_ms, _ in left_out)
 
 
 @dataclass(frozen=True)
@@ -52,6 +77,8 @@ class _Form:
     flag: bool
     index: bool
     quoted: bool
+    probes: int
+    zone: tzinfo
 
 
 def written_file(rng: Random) -> Written:
@@ -60,6 +87,8 @@ def written_file(rng: Random) -> Written:
     start = datetime(
         rng.randint(2019, 2027), rng.randint(1, 12), rng.randint(1, 28), tzinfo=UTC
     )
+    if form.zone is not UTC:
+        start = rng.choice(CHANGES)
     start += timedelta(minutes=rng.randrange(1440))
     step = timedelta(minutes=rng.choice((1, 5, 15, 30, 60, 720, 1440)))
     times = [start + place * step for place in range(rng.randint(2, 60))]
@@ -79,7 +108,35 @@ def written_file(rng: Random) -> Written:
         (int(at.timestamp()) * 1000, _thousandths(temp, form.unit))
         for at, temp in zip(times, temps, strict=True)
     )
-    return Written(text.encode(encoding), _asked(rng, form, encoding), truth)
+    return Written(
+        text.encode(encoding),
+        _asked(rng, form, encoding),
+        truth,
+        frozenset(int(at.timestamp()) * 1000 for at in times if _comes_twice(at, form.zone)),
+        form.probes,
+    )
+
+
+def written_workbook(rng: Random) -> Written:
+    """Return a workbook with typed cells, one reading a minute, and what it says."""
+    start = datetime(
+        2026, rng.randint(1, 12), rng.randint(1, 28), rng.randrange(24), tzinfo=UTC
+    )
+    times = [start + place * timedelta(minutes=1) for place in range(rng.randint(2, 60))]
+    temps = [Decimal(rng.randrange(20, 81)) / 10 for _ in times]
+    book, out = Workbook(), io.BytesIO()
+    assert book.active is not None  # a new one has a sheet
+    for note in rng.sample(NOTES, rng.randrange(3)):
+        book.active.append([note])
+    book.active.append(["No.", "Time", "Temperature (°C)"])
+    for place, (at, temp) in enumerate(zip(times, temps, strict=True)):
+        book.active.append([place + 1, at.replace(tzinfo=None), float(temp)])
+    book.save(out)
+    truth = tuple(
+        (int(at.timestamp()) * 1000, int(temp * 1000))
+        for at, temp in zip(times, temps, strict=True)
+    )
+    return Written(out.getvalue(), Asked(unit=Unit.CELSIUS, zone=UTC), truth)
 
 
 def spoiled(rng: Random, raw: bytes) -> bytes:
@@ -111,6 +168,8 @@ def _form(rng: Random) -> _Form:
     date = rng.choice(DATES[order])
     if "," in date:
         names = [name for name in names if name != "comma"]
+    zone_at = rng.choice(("above", "column", "offset", "nowhere"))
+    changes = zone_at == "nowhere" and rng.random() < 0.5
     return _Form(
         delimiter=rng.choice(names),
         order=order,
@@ -120,11 +179,13 @@ def _form(rng: Random) -> _Form:
         comma=comma,
         unit=rng.choice(tuple(Unit)),
         unit_at=rng.choice(("column", "above", "value", "nowhere")),
-        zone_at=rng.choice(("above", "column", "offset", "nowhere")),
+        zone_at=zone_at,
         humidity=rng.random() < 0.3,
         flag=rng.random() < 0.3,
         index=rng.random() < 0.3,
         quoted=rng.random() < 0.2,
+        probes=1 if rng.random() < 0.7 else 2,
+        zone=CHICAGO if changes else UTC,
     )
 
 
@@ -136,20 +197,30 @@ def _temps(rng: Random, count: int, form: _Form) -> list[Decimal]:
 
 
 def _row(form: _Form, place: int, at: datetime, temp: Decimal) -> list[str]:
-    date, clock = at.strftime(form.date), at.strftime(form.clock)
+    there = at.astimezone(form.zone)
+    date, clock = there.strftime(form.date), there.strftime(form.clock)
     if form.zone_at == "offset":
         clock += "Z" if "%p" not in form.clock else " UTC"
-    value = f"{temp:.1f}".replace(".", "," if form.comma else ".")
-    if form.unit_at == "value":
-        value += f" °{form.unit}"
+    values = [_shown(form, temp + SECOND_PROBE * probe) for probe in range(form.probes)]
     mark = "," if form.comma else "."
     return [
         *([str(place + 1)] if form.index else []),
         *((date, clock) if form.apart else (f"{date} {clock}",)),
         *([f"45{mark}5"] if form.humidity else []),
-        value,
+        *values,
         *(["x" if place % 7 == 3 else ""] if form.flag else []),
     ]
+
+
+def _shown(form: _Form, temp: Decimal) -> str:
+    value = f"{temp:.1f}".replace(".", "," if form.comma else ".")
+    return f"{value} °{form.unit}" if form.unit_at == "value" else value
+
+
+def _comes_twice(at: datetime, zone: tzinfo) -> bool:
+    """Say whether the local time of an instant comes again, or came before."""
+    there = at.astimezone(zone)
+    return there.utcoffset() != there.replace(fold=1 - there.fold).utcoffset()
 
 
 def _names(form: _Form) -> list[str]:
@@ -159,7 +230,7 @@ def _names(form: _Form) -> list[str]:
         *(["No."] if form.index else []),
         *(("Date", f"Time{zone}") if form.apart else (f"Time{zone}",)),
         *([HUMIDITY] if form.humidity else []),
-        f"Temperature{unit}",
+        *(f"Temperature{name}{unit}" for name in ("", " two")[: form.probes]),
         *([FLAG] if form.flag else []),
     ]
 
@@ -190,19 +261,26 @@ def _asked(rng: Random, form: _Form, encoding: str) -> Asked:
     clock = "12" if "%p" in form.clock else "24"
     return Asked(
         unit=form.unit if part() else None,
-        zone=UTC if part() else None,
+        zone=form.zone if part() else None,
         date_order=form.order if part() else None,
         clock=clock if part() else None,
         decimal=("comma" if form.comma else "point") if part() else None,
         delimiter=form.delimiter if part() else None,
         encoding=CODEC_ASKED.get(encoding) if part() else None,
+        probe=_place(form) if form.probes > 1 and part() else None,
     )
 
 
-def asks_everything(asked: Asked) -> bool:
+def _place(form: _Form) -> str:
+    """Return the number of the first probe's column, counted from 1."""
+    return str(2 + form.index + form.apart + form.humidity)
+
+
+def asks_everything(file: Written) -> bool:
     """Say whether nothing is left for the file to tell."""
+    asked = file.asked
     said = (asked.unit, asked.zone, asked.date_order, asked.clock, asked.decimal)
-    return None not in (*said, asked.delimiter)
+    return None not in (*said, asked.delimiter) and (file.probes == 1 or bool(asked.probe))
 
 
 def _thousandths(temp: Decimal, unit: Unit) -> int:
