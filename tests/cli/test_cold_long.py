@@ -9,7 +9,7 @@ import json
 import pytest
 from tests.exchange.loggers.reading import FILES
 
-from thawline.adapters import long_files
+from thawline.adapters import logger_blocks, long_files
 from thawline.cli import main
 
 NOT_ASKED = ("device_alarms", "reports")
@@ -141,12 +141,13 @@ def test_a_local_hour_that_comes_twice_is_never_in_range_in_a_long_file(tmp_path
 def test_what_a_bulk_of_lines_hides_is_read_line_by_line_in_a_long_file(
     tmp_path, asked, monkeypatch
 ):
-    lines = minutes([5.0] * 60)
-    lines[30] = f"{lines[30]}\r{minutes([9.0], start=2_000)[0]}"
+    monkeypatch.setattr(logger_blocks, "BLOCK", 1_024)
+    lines = minutes([5.0] * 600)
+    lines[300] = f"{lines[300]}\r{minutes([9.0], start=2_000)[0]}"
     path = saved(tmp_path, lines, "Read out by: Hazel\rtime,temp °C")
     whole = asked(path)
     monkeypatch.setattr(long_files, "LONG_FROM", 0)
 
     assert told(asked(path)) == told(whole)
     assert whole["data"]["verdict"] == "excursion"
-    assert whole["data"]["readings"] == 61
+    assert whole["data"]["readings"] == 601
