@@ -96,6 +96,17 @@ def test_l8_a_second_value_and_a_spike_are_told_and_the_spike_stays_an_excursion
     assert [each["extreme_c"] for each in data["excursions"]] == [10, 1, 85]
 
 
+def test_degrees_and_unit_are_the_same_option_of_a_file(told, file):
+    path = file(["08:00 41", "08:15 42"], head="time,temp")
+
+    asked = [
+        told("cold", "read", path, *FRIDGE, name, "F")[1] for name in ("--unit", "--degrees")
+    ]
+
+    assert asked[0] == asked[1]
+    assert asked[0]["data"]["unit"] == "F"
+
+
 def test_an_excursion_always_says_the_five_things(say, file):
     _, printed = say("cold", "read", file(["08:00 8.1"]), *FRIDGE)
     says = " ".join(printed.out.split())
@@ -258,7 +269,7 @@ def test_a_band_can_be_typed(told, file):
     [
         ("8..2", "the wrong way round"),
         ("36..46", "numbers in °F"),
-        ("cellar", "no band called 'cellar'"),
+        ("cellar", "no band 'cellar' in the protocol"),
     ],
 )
 def test_a_band_that_cannot_be_is_refused(say, file, band, says):

@@ -73,6 +73,53 @@ def test_only_the_time_that_was_asked_for_is_drawn(warm, capsys):
     assert answer["data"]["outside"] == []
 
 
+def test_a_file_is_drawn_with_what_was_said_of_its_layout(tmp_path, capsys):
+    path = tmp_path / "ambiguous.csv"
+    path.write_text("time,temp\n01/02/2026 08:00,41\n01/02/2026 08:30,42\n")
+    asked = ["--band", "fridge", "--degrees", "F", "--date-order", "dmy"]
+
+    code, answer = _ask(capsys, "graph", str(path), *asked, "--interval", "10")
+
+    assert (code, answer["data"]["from"]) == (1, "2026-02-01T08:00:00-06:00")
+    assert answer["data"]["gaps"] == [
+        {"from": "2026-02-01T08:00:00-06:00", "to": "2026-02-01T08:30:00-06:00"}
+    ]
+
+
+def test_a_stated_interval_longer_than_the_usual_one_hides_no_gap_in_a_picture(
+    tmp_path, capsys
+):
+    path = tmp_path / "fridge.csv"
+    rows = [f"2026-02-02 00:{minute:02},5.0" for minute in range(0, 60, 5) if minute != 30]
+    path.write_text("\n".join(["Logging interval: 15 min", "time,temp °C", *rows, ""]))
+
+    _, answer = _ask(capsys, "graph", str(path), "--band", "fridge")
+
+    assert [gap["from"][11:16] for gap in answer["data"]["gaps"]] == ["00:25"]
+
+
+def test_a_file_without_a_time_that_is_known_is_no_picture(tmp_path, capsys):
+    path = tmp_path / "fridge.csv"
+    path.write_text("time,temp °C\n2026-03-08 02:30,5.0\n2026-03-08 02:35,5.0\n")
+
+    asked = ["--band", "fridge", "--zone", "America/Chicago"]
+    code = main(["cold", "graph", str(path), *asked])
+
+    assert code == 3
+    assert "no temperature with a time that is known" in capsys.readouterr().err
+
+
+def test_lines_that_gave_no_reading_are_said_beside_the_picture(tmp_path, capsys):
+    path = tmp_path / "fridge.csv"
+    rows = ["2026-02-02 00:00,5.0", "2026-02-02 00:05,--", "2026-02-32 00:10,25.0"]
+    path.write_text("\n".join(["time,temp °C", *rows, "2026-02-02 00:15,5.0", ""]))
+
+    _, answer = _ask(capsys, "graph", str(path), "--band", "fridge")
+
+    (says,) = [each["says"] for each in answer["alerts"] if each["code"] == "not-read"]
+    assert says.startswith("2 lines gave no reading, 1 temperature without a time among them")
+
+
 def test_a_time_without_readings_is_said(warm, capsys):
     code, answer = _ask(capsys, "graph", warm, "--band", "fridge", "--since", "05:00")
 
@@ -86,7 +133,7 @@ def test_a_time_without_readings_is_said(warm, capsys):
         ([], 2, "a file or a unit?"),
         (["FILE"], 2, "which band is it held against?"),
         (["FILE", "--band", "oven"], 3, "no band 'oven' in the protocol"),
-        (["FILE", "--band", "8..2"], 3, "the band 8..2 has its ends reversed"),
+        (["FILE", "--band", "8..2"], 3, "a band that is the wrong way round: 8..2"),
         (["FILE", "--band", "fridge", "--svg", "page.png"], 3, "not a name for a picture"),
         (["no-such.csv", "--band", "fridge"], 5, "cannot read 'no-such.csv'"),
     ],

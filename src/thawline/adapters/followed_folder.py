@@ -121,11 +121,11 @@ def _stamp(path: Path) -> tuple[int, int] | None:
     return (found.st_mtime_ns, found.st_size) if S_ISREG(found.st_mode) else None
 
 
-def reading(asked: Asked) -> ReadFile:
+def reading(asked: Asked, sheet: str | None = None) -> ReadFile:
     """Return a reader of logger files that knows what a person said about all of them."""
 
     def read_file(path: Path) -> FileReadings:
-        record = read_logger(str(path), asked).record
+        record = read_logger(str(path), asked, sheet=sheet).record
         return FileReadings(
             record.readings,
             unfinished=record.counts[Why.CUT_OFF] > 0,

@@ -1,23 +1,20 @@
 """A logger's record looked at against a band: put in order, held against it, ready to draw."""
 
-import re
 from dataclasses import dataclass
 from decimal import Decimal
 
 import numpy as np
 
+from thawline.app.bands import band_named
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, to_ms
 from thawline.base.quantities import millicelsius
 from thawline.rules.protocol import Protocol
 from thawline.store.exposure import exposure
-from thawline.store.limits import Limits, between, limits
 from thawline.store.readings import Readings, readings
 from thawline.store.tidy import Tidy, tidied
 from thawline.store.time_out import Exposure, Question
 
-_RANGE = re.compile(r"(-?\d{1,3}(?:\.\d{1,3})?)\.\.(-?\d{1,3}(?:\.\d{1,3})?)", re.ASCII)
-_PLAIN = {"fridge": "refrigerator", "freezer": "frozen"}  # as people say it: as the file does
 _NONE = Decimal(0)
 
 
@@ -66,26 +63,7 @@ def question_about(
         RecordError: There is no such band.
     """
     off = accuracy_c if accuracy_c is not None else _accuracy(protocol)
-    return Question(limits_named(protocol, band), millicelsius(off))
-
-
-def limits_named(protocol: Protocol, band: str) -> Limits:
-    """
-    Return the ends of a band: the protocol's own, by its name, or typed as LO..HI in °C.
-
-    Raises:
-        RecordError: There is no such band, or its ends are the wrong way round.
-    """
-    if typed := _RANGE.fullmatch(band):
-        low, high = Decimal(typed[1]), Decimal(typed[2])
-        if low >= high:
-            raise RecordError(f"the band {band} has its ends reversed", advice=f"{high}..{low}")
-        return between(low, high)
-    name = _PLAIN.get(band, band)
-    if name not in protocol.bands:
-        known = ", ".join(protocol.bands)
-        raise RecordError(f"no band {band!r} in the protocol", advice=f"{known}, or as in 2..8")
-    return limits(protocol.bands[name])
+    return Question(band_named(protocol, band).limits, millicelsius(off))
 
 
 def _accuracy(protocol: Protocol) -> Decimal:

@@ -1,7 +1,7 @@
 """What commands about a record share: a file or a unit, how it is read, against which band."""
 
 from dataclasses import dataclass
-from datetime import timedelta, timezone
+from datetime import timedelta, tzinfo
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
@@ -13,18 +13,18 @@ from thawline.app.followed_readings import FollowedReadings
 from thawline.app.looked_at import question_about
 from thawline.app.standings import in_force
 from thawline.app.units import unit_of
-from thawline.base.errors import NotFoundError, UnsaidError
+from thawline.base.errors import NotFoundError, RecordError, UnsaidError
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms, written, zone_named
 from thawline.cli.acting import site_named
-from thawline.cli.options import Celsius
+from thawline.cli.logger_options import FileLayout, HeldTo, asked_of
 from thawline.cli.reading import rules_for
 from thawline.cli.surroundings import home
 from thawline.cli.text import counted
-from thawline.exchange.loggers.asked import Asked
-from thawline.exchange.loggers.layout import Unit
 from thawline.rules.protocol import ProtocolRef
 from thawline.store.fold import UNIT, HoldRow, UnitState
 from thawline.store.readings import Readings, readings
+from thawline.store.tidy import tidied
 from thawline.store.time_out import Question
 
 _MS = timedelta(milliseconds=1)
@@ -32,7 +32,7 @@ _MS = timedelta(milliseconds=1)
 
 @Parameter(name="*")
 @dataclass(frozen=True, kw_only=True)
-class Against:
+class Against(HeldTo):
     """
     What is looked at, and what it is held against.
 
@@ -40,30 +40,9 @@ class Against:
     ----------
     unit
         A storage unit instead of a file: all its readings that are known here.
-    site
-        The site's name; not needed where there is only one.
-    degrees
-        C or F: the unit of a file's temperatures, where it does not say.
-    zone
-        Whose local time a file has, as in America/Chicago; the site's where there is one.
-    probe
-        Which column of temperatures, where a file has several.
-    band
-        fridge, frozen, another band of the protocol, or LO..HI in degrees Celsius.
-    accuracy_c
-        How far the logger may be off, either way; left out, as the protocol says.
-    protocol
-        A protocol id or file; left out, a unit's own, or the published guidance at the time.
     """
 
     unit: str | None = None
-    site: str | None = None
-    degrees: Unit | None = None
-    zone: str | None = None
-    probe: str | None = None
-    band: str | None = None
-    accuracy_c: Celsius = None
-    protocol: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -79,6 +58,17 @@ class Held:
     demo: bool = False
     by_hand: Readings | None = None
     says: str = ""  # what was held because of the unit
+    left_out: tuple[int, int] = (0, 0)  # lines without a reading; of them, with a temperature
+
+    @property
+    def alerts(self) -> tuple[Finding, ...]:
+        """What of the file is not in the record, so that nobody takes it for whole."""
+        lines, warm = self.left_out
+        if not lines:
+            return ()
+        of = f", {counted(warm, 'temperature')} without a time among them" if warm else ""
+        says = f"{counted(lines, 'line')} gave no reading{of}: look, thawline cold read"
+        return (Finding(Level.ACT, "not-read", says),)
 
     @property
     def last(self) -> Instant:
@@ -86,7 +76,7 @@ class Held:
         return from_ms(int(self.record.at_ms.max()))
 
 
-def held_against(file: str | None, against: Against) -> Held:
+def held_against(file: str | None, against: Against, layout: FileLayout) -> Held:
     """
     Return a record that was read from a file, or a unit's, and the question it is asked.
 
@@ -96,30 +86,45 @@ def held_against(file: str | None, against: Against) -> Held:
         NotFoundError: There is no such unit, or nothing was read of it yet.
     """
     if (file is None) == (against.unit is None):
-        raise UnsaidError("a file or a unit?", advice="give a FILE, or --unit as in freezer-1")
-    return _of_unit(against) if file is None else _of_file(file, against)
+        raise UnsaidError(
+            "a file or a unit?",
+            advice="give a FILE, or --unit as in freezer-1; a file's °C or °F are --degrees",
+        )
+    return _of_unit(against) if file is None else _of_file(file, against, layout)
 
 
-def _of_file(path: str, against: Against) -> Held:
+def _of_file(path: str, against: Against, layout: FileLayout) -> Held:
     if against.band is None:
         raise UnsaidError(
             "which band is it held against?",
             advice="add --band fridge, --band frozen or --band 2..8",
         )
-    zone, whose = _zone(against)
-    asked = Asked(unit=against.degrees, zone=zone, zone_is=whose, probe=against.probe)
-    file = read_logger(path, asked)
-    seen, stated = file.record.readings, file.layout.stated_interval
+    asked = asked_of(layout, _site_zone(against.site))
+    file = read_logger(path, asked, sheet=layout.sheet)
+    seen = file.record.readings
+    if not len(seen):
+        raise RecordError(
+            f"{path}: no temperature with a time that is known", advice="thawline cold read"
+        )
     rules = rules_for(against.protocol, from_ms(int(seen.at_ms.max())))
     name = "standard input" if path == "-" else path.rpartition("/")[2]
     return Held(
         record=seen,
         question=question_about(rules.protocol, against.band, against.accuracy_c),
         ref=rules.ref,
-        zone=zone or axis_zone(file.layout.time.zone),
+        zone=axis_zone(asked.zone or file.layout.time.zone),
         title=", ".join(part for part in (name, file.record.name) if part),
-        interval_ms=None if stated is None else stated // _MS,
+        left_out=(file.record.counts.total(), len(file.record.unplaced_mc)),
+        interval_ms=_interval_ms(seen, file.layout.stated_interval),
     )
+
+
+def _interval_ms(seen: Readings, stated: timedelta | None) -> int | None:
+    """Return what gaps are measured by where a file states it: never longer than usual."""
+    if stated is None:
+        return None
+    usual = tidied(seen).interval_ms
+    return stated // _MS if usual is None else min(stated // _MS, usual)
 
 
 def _of_unit(against: Against) -> Held:
@@ -158,28 +163,20 @@ def _held(hold: HoldRow, zone: ZoneInfo) -> str:
     return f"Held on {when}: {what or 'nothing'} ({hold.why}). Only a release ends a hold."
 
 
-def _zone(against: Against) -> tuple[ZoneInfo | None, str]:
-    """Return the zone that was asked for, else that of the site, where it is clear which."""
-    if against.zone is not None:
-        return zone_named(against.zone), "asked"
+def _site_zone(site: str | None) -> ZoneInfo | None:
+    """Return the zone of the site, where it is clear which."""
     folder = home() / sites.SITES
-    named = against.site or "*"
-    known = sorted(path.parent for path in folder.glob(f"{named}/{sites.SETTINGS}"))
-    if len(known) == 1:
-        return zone_named(sites.read_settings(known[0]).zone), "the site's"
-    return None, "asked"
+    known = sorted(path.parent for path in folder.glob(f"{site or '*'}/{sites.SETTINGS}"))
+    return zone_named(sites.read_settings(known[0]).zone) if len(known) == 1 else None
 
 
-def axis_zone(stated: ZoneInfo | timezone | None) -> ZoneInfo:
+def axis_zone(stated: tzinfo | None) -> ZoneInfo:
     """Return a zone for the clock of a picture: the file's own; UTC where it has none."""
     if isinstance(stated, ZoneInfo):
         return stated
-    hours = Decimal(0) if stated is None else _hours(stated)
+    offset = None if stated is None else stated.utcoffset(None)
+    hours = Decimal(0) if offset is None else Decimal(str(offset / timedelta(hours=1)))
     if hours % 1:
         return zone_named("UTC")
     # Etc/GMT-2 is two hours ahead of UTC: the sign is the zone database's own.
     return zone_named(f"Etc/GMT{-hours:+.0f}" if hours else "UTC")
-
-
-def _hours(offset: timezone) -> Decimal:
-    return Decimal(str(offset.utcoffset(None) / timedelta(hours=1)))

@@ -17,10 +17,9 @@ from thawline.base.findings import Finding, Level
 from thawline.base.instants import local_date
 from thawline.cli.acting import site_named
 from thawline.cli.answers import BARS, Answer
+from thawline.cli.logger_options import AS_IT_IS, FileLayout, asked_of
 from thawline.cli.printing import demo_mark, say
 from thawline.cli.text import clock_time, counted, wrapped
-from thawline.exchange.loggers.asked import Asked
-from thawline.exchange.loggers.layout import Unit
 from thawline.store.units import Followed
 
 Yes = Annotated[bool, Parameter(negative="")]
@@ -44,10 +43,6 @@ class Following:
         Read what is there, say what stands, and end.
     poll
         Look at intervals: for a folder, as on a share, of which the system tells no changes.
-    probe
-        Name or number of the probe, where the files have several.
-    degrees
-        C or F, where the files do not say.
     site
         The site's name; not needed where there is only one.
     """
@@ -57,12 +52,10 @@ class Following:
     hold: Yes = False
     once: Yes = False
     poll: Yes = False
-    probe: str | None = None
-    degrees: Unit | None = None
     site: str | None = None
 
 
-def follow(folder: str, *, following: Following) -> Answer:
+def follow(folder: str, *, following: Following, layout: FileLayout = AS_IT_IS) -> Answer:
     """
     Follow a folder into which a logger drops files; say what changes, and whom to call.
 
@@ -81,7 +74,7 @@ def follow(folder: str, *, following: Following) -> Answer:
     place, path = site_named(following.site), folder_named(folder)
     if not following.by.strip():
         raise UnsaidError("nobody is named who follows it", advice="add --by NAME")
-    follower = _follower(place, following)
+    follower = _follower(place, following, layout)
     known = stamps(path)
     found = [*follower.begin(), *follower.look(known)]
     if following.once:
@@ -93,15 +86,22 @@ def follow(folder: str, *, following: Following) -> Answer:
     return _answer(place, follower, [])
 
 
-def _follower(site: Site, asked: Following) -> Follower:
+def _follower(site: Site, asked: Following, layout: FileLayout) -> Follower:
     """Return what follows a unit; its silence means something where it is to send live."""
     unit, now = unit_of(site, asked.unit), site.now()
     live = unit.followed is Followed.LIVE or not asked.once
     what = watched(site, unit, now, sends=live)
-    said = Asked(unit=asked.degrees, zone=site.zone, zone_is="the site's", probe=asked.probe)
     began = now if live else None
-    kept = FollowedReadings(site, asked.by, asked.probe or "")
-    return Follower(site, what, asked.by, reading(said), kept, began, holds=asked.hold)
+    kept = FollowedReadings(site, asked.by, layout.probe or "")
+    return Follower(
+        site,
+        what,
+        asked.by,
+        reading(asked_of(layout, site.zone), layout.sheet),
+        kept,
+        began,
+        holds=asked.hold,
+    )
 
 
 def lines_of(found: Iterable[Line], site: Site) -> Iterator[str]:

@@ -1,6 +1,7 @@
 """`thawline cold graph`: a record of temperature as a picture, on the terminal and as SVG."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Annotated, Any
 
 from cyclopts import Parameter
@@ -11,7 +12,8 @@ from thawline.base.instants import Instant, from_ms, written
 from thawline.cli.acting import moment
 from thawline.cli.answers import Answer
 from thawline.cli.cold_files import Against, Held, held_against
-from thawline.cli.options import Readable
+from thawline.cli.logger_options import AS_IT_IS, FileLayout, interval_of
+from thawline.cli.options import Number, Readable
 from thawline.draw.trace import Trace
 from thawline.draw.trace_record import Shown, trace_of
 from thawline.draw.trace_svg import trace_svg
@@ -32,6 +34,8 @@ class Drawn:
         The first moment shown: 13:37, a date at noon, or a full time.
     until
         The last moment shown.
+    interval
+        Minutes between readings; the shorter of stated and usual if left out.
     fahrenheit
         Show degrees Fahrenheit too.
     svg
@@ -41,11 +45,13 @@ class Drawn:
     title: str | None = None
     since: str | None = None
     until: str | None = None
+    interval: Number = None
     fahrenheit: Annotated[bool, Parameter(negative="")] = False
     svg: str | None = None
 
 
-NO_AGAINST, AS_IT_IS = Against(), Drawn()
+_MS = timedelta(milliseconds=1)
+NO_AGAINST, WHOLE = Against(), Drawn()
 
 
 def graph(
@@ -53,7 +59,8 @@ def graph(
     /,
     *,
     against: Against = NO_AGAINST,
-    drawn: Drawn = AS_IT_IS,
+    layout: FileLayout = AS_IT_IS,
+    drawn: Drawn = WHOLE,
 ) -> Answer:
     """
     Draw a unit's or a file's record: the band, what is not known, time out on its limit.
@@ -69,10 +76,12 @@ def graph(
     file
         A logger's file; a lone hyphen is standard input.
     """
-    held = held_against(file, against)
+    held = held_against(file, against, layout)
     first = _moment(drawn.since, held)
     last = _moment(drawn.until, held)
-    looked = look(held.record, held.question, held.interval_ms, first, last)
+    typed = interval_of(drawn.interval)
+    interval_ms = held.interval_ms if typed is None else typed // _MS
+    looked = look(held.record, held.question, interval_ms, first, last)
     shown = Shown(
         title=drawn.title or held.title,
         zone=held.zone,
@@ -90,6 +99,7 @@ def graph(
     return Answer(
         data=trace_data(trace) | {"readings": looked.tidy.raw, "svg": drawn.svg},
         text="\n".join(trace_text(trace)),
+        alerts=held.alerts,
         found=bool(trace.outside or trace.gaps),
         not_known=("gaps",) if trace.gaps else (),
         protocol=held.ref,

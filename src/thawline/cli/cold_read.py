@@ -15,12 +15,10 @@ from thawline.cli.answers import Answer
 from thawline.cli.logger_options import (
     HELD_TO,
     LAYOUT,
-    HeldTo,
     LoggerLayout,
+    ReadTo,
     asked_of,
-    band_of,
     interval_of,
-    typed_ends,
 )
 from thawline.cli.reading import rules_for
 from thawline.rules.protocol import Protocol, ProtocolRef
@@ -37,7 +35,7 @@ _NONE_NAMED = "which file is read was not said"
 def read(
     *files: Annotated[str, Parameter(allow_leading_hyphen=True)],
     layout: LoggerLayout = LAYOUT,
-    held_to: HeldTo = HELD_TO,
+    held_to: ReadTo = HELD_TO,
 ) -> Answer:
     """
     Say what logger files saw: in range or not, for how long, and what is not known.
@@ -82,7 +80,7 @@ def read(
 
 
 def _of_long(
-    long: "LongFile", asked: "Asked", held_to: HeldTo, site: Site | None
+    long: "LongFile", asked: "Asked", held_to: ReadTo, site: Site | None
 ) -> Answer | None:
     """
     Return the answer of a long file, None if it turns out not to be plain.
@@ -134,14 +132,19 @@ def _rules(named: str | None, site: Site | None, at: Instant | None) -> _Rules:
     return _Rules(file.protocol, file.ref)
 
 
-def _judged(held_to: HeldTo, protocol: Protocol) -> "Judged":
+def _judged(held_to: ReadTo, protocol: Protocol) -> "Judged":
     """Return what the record is held to, from the options and the protocol."""
+    from thawline.app.bands import band_named  # noqa: PLC0415  as needed
     from thawline.app.cold_record import Judged  # noqa: PLC0415  as needed
     from thawline.base.quantities import millicelsius  # noqa: PLC0415  as needed
-    from thawline.store.limits import between, limits  # noqa: PLC0415  as needed
 
-    name, band = band_of(held_to.band, protocol)
-    accuracy = held_to.accuracy
+    if held_to.band is None:
+        raise ExchangeError(
+            "which band the unit must keep was not said",
+            advice="say --band fridge, frozen or room, or two ends in °C, as in --band 2..8",
+        )
+    band = band_named(protocol, held_to.band)
+    accuracy = held_to.accuracy_c
     if accuracy is None:
         accuracy = protocol.logging.accuracy_c if protocol.logging else Decimal(0)
     if accuracy < 0:
@@ -149,9 +152,9 @@ def _judged(held_to: HeldTo, protocol: Protocol) -> "Judged":
             f"an accuracy below nothing: {accuracy} °C", advice="--accuracy 0.5"
         )
     return Judged(
-        band=name,
-        item=band.item if band else None,
-        limits=limits(band) if band else between(*typed_ends(held_to.band or "", protocol)),
+        band=band.name,
+        item=band.item,
+        limits=band.limits,
         accuracy_mc=millicelsius(accuracy),
         interval=interval_of(held_to.interval),
         protocol=protocol,

@@ -7,6 +7,7 @@ from thawline.base.instants import Instant, local_date, written
 from thawline.cli.acting import moment
 from thawline.cli.answers import Answer
 from thawline.cli.cold_files import Against, Held, held_against
+from thawline.cli.logger_options import AS_IT_IS, FileLayout
 from thawline.cli.options import Celsius, Readable
 from thawline.cli.text import clock_time, time_left, wrapped
 from thawline.draw.trace import spoken_degrees
@@ -34,6 +35,7 @@ def warming(
     /,
     *,
     against: Against = NO_AGAINST,
+    layout: FileLayout = AS_IT_IS,
     ambient_c: Celsius = None,
     cut: str | None = None,
 ) -> Answer:
@@ -54,7 +56,7 @@ def warming(
     cut
         When the power was cut: only readings from then on count, and the hold-over is told.
     """
-    held = held_against(file, against)
+    held = held_against(file, against, layout)
     asked = WarmingQuestion(
         limits=held.question.limits,
         accuracy_mc=held.question.accuracy_mc,
@@ -66,7 +68,7 @@ def warming(
     return Answer(
         data=warming_data(found, held, since),
         text="\n".join(warming_lines(found, held, since)),
-        alerts=_alerts(found, held),
+        alerts=(*_alerts(found, held), *held.alerts),
         not_known=_not_known(found),
         protocol=held.ref,
     )
