@@ -110,6 +110,16 @@ def test_what_two_people_released_is_not_held_again_by_old_readings(holding):
     assert len(holding.events(VialHeld)) == 1
 
 
+def test_an_excursion_of_another_day_is_said_with_its_date(room):
+    first_out(room)
+    today = [each.finding.says for each in unheld(room.site, "freezer-1", None)]
+    room.day.now = at("02:10", day=5)
+    later = [each.finding.says for each in unheld(room.site, "freezer-1", None)]
+
+    assert "when it was out from 02:08." in today[0]
+    assert "when it was out from 2026-02-03 02:08." in later[0]
+
+
 def test_a_restart_says_again_what_is_still_not_held(room):
     first_out(room)
     room.follow()

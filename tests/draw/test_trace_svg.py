@@ -105,6 +105,14 @@ def test_hand_readings_are_hollow():
     assert float(circle.get("stroke-width")) > 0
 
 
+def test_the_word_for_hand_readings_stands_apart_from_the_mark_of_what_is_not_known():
+    drawn = _all(_drawn(night(by_hand=readings([at_ms(240)], [9_400]))), "text")
+    heights = {text.text: text.get("y") for text in drawn}
+    (zone,) = [says for says in heights if says.startswith("local time")]
+
+    assert heights["\N{WHITE CIRCLE} read by hand"] == heights[zone]
+
+
 def test_the_one_spike_of_a_year_stays_visible():
     minutes = np.arange(0, YEAR_MINUTES, 5)
     degrees = np.full(len(minutes), 5_000)

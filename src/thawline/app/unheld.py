@@ -17,7 +17,7 @@ from thawline.app.exposed import Affected
 from thawline.app.holds import Out
 from thawline.app.ports import Site
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, exactly, from_ms, local_time, written
+from thawline.base.instants import Instant, exactly, from_ms, written
 from thawline.rules.cold import Side
 from thawline.store.inside import Thing
 
@@ -98,7 +98,7 @@ def _unheld(site: Site, unit: str, each: Affected, now: Instant, item: str | Non
     parts = ", ".join(f"{n} {one if n == 1 else many}" for n, one, many in kinds if n)
     says = (
         f"not held by the record: {parts} that may have been in "
-        f"{unit} when it was out at {_at(site, since, now)}. They are {CAUTION}"
+        f"{unit} when it was out from {_at(site, since, now)}. They are {CAUTION}"
     )
     return Unheld(
         unit=unit,
@@ -111,5 +111,6 @@ def _unheld(site: Site, unit: str, each: Affected, now: Instant, item: str | Non
 
 
 def _at(site: Site, since: Instant, now: Instant) -> str:
-    spec = "%H:%M" if now - since < _SHORT else "%Y-%m-%d %H:%M"
-    return local_time(since, site.zone).strftime(spec)
+    """Return when it was, with its date where that was not within the last day."""
+    day, clock = written(since, site.zone)[: len("2026-02-03T00:30")].split("T")
+    return clock if now - since < _SHORT else f"{day} {clock}"

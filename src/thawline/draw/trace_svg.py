@@ -270,8 +270,8 @@ def _hand(page: _Page) -> Iterator[str]:
             "circle", cx=x, cy=y, r=_HAND_RADIUS, fill=PAPER, stroke=INK, stroke_width=2.5
         )
     if len(hand):
-        right = (_PLOT.right, _TITLE_Y + 22)
-        yield words("\N{WHITE CIRCLE} read by hand", right, _SMALL, text_anchor="end")
+        # Below the picture: above it stands the mark of what is not known.
+        yield words("\N{WHITE CIRCLE} read by hand", (_PLOT.left, _ZONE_Y), _SMALL)
 
 
 def _axis(page: _Page) -> Iterator[str]:
@@ -291,6 +291,13 @@ def _sentences(trace: Trace) -> Iterator[str]:
     for number, each in enumerate(trace.says):
         letter, weight = (_LETTER, "normal") if number else (_BOLD_LETTER, "bold")
         across = int(_PLOT.width / (_USUAL * letter))
-        for part in wrap(each, across, break_on_hyphens=False):
+        for part in wrap(_together(each), across, break_on_hyphens=False):
             yield words(part, (_PLOT.left, y), _USUAL, font_weight=weight)
             y += _BETWEEN_LINES
+
+
+def _together(says: str) -> str:
+    """Return a sentence whose lines do not end between a number and its sign or unit."""
+    return says.replace("minus ", "minus\N{NO-BREAK SPACE}").replace(
+        " °", "\N{NO-BREAK SPACE}°"
+    )
