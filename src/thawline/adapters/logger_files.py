@@ -18,9 +18,9 @@ from os import SEEK_END
 from pathlib import Path
 from typing import BinaryIO
 
-from thawline.adapters.logger_blocks import COMPILED_FROM, NotPlainError, plain_blocks
+from thawline.adapters.logger_blocks import COMPILED_FROM, plain_blocks
 from thawline.adapters.tables import read_table
-from thawline.base.errors import ExchangeError, NotFoundError
+from thawline.base.errors import ExchangeError, NotFoundError, NotPlainError
 from thawline.exchange.loggers.asked import Asked
 from thawline.exchange.loggers.detect import layout_of
 from thawline.exchange.loggers.joined import LoggerFile
