@@ -181,6 +181,13 @@ def test_a_chair_that_is_left_in_the_same_instant_is_free():
     assert _one(clinic).daily("most under observation")[0] == 1
 
 
+def test_who_sits_down_for_no_time_takes_a_chair_all_the_same():
+    clinic = day([1, 1, 1], stay=0)
+
+    assert clinic_days(clinic, 1, 0, 1).daily("most under observation")[0] == 1
+    assert _one(clinic).daily("most under observation")[0] == 1
+
+
 def test_chairs_still_taken_at_the_half_hour_count_in_it():
     """One sits from 10 to 70, another comes at 130."""
     found = _one(day([1, *[0] * 11, 1], stay=60))

@@ -22,7 +22,6 @@ from thawline.plan.half_hours import HALF_HOUR
 from thawline.plan.quantile_tables import exponential
 
 SEEDS = 2**63  # a technical limit: seeds are whole numbers below it
-_MARGIN = timedelta(hours=1)  # after the last slot, for whoever comes late
 _GAPS = exponential(timedelta(seconds=1))
 _MARGIN = timedelta(hours=1)  # after the last slot; buckets for whoever comes late
 

@@ -194,7 +194,7 @@ def observed(
             left[j] = left[j - 1]
             j -= 1
         left[j] = until
-        while left[gone] <= at:
+        while gone < i and left[gone] <= at:  # who was seated just now is there
             gone += 1
         peak = max(peak, i + 1 - gone)
     return total, peak
