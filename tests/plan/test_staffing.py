@@ -51,7 +51,7 @@ def servers(found):
 def test_the_offered_load_follows_its_differential_equation():
     people, service_s = [20, 40, 10], 300.0
 
-    loads = offered(people, service_s)
+    loads = offered(people, timedelta(seconds=service_s))
 
     def change(at_s, load):
         return people[min(int(at_s // 1800), 2)] / 1800 - load / service_s

@@ -20,7 +20,7 @@ from thawline.plan.flow import followed_days
 from thawline.plan.flow_outcome import Estimate, Outcome, estimate, joined
 from thawline.plan.half_hours import HALF_HOUR
 from thawline.plan.shifts import Shift, shifts
-from thawline.plan.staffing import Kept, Promise, fewest
+from thawline.plan.staffing import MOST_EACH, Kept, Promise, fewest
 
 _HOUR = timedelta(hours=1)
 _COVER = 0.99  # of moments, and of days, for the chairs; shown beside both
@@ -216,8 +216,8 @@ def _text(
     first = (
         f"{percent} {said}, in every half hour."
         if here.keeps
-        else f"Not to be kept: that {percent} {said}. The nearest, with everybody there is "
-        f"room for: in the worst half hour {1 - worst:.0%}."
+        else f"Not to be kept: that {percent} {said}. The nearest, with up to {MOST_EACH} at a "
+        f"station: in the worst half hour {1 - worst:.0%}."
     )
     halves = len(here.day.stations[0].servers)
     rows = [

@@ -2,25 +2,28 @@
 The fewest people at each station in each half hour that keep a promise about waiting.
 
 The promise is about everybody's waits at all stations together, by the half hour in which they
-came: "9 in 10 wait under 20 min". It starts from the load that is offered and Erlang's formula,
-is held against simulated days that are the same for every staffing, and ends where nobody can
-be taken away for half an hour without breaking it. See docs/background/staffing.md.
+came: "9 in 10 wait under 20 min". The search starts from the load that is offered and Erlang's
+formula, holds each staffing against the same simulated days, and takes people away by the half
+hour, station after station, while the promise is kept. See docs/background/staffing.md.
 """
 
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from itertools import pairwise
 
 import numpy as np
 
 from thawline.base.errors import RecordError
 from thawline.plan.clinic_day import ClinicDay
 from thawline.plan.flow_outcome import Outcome
+from thawline.plan.general_flow_kernel import LATE, PEOPLE, WAITS
 from thawline.plan.half_hours import HALF_HOUR
+from thawline.plan.offered_load import offered_loads
 from thawline.plan.waiting import erlang_c
 
-MOST_EACH = 60  # people at one station; a hall has no room for more [common practice]
+MOST_EACH = 60  # a technical limit on the people at one station, so that the search ends
 _SURE = 2.0  # standard errors that are kept clear of the promise
 _FEW = 1.0  # a half hour in which fewer come on average is not looked at by itself
 
@@ -70,24 +73,17 @@ class Kept:
         return sum(sum(station.servers) for station in self.day.stations)
 
 
-def offered(people: Sequence[float], service_s: float) -> tuple[float, ...]:
+def offered(people: Sequence[float], service: timedelta) -> tuple[float, ...]:
     """
     Return the most people in service in each half hour if nobody ever waited.
 
     Args:
         people: Who come in each half hour, on average.
-        service_s: Seconds that one takes on average.
-
-    Source: Jennings, Mandelbaum, Massey, Whitt, Management Science 42(10), 1996: the load of
-    infinitely many servers, here for exponential service and arrivals steady in a half hour.
+        service: Mean time of a turn.
     """
-    length, load, loads = HALF_HOUR.total_seconds(), 0.0, []
-    for many in people:
-        steady = many / length * service_s
-        after = steady + (load - steady) * math.exp(-length / service_s)
-        loads.append(max(load, after))
-        load = after
-    return tuple(loads)
+    rates = [many / HALF_HOUR.total_seconds() for many in people]
+    ends = offered_loads(rates, HALF_HOUR, service)
+    return tuple(max(pair) for pair in pairwise((0.0, *ends)))
 
 
 def least_serving(load: float, service_s: float, promise: Promise) -> int:
@@ -109,7 +105,7 @@ def started(day: ClinicDay, promise: Promise, halves: int) -> ClinicDay:
     stations = []
     for station in day.stations:
         service_s = station.service.moments()[0] / station.together
-        loads = offered(people, service_s)
+        loads = offered(people, timedelta(seconds=service_s))
         servers = tuple(least_serving(load, service_s, each) for load in loads)
         stations.append(replace(station, servers=servers))
     return replace(day, stations=tuple(stations))
@@ -119,7 +115,7 @@ def kept(day: ClinicDay, promise: Promise, play: Play) -> Kept:
     """Return whether a staffing keeps the promise in every half hour, and by how much."""
     outcome = play(day)
     assert outcome.by_time is not None  # noqa: S101  `play` follows half hours
-    people, late = outcome.by_time[:, -1, :, 0], outcome.by_time[:, -1, :, 2]
+    people, late = (outcome.by_time[:, -1, :, k] for k in (PEOPLE, LATE))
     came, broke = people.sum(axis=0), late.sum(axis=0)
     some = came >= _FEW * outcome.days
     share = np.where(some, broke / np.maximum(came, 1), np.nan)
@@ -166,7 +162,7 @@ def fewest(day: ClinicDay, promise: Promise, play: Play) -> Iterator[Kept]:
 def _one_more(here: Kept) -> ClinicDay | None:
     """Return the day with one more where people of broken half hours wait longest."""
     assert here.outcome.by_time is not None  # noqa: S101  as above
-    waits = here.outcome.by_time[:, :-1, :, 1].sum(axis=0)
+    waits = here.outcome.by_time[:, :-1, :, WAITS].sum(axis=0)
     room = np.array([[many < MOST_EACH for many in s.servers] for s in here.day.stations])
     waits = np.where(room, waits, -1)
     station, half = np.unravel_index(int(waits.argmax()), waits.shape)
