@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from cyclopts import Parameter
 
-from thawline.adapters.picture_files import write_picture
+from thawline.adapters.whole_files import write_picture
 from thawline.app.looked_at import look
 from thawline.base.instants import Instant, from_ms, written
 from thawline.cli.acting import moment

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from thawline.adapters import sites
-from thawline.adapters.calendar_files import write_calendar
+from thawline.adapters.whole_files import write_calendar
 from thawline.app.appointments import Reminded, appointment_of, appointments_on
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError

@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from thawline.adapters.picture_files import write_picture
+from thawline.adapters.whole_files import write_picture
 from thawline.app.last_vial import Ask, Opening, opening_now
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError

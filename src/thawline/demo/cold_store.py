@@ -12,7 +12,7 @@ from pathlib import Path
 
 from thawline.adapters import sites
 from thawline.adapters.followed_folder import reading
-from thawline.adapters.picture_files import write_picture
+from thawline.adapters.whole_files import write_picture
 from thawline.app.followed_readings import FollowedReadings
 from thawline.app.following import Follower, Line
 from thawline.app.looked_at import LookedAt, look, question_about

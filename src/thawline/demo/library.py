@@ -16,10 +16,10 @@ from random import Random
 from uuid import UUID
 
 from thawline.adapters import sites
-from thawline.adapters.picture_files import write_picture
 from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import seeded_mint
 from thawline.adapters.tables import read_bytes, read_table
+from thawline.adapters.whole_files import write_picture
 from thawline.adapters.wiring import make_site, open_site
 from thawline.app.acts import second_person
 from thawline.app.bookings import load_bookings
