@@ -1,6 +1,6 @@
 /*
  * The plain clinic day of thawline, the same algorithm by hand in C: only to measure against.
- * Compiled by benchmarks/flow.py with the system's compiler, -O3, without fused operations, so
+ * Compiled by benchmarks/flow.py with the system's compiler for this processor, without fused operations, so
  * that every bit can be compared.
  */
 #include <math.h>
