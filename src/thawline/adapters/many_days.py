@@ -9,14 +9,16 @@ import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from itertools import islice
+from typing import TypeVar
 
 from thawline.plan.flow_outcome import Outcome, Precision, joined, until_precise
 
 BLOCK = 200  # days in a block: some 50 ms of compiled code, so a stop is answered at once
 Days = Callable[[int, int], Outcome]  # number of the first day, and how many
+T = TypeVar("T")
 
 
-def blocks(play: Days, days: int, cores: int | None = None) -> Iterator[Outcome]:
+def blocks(play: Callable[[int, int], T], days: int, cores: int | None = None) -> Iterator[T]:
     """Yield the outcomes of so many days, a block at a time, in order."""
     cores = cores or os.cpu_count() or 1
     todo = iter([(at, min(BLOCK, days - at)) for at in range(0, days, BLOCK)])

@@ -30,6 +30,8 @@ class Stations:
         punctuality: How late booked people come.
         shift: Of those who work.
         says: Where the times come from, in words.
+        drawing: Of one dose at the draw table; of the example where the file has none.
+        drawing_says: Where that comes from.
     """
 
     stations: tuple[ClinicStation, ...]
@@ -38,6 +40,8 @@ class Stations:
     punctuality: Law
     shift: ShiftRule
     says: str
+    drawing: Law
+    drawing_says: str
 
 
 def stations_in(path: str | None) -> Stations:
@@ -114,6 +118,7 @@ def _stations(root: _Table) -> Stations:
     for table in (*tables, watch, late, work):
         _check_source(root, table)
     share = watch.number("longer_share")
+    drawing, drawing_says = _drawing(root)
     return Stations(
         stations=tuple(_station(table) for table in tables),
         takes_s=tuple(table.number("takes_s") for table in tables),
@@ -131,7 +136,22 @@ def _stations(root: _Table) -> Stations:
             )
         ),
         says=_says(root, tables),
+        drawing=drawing,
+        drawing_says=drawing_says,
     )
+
+
+def _drawing(root: _Table) -> tuple[Law, str]:
+    """Return how long a dose is in drawing, and who says so; a file may leave it out."""
+    if "draw_table" not in root.given:
+        example = stations_in(None)
+        return example.drawing, example.drawing_says
+    table = root.table("draw_table")
+    _check_source(root, table)
+    takes_s = table.number("takes_s")
+    kind = root.table("sources").table(table.text("source")).text("kind")
+    law = lognormal(timedelta(seconds=takes_s), table.number("varies"))
+    return law, f"{takes_s:g} s a dose ({kind})"
 
 
 def _station(table: _Table) -> ClinicStation:

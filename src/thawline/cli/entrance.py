@@ -31,6 +31,7 @@ NOUNS = {
     "booking": "Bookings: load a file, list.",
     "standby": "The standby list: add a name, whom to call now, the answer.",
     "plan": "What to thaw and when; what an opened vial wastes.",
+    "replay": "A day of the record played again, or with one thing changed.",
     "screening": "Screening: decide by a rule set, ask, clear, print cards.",
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
     "observe": "Observation: who may leave, emergency card and stamps, the kit.",

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import Any
 
-from thawline.app import doses, holds, standby, vials
+from thawline.app import doses, holds, screenings, standby, vials
 from thawline.app.acts import Doing
 from thawline.app.bookings import load_bookings
 from thawline.app.in_hand import Needle
@@ -87,6 +87,7 @@ class Player:
             script.OpenVial: self._open,
             script.DrawDoses: self._draw,
             script.BookWalkUp: self._walk_up,
+            script.AskQuestions: self._ask,
             script.JoinStandby: self._join_standby,
             script.CheckDose: self._check,
             script.GiveDose: self._give,
@@ -158,6 +159,10 @@ class Player:
             needs=person.needs,
         )
         load_bookings(self._site, doing, ReadBookings((row,), (), (), "typed in", ()))
+
+    def _ask(self, step: script.AskQuestions, doing: Doing) -> None:
+        typed = _ANSWERS[step.outcome]
+        screenings.answer(self._site, doing, step.person, typed, others_no=True)
 
     def _join_standby(self, step: script.JoinStandby, doing: Doing) -> None:
         person = step.person
@@ -233,4 +238,6 @@ class Player:
         self.seen.looked.append(LookedAt(doing.at, tuple(now)))
 
 
+_ANSWERS = {"give-15": (), "give-30": ("Q7=yes",), "refer": ("Q4=yes",)}
+"""What is answered with yes; that a milder allergy stays longer is said at the chair."""
 _SHOWN = {State.OPEN, State.HELD}  # nothing else is held in the demo

@@ -66,6 +66,14 @@ class BookWalkUp(Step):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AskQuestions(Step):
+    """Somebody answers the screening questions; `outcome` is what comes of it at the chair."""
+
+    person: str
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JoinStandby(Step):
     """Somebody puts their name on the standby list."""
 

@@ -28,6 +28,7 @@ from thawline.demo.incidents import (
 )
 from thawline.demo.needed import Needed
 from thawline.demo.script import (
+    AskQuestions,
     BookWalkUp,
     DiscardVial,
     HoldVial,
@@ -145,6 +146,16 @@ class _Hall:
             self.script.append(
                 BookWalkUp(at_s=visit.came_s, by=by, station="front desk", person=visit.person)
             )
+        screener = self._crew.asking(len(self.script))
+        self.script.append(
+            AskQuestions(
+                at_s=visit.ready_s,
+                by=screener,
+                station="screening",
+                person=visit.person.code,
+                outcome=visit.outcome,
+            )
+        )
         if visit.outcome == "refer":
             self.script.append(
                 LeaveWithout(

@@ -134,15 +134,15 @@ def station_day(
     i, done = 0, 0
     while i < count:
         whole = _gathered(room[here], i, count, together, settings[GATHER_S])
-        start = _turn(room[6], now, whole, servers, settings, ready, half_s)
+        start = next_turn(room[6], now, whole, servers, settings, ready, half_s)
         if start == NEVER:
             break
         now[BEFORE] = start
         if settings[PER_VIAL] > 0.0:
-            row[WASTED] += _one_dose(now, start, settings)
+            row[WASTED] += one_dose(now, start, settings)
         found, state = drawn(state)
         until = start + looked_up(law, found)
-        _busy(room[6], int(now[MANY]), until)
+        busy(room[6], int(now[MANY]), until)
         end = min(i + together, count)
         while i < end and room[here][i] <= start:
             wait = start - room[here][i]
@@ -158,7 +158,7 @@ def station_day(
 
 
 @compiled
-def _turn(
+def next_turn(
     free: Values,
     now: Values,
     whole: float,
@@ -193,7 +193,7 @@ def _needs_vial(now: Values, at: float) -> bool:
 
 
 @compiled
-def _one_dose(now: Values, at: float, settings: Values) -> float:
+def one_dose(now: Values, at: float, settings: Values) -> float:
     """Return how many doses a vial past its use-by leaves; take one, of another vial if so."""
     wasted = 0.0
     if _needs_vial(now, at):
@@ -238,7 +238,7 @@ def _changed(free: Values, many: int, wanted: int, at: float) -> int:
 
 
 @compiled
-def _busy(free: Values, many: int, until: float) -> None:
+def busy(free: Values, many: int, until: float) -> None:
     """Put the server who was free first in order again, now busy until an instant."""
     j = 1
     while j < many and free[j] < until:

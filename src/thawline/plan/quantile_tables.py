@@ -153,6 +153,11 @@ def measured(durations: Sequence[timedelta]) -> Law:
     )
 
 
+def later(law: Law, by: timedelta) -> Law:
+    """Return the law of everything so much later; below zero is earlier."""
+    return Law(law.table + by.total_seconds())
+
+
 def _seconds(lasts: timedelta) -> float:
     """Return a duration in seconds; raise unless it is above zero."""
     if lasts <= timedelta(0):

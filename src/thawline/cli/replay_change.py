@@ -1,0 +1,324 @@
+"""`thawline replay change`: one thing changed in a day of the record, and what that does."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import time
+from typing import Annotated, Any
+from zoneinfo import ZoneInfo
+
+from cyclopts import Parameter
+
+from thawline.app.ports import Site
+from thawline.app.replays import Replay
+from thawline.base.errors import RecordError
+from thawline.base.instants import Instant, local_instant, written
+from thawline.cli.acting import moment, site_named
+from thawline.cli.answers import Answer
+from thawline.cli.options import Where
+from thawline.cli.replay_options import Which, asked_for, played
+from thawline.cli.replay_page import name_of, shown, times_data, times_text
+from thawline.cli.text import clock_time, counted, day_name, table, wrapped
+from thawline.plan.half_hours import HALF_HOUR, half_hour_of
+from thawline.plan.replay import ReplayDay
+from thawline.plan.replay_change import (
+    Difference,
+    differences,
+    fewer_vials,
+    more_people,
+    more_tables,
+    wait_of_half,
+    with_no_show,
+    with_turns_of,
+    worst_half,
+)
+
+ANY = Which()
+NOW = Where()
+_NOON = time(12)
+_MINUTE = 60
+
+
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class One:
+    """
+    The one thing that is changed.
+
+    Parameters
+    ----------
+    draw_table
+        One draw table more, from this time on, as in 11:30.
+    station
+        Where people are added or taken away: chair, or draw table.
+    people
+        How many more at the station; below zero fewer.
+    since
+        From when, as in 11:30.
+    until
+        Until when; to the end of the day if left out.
+    vials_fewer
+        So many vials fewer thawed at the start of the day.
+    no_show
+        The share of bookings that stays away, from 0 to below 1.
+    """
+
+    draw_table: str | None = None
+    station: str | None = None
+    people: int | None = None
+    since: Annotated[str | None, Parameter(name="--from")] = None
+    until: Annotated[str | None, Parameter(name="--to")] = None
+    vials_fewer: int | None = None
+    no_show: float | None = None
+
+
+NOTHING = One()
+
+
+def change(*, one: One = NOTHING, which: Which = ANY, where: Where = NOW) -> Answer:
+    """
+    Change one thing in a day of the record and show the difference, with its interval.
+
+    thawline replay change --day 2026-02-03 --draw-table 11:30
+    thawline replay change --station chair --people 1 --from 11:30 --to 13:30 --day 2026-02-03
+
+    Records nothing. The same people come, and each takes as long as without the change, so the
+    difference is the change's and not chance's. Ask about one change at a time.
+    """
+    site = site_named(where.site)
+    asked = _one_of(one)
+    replay = asked_for(site, which, where.at)
+    changed, says = _changed(site, replay, one, asked)
+    result = compared(replay, changed, says, which)
+    return Answer(
+        data={
+            **changed_data(result, site.zone),
+            "service_times": times_data(replay),
+            "within_min": which.within_min,
+            "days": result.days,
+            "seed": which.seed,
+        },
+        text=_text(result, which, site.zone),
+        protocol=replay.ref,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """
+    A day with one change, played.
+
+    Args:
+        replay: The day.
+        says: The change, in words.
+        found: Each figure's difference.
+        half: Number of the half hour that waits longest as it was; `worst`: its mean wait.
+        ends: The same two mean waits, were the turns as short or as long as their interval
+            allows, by the seconds of a turn; empty: the interval is not known.
+        days: How many were played.
+    """
+
+    replay: Replay
+    says: str
+    found: Mapping[str, Difference]
+    half: int
+    worst: Difference
+    ends: Mapping[float, tuple[Difference, Difference]]
+    days: int
+
+
+def compared(replay: Replay, changed: ReplayDay, says: str, which: Which) -> Changed:
+    """Return what a change does, also at both ends of what is known of the turns."""
+    mean = None if replay.times is None else replay.times.mean_s
+    ends = () if mean is None else (mean.low, mean.high)
+    pairs = [(replay.played, changed)]
+    pairs += [(with_turns_of(replay.played, s), with_turns_of(changed, s)) for s in ends]
+    days = played([day for pair in pairs for day in pair], which)
+    before, after = days[:2]
+    half, worst = worst_half(before, after)
+    beside = {
+        turn_s: (differences(*pair)["mean_wait_s"], wait_of_half(half, *pair))
+        for turn_s, pair in zip(ends, zip(days[2::2], days[3::2], strict=True), strict=True)
+    }
+    found = differences(before, after)
+    return Changed(replay, says, found, half, worst, beside, before.days)
+
+
+def changed_data(changed: Changed, zone: ZoneInfo) -> dict[str, Any]:
+    """Return the JSON form of what a change does."""
+    begins = changed.replay.begins
+    return {
+        "day": changed.replay.day.isoformat(),
+        "change": changed.says,
+        "figures": {name: _data(each) for name, each in changed.found.items()},
+        "worst_half_hour": {
+            "from": written(Instant(begins + changed.half * HALF_HOUR), zone),
+            "mean_wait_s": _data(changed.worst),
+        },
+        "if_turns_take": [
+            {"mean_s": turn_s, "mean_wait_s": _data(wait), "worst_half_hour_s": _data(worst)}
+            for turn_s, (wait, worst) in changed.ends.items()
+        ],
+        "begins": written(begins, zone),
+    }
+
+
+def _one_of(one: One) -> str:
+    """Return which change is asked for; raise unless it is one."""
+    given = {
+        "--draw-table": one.draw_table,
+        "--station": one.station,
+        "--vials-fewer": one.vials_fewer,
+        "--no-show": one.no_show,
+    }
+    named = [name for name, value in given.items() if value is not None]
+    if len(named) != 1:
+        said = " and ".join(named) if named else "none"
+        raise RecordError(
+            f"one change at a time, and {said} is asked for",
+            advice=f"give one of {', '.join(given)}",
+        )
+    if named != ["--station"] and (one.people, one.since, one.until) != (None, None, None):
+        raise RecordError(
+            "--people, --from and --to go with --station", advice="leave them out"
+        )
+    return named[0]
+
+
+def _changed(site: Site, replay: Replay, one: One, asked: str) -> tuple[ReplayDay, str]:
+    """Return the day with the change, and the change in words."""
+    day = replay.played
+    if one.draw_table is not None:
+        if not replay.tables:
+            raise RecordError(
+                "no draw table is on record that day: doses were drawn at the chairs",
+                advice="ask about --station chair",
+            )
+        at = _within(site, replay, one.draw_table)
+        return more_tables(day, at - replay.begins), (
+            f"one draw table more from {clock_time(at, site.zone, replay.day)}"
+        )
+    if one.station is not None:
+        return _people(site, replay, one, one.station)
+    if one.vials_fewer is not None:
+        fewer = counted(one.vials_fewer, "vial")
+        return fewer_vials(day, one.vials_fewer), f"{fewer} fewer thawed at the start"
+    assert one.no_show is not None, asked  # noqa: S101  the last of the four
+    return with_no_show(day, one.no_show), (
+        f"{one.no_show:.0%} of the bookings stay away, not {day.stayed_away:.1%}"
+    )
+
+
+def _people(site: Site, replay: Replay, one: One, station: str) -> tuple[ReplayDay, str]:
+    if one.people is None or one.since is None:
+        raise RecordError(
+            "not all is said of the people at the station",
+            advice="as in --station chair --people 1 --from 11:30 --to 13:30",
+        )
+    since = _within(site, replay, one.since)
+    until = None if one.until is None else _within(site, replay, one.until)
+    if until is not None and until <= since:
+        raise RecordError(
+            f"from {one.since} to {one.until} is no time", advice="give the earlier one first"
+        )
+    between = (since - replay.begins, None if until is None else until - replay.begins)
+    changed = more_people(replay.played, station, one.people, between)
+    many = counted(abs(one.people), "person", "people")
+    more = "more" if one.people >= 0 else "fewer"
+    where = f"{station}s"
+    clock = clock_time(since, site.zone, replay.day)
+    ends = "on" if until is None else f"to {clock_time(until, site.zone, replay.day)}"
+    return changed, f"{many} {more} at the {where} from {clock} {ends}"
+
+
+def _within(site: Site, replay: Replay, text: str) -> Instant:
+    """Return a time of the day that is asked about, inside the hours it was open."""
+    at = moment(text, local_instant(replay.day, _NOON, site.zone), site.zone)
+    opens = half_hour_of(replay.opens, site.zone)
+    closes = Instant(half_hour_of(replay.closes, site.zone) + HALF_HOUR)
+    if not opens <= at <= closes:
+        hours = f"{clock_time(opens, site.zone, replay.day)} to " + clock_time(
+            closes, site.zone, replay.day
+        )
+        raise RecordError(
+            f"{text} is outside the hours of {replay.day.isoformat()}",
+            advice=f"people were at the chairs from {hours}",
+        )
+    return at
+
+
+def _data(each: Difference) -> dict[str, Any]:
+    return {
+        "before": each.before,
+        "after": each.after,
+        "difference": each.by.value,
+        "low": each.by.low,
+        "high": each.by.high,
+    }
+
+
+def _text(changed: Changed, which: Which, zone: ZoneInfo) -> str:
+    replay = changed.replay
+    return "\n".join(
+        [
+            f"{day_name(replay.day)}, changed: {changed.says}.",
+            change_table(changed, zone),
+            wrapped(how_sure(changed), 2),
+            wrapped(
+                f"Means over {changed.days:,} simulated days, seed {which.seed}, each played "
+                "twice with the same people and turns; in brackets the 95 % interval of the "
+                f"difference. Promised: less than {which.within_min:g} min for a chair.",
+                2,
+            ),
+            wrapped(times_text(replay), 2),
+        ]
+    )
+
+
+def how_sure(changed: Changed) -> str:
+    """Return what the difference would be, were the turns as short or as long as may be."""
+    if not changed.ends:
+        return (
+            "The times of the example have no interval: the difference is as sure as they are."
+        )
+    said = [
+        f"{difference('mean_wait_s', wait)} min at turns of {turn_s:.0f} s"
+        for turn_s, (wait, _) in changed.ends.items()
+    ]
+    return (
+        "How long a turn takes is itself not exact: the mean wait changes by "
+        f"{' and by '.join(said)}."
+    )
+
+
+def change_table(changed: Changed, zone: ZoneInfo) -> str:
+    """Return the figures before and after, with the difference."""
+    starts = Instant(changed.replay.begins + changed.half * HALF_HOUR)
+    clock = clock_time(starts, zone, changed.replay.day)
+    ends = clock_time(Instant(starts + HALF_HOUR), zone, changed.replay.day)
+    rows = [
+        [name_of(name), *_cells(name, each, changed.replay, zone)]
+        for name, each in changed.found.items()
+    ]
+    of_worst = [f"mean wait of those ready {clock} to {ends}, min"]
+    rows.insert(2, [*of_worst, *_cells("mean_wait_s", changed.worst, changed.replay, zone)])
+    return table(("", "as it was", "changed", "difference"), rows, right=(1, 2, 3))
+
+
+def _cells(name: str, each: Difference, replay: Replay, zone: ZoneInfo) -> list[str]:
+    return [
+        shown(name, each.before, replay, zone),
+        shown(name, each.after, replay, zone),
+        difference(name, each),
+    ]
+
+
+def difference(name: str, each: Difference) -> str:
+    """Return a difference with its interval, in minutes where it is a time."""
+    unit = _MINUTE if name.endswith("_s") else 1
+    value, low, high = (part / unit for part in (each.by.value, each.by.low, each.by.high))
+    if value == low == high == 0:
+        return "0"
+    said = "min " if name == "last_dose_s" else ""
+    digits = 2 if name.endswith("wait_s") else 1
+    low_to_high = f"{low:+.{digits}f} to {high:+.{digits}f}"
+    return f"{value:+.{digits}f} {said}({low_to_high})"
