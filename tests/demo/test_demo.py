@@ -22,8 +22,10 @@ from thawline.demo.district import REAL_ZONE
 from thawline.demo.second_doses import ask_a_day_early
 from thawline.ledger import events as ev
 from thawline.ledger.alert_events import AlertAnswered, AlertRaised
+from thawline.ledger.screening_events import ScreeningAnswered
 
 ALL_OF_IT_S = 60
+REPLAY_PAGE = Path(__file__).parents[2] / "docs" / "background" / "replay.md"
 MEMORY = Path("/dev/shm")  # noqa: S108  nothing here is about power cuts, and it is quicker
 
 
@@ -74,7 +76,7 @@ def test_the_page_fits_the_terminal_and_says_demo_at_both_ends(page):
     lines = page[0].splitlines()
 
     assert max(map(len, lines)) <= 100
-    assert len(lines) <= 240
+    assert len(lines) <= 300
     assert "DEMO" in lines[0]
     assert "DEMO" in lines[-1]
 
@@ -233,6 +235,28 @@ def test_the_ledger_verifies_and_the_site_says_it_is_a_demo(folder, page):  # no
     for name in ("harrowmint", "tansy-ferry"):
         assert not open_site(home, name).ledger.verify(None).findings
         assert "demo = true" in (home / "sites" / name / "site.toml").read_text()
+
+
+def test_the_lunch_is_played_again_as_the_background_page_quotes_it(page):
+    quoted = REPLAY_PAGE.read_text().split("```text\n")[1].split("```")[0]
+
+    assert quoted.startswith("14. Tue 3 Feb, 11:30 to 13:30")
+    assert quoted in page[0]
+
+
+def test_at_lunch_it_is_the_chairs_that_are_short(page):
+    lunch = " ".join(page[0].split("14. ")[1].split())
+
+    assert "One preparer more: 0 min." in lunch
+    assert re.search(r"One vaccinator more: the mean wait changes by -0\.\d\d \(", lunch)
+    assert "500 simulated days, seed 28" in lunch
+
+
+def test_everybody_at_a_chair_was_asked_the_questions_before(entries):
+    asked = {e.person for e in _events(entries, ScreeningAnswered)}
+
+    assert {e.person for e in _events(entries, ev.DoseChecked)} <= asked
+    assert len(asked) == 701
 
 
 def test_the_worked_example_of_the_background_page(page):

@@ -1,7 +1,5 @@
 """How many chairs and tables were there when, from stamps; made up."""
 
-from datetime import timedelta
-
 from tests.cast import at
 from tests.plan.clinic_days import minutes
 from tests.plan.lunch import turn
@@ -99,7 +97,14 @@ def test_somebody_is_there_until_the_last_person_is_served():
 def test_tables_are_there_from_their_first_draw_to_their_last():
     spans = [(at("08:02:10"), at("08:04:50")), (at("08:03"), at("08:03"))]
 
-    assert tables_at_work(spans, at("08:00"), minutes(1), 7) == (0, 0, 1, 2, 1, 0, 1)
-    assert tables_at_work([(at("07:00"), at("09:00"))], at("08:00"), timedelta(hours=1), 1) == (
-        1,
-    )
+    assert tables_at_work(spans, at("08:00"), minutes(1), 7) == (0, 0, 1, 2, 1, 1, 1)
+
+
+def test_the_table_that_drew_last_stays_and_the_others_end_by_the_minute():
+    spans = [(at("07:00"), at("08:02")), (at("08:01"), at("08:03"))]
+
+    assert tables_at_work(spans, at("08:00"), minutes(1), 5) == (1, 2, 1, 1, 1)
+
+
+def test_without_draw_tables_doses_are_drawn_at_the_chairs():
+    assert tables_at_work([], at("08:00"), minutes(1), 3) == (1, 1, 1)

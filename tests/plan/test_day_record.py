@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from tests.cast import at
-from tests.plan.clinic_days import minutes
+from tests.plan.clinic_days import minutes, seconds
 
 from thawline.plan.day_record import Visit, most_at_once, recorded, way_to_chair
 
@@ -67,13 +67,18 @@ def test_a_screening_stamped_after_the_scan_tells_no_wait():
 
 
 def test_the_way_to_a_chair_is_that_of_the_quickest_tenth():
-    """Waits of 1 to 20 minutes: two of twenty are quicker than three minutes."""
+    """Waits of 5, 10, ... 100 seconds: two of twenty are quicker than 15 s."""
     visits = [
-        _visit(str(n), screened="08:00", seated=f"08:{n:02}", chair="1") for n in range(1, 21)
+        Visit(str(n), screened=at("08:00"), seated=at("08:00") + seconds(5 * n), chair="1")
+        for n in range(1, 21)
     ]
 
-    assert way_to_chair(visits) == minutes(3)
+    assert way_to_chair(visits) == seconds(15)
     assert way_to_chair([STAYED_AWAY]) == NONE
+
+
+def test_on_a_day_on_which_all_wait_the_way_is_two_minutes_at_most():
+    assert way_to_chair([WAITED]) == minutes(2)
 
 
 def test_half_hours_hold_who_was_in_line_and_the_doses_given():

@@ -8,6 +8,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from thawline.app.replays import Example
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.plan.chairs import Stay
 from thawline.plan.clinic_day import ClinicStation
@@ -61,6 +62,18 @@ def stations_in(path: str | None) -> Stations:
     except tomllib.TOMLDecodeError as error:
         raise RecordError(f"{name}: {error}", advice="correct that line") from error
     return _stations(_Table(name, "", given))
+
+
+def example_in(path: str | None) -> Example:
+    """Return what a file of stations says; its last station is the chair."""
+    told = stations_in(path)
+    return Example(
+        before_chair=timedelta(seconds=sum(told.takes_s[:-1])),
+        chair=told.stations[-1].service,
+        drawing=told.drawing,
+        says=told.says,
+        drawing_says=told.drawing_says,
+    )
 
 
 @dataclass(frozen=True, slots=True)

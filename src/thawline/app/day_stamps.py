@@ -265,9 +265,7 @@ def _visit(
 
 def _written_on_coming(site: Site, place: Booking, slot: Instant) -> bool:
     """Say whether a place was written down as the person came, without a booking before."""
-    if place.recorded_ms is None:
-        return False
-    written = from_ms(place.recorded_ms)
+    written = from_ms(place.recorded_ms or 0)
     return local_date(written, site.zone) == local_date(slot, site.zone) and (
         slot <= written + LATE
     )

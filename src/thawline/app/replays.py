@@ -56,7 +56,7 @@ class Replay:
         timed: Of each day of the record up to this one, what its turns were.
         guessed: People seated for whom nobody stamped the screening.
         vials_opened: On that day.
-        tables: At which doses were drawn that day.
+        tables: At which doses were drawn that day; 0: at the chairs, or not on record.
         example: What was taken where the record says too little.
         ref: The protocol that was in force.
     """
@@ -108,8 +108,15 @@ class _Seen:
 
     @property
     def draws(self) -> Mapping[str, Sequence[Instant]]:
-        """Return when doses were drawn that day, by table."""
-        return self.found.draws.get(self.day, {})
+        """
+        Return when doses were drawn that day, by table.
+
+        Nothing where fewer are on record than were given: the rest was drawn somewhere else.
+        """
+        moves = self.found.drawn.get(self.day, [])
+        drawn = sum(doses for _, doses in moves if doses > 0)
+        given = sum(visit.dosed is not None for visit in self.visits)
+        return self.found.draws.get(self.day, {}) if drawn >= given else {}
 
     def ready(self, visit: Visit) -> Instant | None:
         """
@@ -190,7 +197,7 @@ def _played(
         tables=tables_at_work(spans, *frame.grid),
         vials=vials,
         thawed=thawed,
-        ahead=_most_drawn(seen.found.drawn.get(seen.day, [])),
+        ahead=_most_drawn(seen.found.drawn.get(seen.day, [])) if spans else 1,
         needle=_needle(seen.visits),
         stayed_away=_stayed_away(seen.visits),
     )
@@ -252,15 +259,19 @@ def _needle(visits_: Sequence[Visit]) -> timedelta:
 
 
 def _most_drawn(moves: Sequence[tuple[Instant, int]]) -> int:
-    """Return the most doses that lay drawn at once that day; 1 where that is not known."""
+    """Return the most doses that lay drawn at once that day."""
     in_order = sorted(moves, key=lambda move: (move[0], move[1]))
-    return max(1, max(accumulate(doses for _, doses in in_order), default=1))
+    return max(1, *accumulate(doses for _, doses in in_order))
 
 
 def _vials(
     seen: _Seen, protocol: Protocol, begins: Instant, first_ready: Instant
 ) -> tuple[Vials, tuple[bool, ...]]:
-    """Return the vials that could be opened that day, and which were thawed at its start."""
+    """
+    Return the vials that could be opened that day, and which were thawed at its start.
+
+    Where more doses were given than the vials on record hold, there is always one.
+    """
     rule = thaw_rule(protocol)
     there = [
         (max(at - begins, timedelta(0)), _was_out(vial, first_ready))
@@ -273,6 +284,9 @@ def _vials(
         for clock in protocol.clocks.values()
         if clock.starts_on is Starts.OPEN
     )
+    given = sum(visit.dosed is not None for visit in seen.visits)
+    if len(there) * rule.doses_per_vial < given:
+        return Vials(rule.doses_per_vial, life), ()
     ready = tuple(at for at, _ in there)
     return Vials(rule.doses_per_vial, life, ready), tuple(was for _, was in there)
 

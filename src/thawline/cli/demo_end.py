@@ -10,7 +10,7 @@ from thawline.app.closing import Search
 from thawline.app.doses import Unrecorded, find
 from thawline.app.second_places import Planned
 from thawline.base.instants import Instant, from_ms
-from thawline.cli import demo_cold, demo_last
+from thawline.cli import demo_cold, demo_last, demo_replay
 from thawline.cli.demo_text import alerts, part
 from thawline.cli.second_pages import unreachable
 from thawline.cli.text import clock_time, counted, day_name, table
@@ -25,13 +25,14 @@ _PLUS = 3  # the first of them are what there was and what came
 
 
 def parts(built: Built) -> Iterator[list[str]]:
-    """Yield the close-out, the second doses, and what to try."""
+    """Yield the close-out, the second doses, what else is played, and what to try."""
     yield _does_not_balance(built)
     yield _balances(built)
     yield _second_doses(built)
     yield from demo_cold.parts(built)
     yield demo_last.last_vial(built)
     yield _snow(built)
+    yield demo_replay.lunch_dip(built)
     yield _journal(built)
     yield _try(built)
 
@@ -170,6 +171,8 @@ def _try(built: Built) -> list[str]:
             f"thawline second remind --site {snow} --home {home}",
             f"thawline plan opening --site oddmoor --at {built.day.isoformat()}T16:52 \\",
             f"  --person-price 5 --walk-ups-per-hour 0 --home {home}",
+            f"thawline replay day --site {built.site.name} --day {built.day.isoformat()} \\",
+            f"  --home {home}",
         ],
     )
 

@@ -1,6 +1,5 @@
 """`thawline replay change`: one thing changed in a day of the record, and what that does."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import time
 from typing import Annotated, Any
@@ -9,6 +8,7 @@ from zoneinfo import ZoneInfo
 from cyclopts import Parameter
 
 from thawline.app.ports import Site
+from thawline.app.replay_changes import Changed, compared
 from thawline.app.replays import Replay
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_instant, written
@@ -22,14 +22,10 @@ from thawline.plan.half_hours import HALF_HOUR, half_hour_of
 from thawline.plan.replay import ReplayDay
 from thawline.plan.replay_change import (
     Difference,
-    differences,
     fewer_vials,
     more_people,
     more_tables,
-    wait_of_half,
     with_no_show,
-    with_turns_of,
-    worst_half,
 )
 
 ANY = Which()
@@ -88,7 +84,7 @@ def change(*, one: One = NOTHING, which: Which = ANY, where: Where = NOW) -> Ans
     asked = _one_of(one)
     replay = asked_for(site, which, where.at)
     changed, says = _changed(site, replay, one, asked)
-    result = compared(replay, changed, says, which)
+    result = compared(replay, changed, says, lambda days: played(days, which))
     return Answer(
         data={
             **changed_data(result, site.zone),
@@ -100,47 +96,6 @@ def change(*, one: One = NOTHING, which: Which = ANY, where: Where = NOW) -> Ans
         text=_text(result, which, site.zone),
         protocol=replay.ref,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Changed:
-    """
-    A day with one change, played.
-
-    Args:
-        replay: The day.
-        says: The change, in words.
-        found: Each figure's difference.
-        half: Number of the half hour that waits longest as it was; `worst`: its mean wait.
-        ends: The same two mean waits, were the turns as short or as long as their interval
-            allows, by the seconds of a turn; empty: the interval is not known.
-        days: How many were played.
-    """
-
-    replay: Replay
-    says: str
-    found: Mapping[str, Difference]
-    half: int
-    worst: Difference
-    ends: Mapping[float, tuple[Difference, Difference]]
-    days: int
-
-
-def compared(replay: Replay, changed: ReplayDay, says: str, which: Which) -> Changed:
-    """Return what a change does, also at both ends of what is known of the turns."""
-    mean = None if replay.times is None else replay.times.mean_s
-    ends = () if mean is None else (mean.low, mean.high)
-    pairs = [(replay.played, changed)]
-    pairs += [(with_turns_of(replay.played, s), with_turns_of(changed, s)) for s in ends]
-    days = played([day for pair in pairs for day in pair], which)
-    before, after = days[:2]
-    half, worst = worst_half(before, after)
-    beside = {
-        turn_s: (differences(*pair)["mean_wait_s"], wait_of_half(half, *pair))
-        for turn_s, pair in zip(ends, zip(days[2::2], days[3::2], strict=True), strict=True)
-    }
-    found = differences(before, after)
-    return Changed(replay, says, found, half, worst, beside, before.days)
 
 
 def changed_data(changed: Changed, zone: ZoneInfo) -> dict[str, Any]:
@@ -190,7 +145,7 @@ def _changed(site: Site, replay: Replay, one: One, asked: str) -> tuple[ReplayDa
     if one.draw_table is not None:
         if not replay.tables:
             raise RecordError(
-                "no draw table is on record that day: doses were drawn at the chairs",
+                "no draw table is on record that day, or not all its draws",
                 advice="ask about --station chair",
             )
         at = _within(site, replay, one.draw_table)

@@ -8,9 +8,9 @@ from datetime import timedelta
 from cyclopts import Parameter
 
 from thawline.adapters.many_days import blocks
-from thawline.adapters.station_tables import stations_in
+from thawline.adapters.station_tables import example_in
 from thawline.app.ports import Site
-from thawline.app.replays import Example, Replay, replay_of
+from thawline.app.replays import Replay, replay_of
 from thawline.base.errors import RecordError
 from thawline.base.instants import local_date, read_date
 from thawline.cli.acting import moment
@@ -60,18 +60,6 @@ def asked_for(site: Site, which: Which, at: str | None) -> Replay:
     now = moment(at, site.now(), site.zone)
     day = local_date(now, site.zone) if which.day is None else read_date(which.day)
     return replay_of(site, day, example_in(which.stations))
-
-
-def example_in(path: str | None) -> Example:
-    """Return what a file of stations says; its last station is the chair."""
-    told = stations_in(path)
-    return Example(
-        before_chair=timedelta(seconds=sum(told.takes_s[:-1])),
-        chair=told.stations[-1].service,
-        drawing=told.drawing,
-        says=told.says,
-        drawing_says=told.drawing_says,
-    )
 
 
 def played(variants: Sequence[ReplayDay], which: Which) -> list[Replays]:

@@ -1,5 +1,6 @@
 """How a day played again is shown: its figures, its half hours, and where times are from."""
 
+from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -45,7 +46,7 @@ def day_text(
         ]
         for name, each in found.figures.items()
     ]
-    halves = [_half(each, replay, zone) for each in found.halves if _any(each)]
+    halves = [each for each in found.halves if _any(each)]
     return "\n".join(
         [
             f"{day_name(replay.day)} as it was, and on {days:,} simulated days with the same "
@@ -54,17 +55,20 @@ def day_text(
             "",
             table(("", "recorded", "simulated", "95 days in 100"), rows, right=(1, 2, 3)),
             "",
-            table(
-                ("from", "ready", "doses", "simulated", "wait min", "simulated"),
-                halves,
-                right=(1, 2, 3, 4, 5),
-            ),
+            half_hours_table(halves, replay, zone),
             "",
-            wrapped(_fits(found, promise), 2),
+            wrapped(_fits(replay, found, promise), 2),
             wrapped(times_text(replay), 2),
             wrapped(f"{days:,} simulated days, seed {replays.seed}; {_error(found)}", 2),
         ]
     )
+
+
+def half_hours_table(halves: Sequence[HalfBeside], replay: Replay, zone: ZoneInfo) -> str:
+    """Return half hours line by line: recorded, and what 95 in 100 simulated days give."""
+    rows = [_half(each, replay, zone) for each in halves]
+    head = ("from", "ready", "doses", "simulated", "wait min", "simulated")
+    return table(head, rows, right=range(1, len(head)))
 
 
 def shown(name: str, value: float | None, replay: Replay, zone: ZoneInfo) -> str:
@@ -98,7 +102,7 @@ def times_text(replay: Replay) -> str:
     drawn = (
         f"A dose in drawing: {example.drawing_says}; nobody stamps when a table waits."
         if replay.tables
-        else "Doses were drawn at the chairs."
+        else "Doses were drawn at the chairs, or their draws are not all on record."
     )
     return (
         f"{chair} {drawn} Desk and screening are not played: nobody stamps the door. The "
@@ -178,12 +182,18 @@ def _range(name: str, each: Beside, replay: Replay, zone: ZoneInfo) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def _fits(found: Fit, promise: timedelta) -> str:
+def _fits(replay: Replay, found: Fit, promise: timedelta) -> str:
     said = "fit" if not found.off and not found.off_halves else "do not all fit"
+    vials = (
+        "There is always a vial: more doses were given than those on record hold. "
+        if replay.played.vials.ready is None
+        else ""
+    )
+    least = f"{promise / timedelta(minutes=1):g} min"
     return (
-        f"Waits and the end of the day {said}: within what 95 in 100 simulated days give, or a "
-        f"minute off. Promised: less than {promise / timedelta(minutes=1):g} min. Played with "
-        "one shared draw table and no vial held, so vials and doses left over are not compared."
+        f"{vials}Waits and the end of the day {said}: within what 95 in 100 simulated days "
+        f"give, or a minute off. Promised: less than {least}. Played with one shared draw "
+        "table and no vial held, so vials and doses left over are not compared."
     )
 
 

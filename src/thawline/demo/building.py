@@ -38,6 +38,7 @@ from thawline.demo.folder import BOOKINGS, make_anew
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.incidents import DRAFT
 from thawline.demo.library import Library, library
+from thawline.demo.lunch_dip import LunchDip, lunch_dip
 from thawline.demo.rules_in_use import adopt_shipped
 from thawline.demo.snow import Moved, snow_day
 from thawline.demo.tuesday import Told, tuesday
@@ -79,6 +80,7 @@ class Built:
     fairground: Fairground
     library: Library
     snow: tuple[Moved, ...]
+    lunch: LunchDip
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -140,6 +142,7 @@ class _Building:
             fairground=fairground(self._home, self._seed, self._zone),
             library=library(self._home, self._seed, self._zone),
             snow=snow_day(self._home, self._seed, self._zone),
+            lunch=lunch_dip(self._site, self._day),
         )
 
     def _at(self, at_s: int) -> Instant:

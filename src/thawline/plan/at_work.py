@@ -60,13 +60,21 @@ def at_work(
 def tables_at_work(
     spans: Sequence[tuple[Instant, Instant]], begins: Instant, step: timedelta, steps: int
 ) -> tuple[int, ...]:
-    """Return how many draw tables there were in each step: from first draw to last draw."""
+    """
+    Return how many draw tables there were in each step: from first draw to last draw.
+
+    The table that drew last stays to the end. Without any, doses are drawn at the chairs: one.
+    """
+    if not spans:
+        return (1,) * steps
     serving = [0] * steps
+    stays = max(last for _, last in spans)
     for first, last in spans:
         low, high = (first - begins) // step, math.ceil((last - begins) / step)
-        for number in range(max(low, 0), min(max(high, low + 1), steps)):
+        ends = steps if last == stays else min(max(high, low + 1), steps)
+        for number in range(max(low, 0), ends):
             serving[number] += 1
-    return (*serving[:-1], max(serving[-1], 1))
+    return tuple(serving)
 
 
 def _overlap(stretch: Stretch, starts: Instant, step: timedelta) -> timedelta:

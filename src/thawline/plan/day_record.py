@@ -12,6 +12,7 @@ from datetime import timedelta
 from itertools import accumulate
 
 from thawline.base.instants import Instant
+from thawline.plan.at_work import PATIENCE
 from thawline.plan.half_hours import HALF_HOUR
 
 _QUICKEST = 10  # of so many people one is the quickest tenth; our own judgement
@@ -122,9 +123,14 @@ class Recorded:
 
 
 def way_to_chair(visits: Sequence[Visit]) -> timedelta:
-    """Return the time from the screening to a chair that the quickest tenth of people need."""
+    """
+    Return the time from the screening to a chair that the quickest tenth of people need.
+
+    Never longer than anybody would stand beside a free chair: on a day on which all wait, the
+    quickest wait too.
+    """
     known = sorted(each.to_chair for each in visits if each.to_chair is not None)
-    return known[len(known) // _QUICKEST] if known else timedelta(0)
+    return min(known[len(known) // _QUICKEST], PATIENCE) if known else timedelta(0)
 
 
 def recorded(visits: Sequence[Visit], way: timedelta, begins: Instant, halves: int) -> Recorded:

@@ -102,8 +102,13 @@ def fewer_vials(day: ReplayDay, vials: int) -> ReplayDay:
     Return the day with fewer vials thawed at the beginning; those brought last are missing.
 
     Raises:
-        RecordError: There were not so many.
+        RecordError: There were not so many, or the record does not tell which there were.
     """
+    if day.vials.ready is None:
+        raise RecordError(
+            "more doses were given that day than the vials on record hold",
+            advice="ask about another day: which vials there were is not known",
+        )
     there = [number for number, was in enumerate(day.thawed) if was]
     if not 0 <= vials <= len(there):
         raise RecordError(
@@ -112,8 +117,8 @@ def fewer_vials(day: ReplayDay, vials: int) -> ReplayDay:
         )
     missing = set(there[len(there) - vials :])
     kept = [number for number in range(len(day.thawed)) if number not in missing]
-    ready = day.vials.ready or ()
-    fewer = Vials(day.vials.doses, day.vials.life, tuple(ready[number] for number in kept))
+    ready = tuple(day.vials.ready[number] for number in kept)
+    fewer = Vials(day.vials.doses, day.vials.life, ready)
     return replace(day, vials=fewer, thawed=tuple(day.thawed[number] for number in kept))
 
 
