@@ -101,6 +101,17 @@ def test_the_page_says_where_times_come_from_and_how_far_the_mean_is_off(replaye
     assert max(map(len, out.splitlines())) <= 100
 
 
+def test_the_half_hours_can_be_had_as_a_table_for_a_spreadsheet(replayed):
+    _, out, _ = replayed.run("replay", "day", *TUESDAY, "--days", "2", "--csv")
+    head, first, *others = out.splitlines()
+
+    assert head.startswith(
+        "from,ready,doses,simulated_doses_low,simulated_doses_high,mean_wait_s"
+    )
+    assert first.startswith("2026-02-03T08:00:00-06:00,40,10,")
+    assert len(others) == 5
+
+
 def test_one_person_more_saves_time_and_the_interval_says_how_sure_that_is(replayed):
     code, answer = replayed.ask("replay", "change", *TUESDAY, *AT_LUNCH, *FEW)
     data = answer["data"]

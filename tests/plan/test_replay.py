@@ -10,7 +10,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 from tests.plan.clinic_days import minutes, seconds
+from tests.plan.draws import services
 from tests.plan.lunch import comer, lunch
+from tests.plan.simpy_replay import Hall
 
 import thawline
 from thawline.base.errors import RecordError
@@ -143,10 +145,11 @@ def test_half_hours_hold_who_got_ready_in_them_and_the_doses_given_in_them():
 
 
 def test_a_seat_under_observation_that_is_left_in_the_same_instant_is_free():
-    people = (comer(0, stays=10), comer(10, stays=40), comer(20, stays=5), comer(30, stays=5))
-    day = lunch(people=people, takes=1)
+    """From 1 to 11 and from 11 to 21; then one from 15 on, beside the second."""
+    people = (comer(1, stays=10), comer(11, stays=10))
 
-    assert _figures(day, PEAK) == [2]
+    assert _figures(lunch(people=people, takes=1), PEAK) == [1]
+    assert _figures(lunch(people=(*people, comer(15)), takes=1), PEAK) == [2]
 
 
 def test_people_are_served_in_the_order_in_which_they_are_ready():
@@ -248,6 +251,47 @@ def test_waits_for_doses_are_those_of_a_single_preparer():
     error = np.hypot(found.std(ddof=1), np.std(waits, ddof=1)) / 40**0.5
 
     assert abs(found.mean() - np.mean(waits)) < 4 * error
+
+
+def _random_day(seed):
+    """Return a day of 120 people with chairs and tables that come and go; made up."""
+    rng = np.random.default_rng(seed)
+    ready = np.sort(rng.uniform(10, 150, 120))
+    people = tuple(
+        comer(
+            float(at), takes_dose=bool(rng.random() < 0.95), stays=15 * int(rng.integers(1, 3))
+        )
+        for at in ready
+    )
+    many = (3,) * 40 + (1,) * 25 + (0,) * 8 + (2,) * 30 + (5,)
+    vials = Vials(10, minutes(50), tuple(minutes(float(9 * n)) for n in range(30)))
+    day = lunch(
+        people=people, vials=vials, chairs=many, tables=(0,) * 7 + (1,) * 30 + (2,) * 40 + (1,),
+        ahead=int(rng.integers(1, 6)), needle=seconds(40),
+    )  # fmt: skip
+    return replace(day, chair=lognormal(seconds(85), 0.4), drawing=lognormal(seconds(55), 0.4))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_simpy_plays_the_very_same_day(seed):
+    """An engine driven by events, with the same random numbers: all figures to 1e-9."""
+    day = _random_day(seed)
+    count = len(day.people)
+    turns = services(day.chair, count, 5, seed, 0)
+    draws = services(day.drawing, count, 5, seed, 1)
+    comers = [(each, each.ready.total_seconds()) for each in day.people]
+    hall = Hall(day, comers, turns, draws)
+    found = replayed(day, 5, (seed, 1), PROMISE)
+    columns = (WAIT_S, LONGEST_S, LATE, LAST_S, OPENED_VIALS, LEFT_OVER, PEAK)
+
+    assert [found.daily(column)[0] for column in columns] == pytest.approx(
+        [
+            sum(hall.waits) / count, max(hall.waits), sum(wait > 1200 for wait in hall.waits),
+            hall.last, hall.opened, hall.wasted, hall.peak,
+        ],
+        rel=1e-9,
+    )  # fmt: skip
+    assert found.daily(WITHOUT)[0] == 0
 
 
 def test_a_day_is_the_same_whichever_days_are_played_beside_it():

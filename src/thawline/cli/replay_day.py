@@ -1,6 +1,8 @@
 """`thawline replay day`: what happened on a day, beside the same day simulated."""
 
+from collections.abc import Iterator
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from thawline.app.replays import Replay
 from thawline.base.findings import Finding, Level
@@ -15,6 +17,11 @@ from thawline.plan.replay_fit import Beside, Fit, fit
 
 ANY = Which()
 NOW = Where()
+_MINUTE = 60
+_HEAD = (
+    *("from", "ready", "doses", "simulated_doses_low", "simulated_doses_high"),
+    *("mean_wait_s", "simulated_wait_low_s", "simulated_wait_high_s"),
+)
 
 
 def day(*, which: Which = ANY, where: Where = NOW) -> Answer:
@@ -38,10 +45,20 @@ def day(*, which: Which = ANY, where: Where = NOW) -> Answer:
         alerts=alerts(replay, found, site.zone),
         not_known=not_known(replay),
         protocol=replay.ref,
+        csv=[_HEAD, *_rows(found, site.zone)],
     )
 
 
-def day_data(replay: Replay, found: Fit, which: Which, zone: Any) -> dict[str, Any]:
+def _rows(found: Fit, zone: ZoneInfo) -> Iterator[list[object]]:
+    """Yield the half hours for `--csv`; what is not known is empty there."""
+    for each in found.halves:
+        wait, doses = each.wait_s, each.doses
+        waits = [None] * 3 if wait is None else [wait.recorded, wait.low, wait.high]
+        starts = written(each.recorded.starts, zone)
+        yield [starts, each.recorded.ready, each.recorded.doses, doses.low, doses.high, *waits]
+
+
+def day_data(replay: Replay, found: Fit, which: Which, zone: ZoneInfo) -> dict[str, Any]:
     """Return the JSON form."""
     record = replay.recorded
     return {
@@ -52,7 +69,7 @@ def day_data(replay: Replay, found: Fit, which: Which, zone: Any) -> dict[str, A
         "walk_ups": record.walk_ups,
         "seated": record.seated,
         "screening_stamped": record.stamped,
-        "late_by_min": [_minutes(each.total_seconds()) for each in record.late_by],
+        "late_by_min": [each.total_seconds() / _MINUTE for each in record.late_by],
         "way_to_chair_s": record.way.total_seconds(),
         "figures": {name: _figure(each) for name, each in found.figures.items()},
         "half_hours": [
@@ -73,7 +90,7 @@ def day_data(replay: Replay, found: Fit, which: Which, zone: Any) -> dict[str, A
     }
 
 
-def alerts(replay: Replay, found: Fit, zone: Any) -> tuple[Finding, ...]:
+def alerts(replay: Replay, found: Fit, zone: ZoneInfo) -> tuple[Finding, ...]:
     """Return a finding where the played day is not like the day that was."""
     said = [name.removesuffix("_s").replace("_", " ") for name in found.off]
     said += [_half(at, replay, zone) for at in found.off_halves]
@@ -94,7 +111,7 @@ def not_known(replay: Replay) -> tuple[str, ...]:
     return (*always, *own, *waits)
 
 
-def _half(at: Instant, replay: Replay, zone: Any) -> str:
+def _half(at: Instant, replay: Replay, zone: ZoneInfo) -> str:
     return f"waits from {clock_time(at, zone, replay.day)}"
 
 
@@ -107,7 +124,3 @@ def _figure(each: Beside) -> dict[str, Any]:
         "high": each.high,
         "fits": each.fits,
     }
-
-
-def _minutes(seconds: float) -> float:
-    return seconds / 60

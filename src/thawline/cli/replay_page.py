@@ -168,7 +168,7 @@ def _half(each: HalfBeside, replay: Replay, zone: ZoneInfo) -> list[str]:
         str(record.ready),
         str(record.doses),
         f"{each.doses.low:.0f} to {each.doses.high:.0f}",
-        "-" if wait is None else f"{(wait.recorded or 0) / _MINUTE:.1f}",
+        "-" if wait is None else shown("mean_wait_s", wait.recorded, replay, zone),
         "-" if wait is None else f"{wait.low / _MINUTE:.1f} to {wait.high / _MINUTE:.1f}",
     ]
 
@@ -183,7 +183,15 @@ def _range(name: str, each: Beside, replay: Replay, zone: ZoneInfo) -> str:
 
 
 def _fits(replay: Replay, found: Fit, promise: timedelta) -> str:
-    said = "fit" if not found.off and not found.off_halves else "do not all fit"
+    said = (
+        "Waits and the end of the day fit"
+        if not found.off and not found.off_halves
+        else "Waits and the end of the day do not all fit"
+    )
+    if not replay.recorded.waits:
+        said = "Waits are not known: no screening is stamped. The end of the day " + (
+            "does not fit" if found.off else "fits"
+        )
     vials = (
         "There is always a vial: more doses were given than those on record hold. "
         if replay.played.vials.ready is None
@@ -191,7 +199,7 @@ def _fits(replay: Replay, found: Fit, promise: timedelta) -> str:
     )
     least = f"{promise / timedelta(minutes=1):g} min"
     return (
-        f"{vials}Waits and the end of the day {said}: within what 95 in 100 simulated days "
+        f"{vials}{said}: within what 95 in 100 simulated days "
         f"give, or a minute off. Promised: less than {least}. Played with one shared draw "
         "table and no vial held, so vials and doses left over are not compared."
     )

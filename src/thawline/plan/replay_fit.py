@@ -49,7 +49,11 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class HalfBeside:
-    """One half hour: doses and mean wait, recorded and played; a wait is in seconds."""
+    """
+    One half hour: doses and mean wait, recorded and played.
+
+    `wait_s`: None where on some played day nobody got ready in it.
+    """
 
     recorded: RecordedHalf
     doses: Beside
@@ -119,7 +123,7 @@ def _halves(record: Recorded, played: Replays) -> Iterator[HalfBeside]:
             played.by_time[:, number, k] for k in (PEOPLE, WAITS_S, DOSES_GIVEN)
         )
         wait = None
-        if half.wait is not None and (people > 0).all():
+        if (people > 0).all():
             wait = _held(_seconds(half.wait), np.asarray(waits / people, np.float64))
         yield HalfBeside(half, _beside(half.doses, doses), wait)
 
