@@ -1,5 +1,6 @@
 """A day read from the ledger, ready to be played again; everything made up."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -393,10 +394,55 @@ def test_a_change_is_also_shown_at_both_ends_of_what_is_known_of_the_turns():
     def play(days):
         return [replayed(each, 1, (0, 5), 20 * MINUTE) for each in days]
 
-    found = compared(replay, changed, "one more", play)
+    found = compared(replay, changed, "one more", play, play)
     waits = [wait.before for wait, _ in found.ends.values()]
 
     assert list(found.ends) == [replay.times.mean_s.low, replay.times.mean_s.high]
     assert waits[0] < found.found["mean_wait_s"].before < waits[1]
     assert found.found["mean_wait_s"].by.value < 0
-    assert compared(_of(_one_person()), _of(_one_person()).played, "none", play).ends == {}
+    assert (
+        compared(_of(_one_person()), _of(_one_person()).played, "none", play, play).ends == {}
+    )
+
+
+def _seated_at_once(count=30, draws=30):
+    """Return a day on which everybody is in line at 08:02 and turns take two minutes."""
+    told = Stamped(**{f"P{n:02}": "08:00" for n in range(count)})
+    (vial, *_) = told.on_table(count=6)
+    for n in range(count):
+        told.ask(f"P{n:02}", "08:00")
+    told.open(vial, "08:00")
+    for n in range(draws):
+        told.draw(vial, [n], f"08:00:{n:02}")
+    for n in range(count):
+        told.give(f"P{n:02}", f"{8 + (2 + 2 * n) // 60:02}:{(2 + 2 * n) % 60:02}")
+    return _of(told)
+
+
+def _five(days):
+    return [replayed(each, 1, (0, 5), 20 * MINUTE) for each in days]
+
+
+def test_from_how_long_a_dose_in_drawing_a_second_table_matters():
+    """One chair, 150 s a person by the example (29 turns are too few), 30 doses ahead.
+
+    One preparer keeps pace with the chair up to 150 s a dose, and no longer at 155.
+    """
+    replay = _seated_at_once()
+    changed = more_people(replay.played, "draw table", 1, (0 * MINUTE, None))
+    found = compared(replay, changed, "one more", _five, _five)
+
+    assert replay.played.ahead == 30
+    assert found.found["mean_wait_s"].by.value == 0
+    assert found.tables_matter.drawing_s == 45
+    assert found.tables_matter.from_s == 155
+
+
+def test_tables_that_are_many_do_not_matter_at_all():
+    replay = _seated_at_once()
+    many = more_people(replay.played, "draw table", 30, (0 * MINUTE, None))
+    more = more_people(many, "draw table", 1, (0 * MINUTE, None))
+    base = replace(replay, played=many)
+
+    assert compared(base, more, "one more", _five, _five).tables_matter.from_s is None
+    assert compared(base, many, "none", _five, _five).tables_matter is None

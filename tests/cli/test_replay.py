@@ -27,7 +27,7 @@ def early(harrowmint, tmp_path, capsys, monkeypatch):
 def _played(harrowmint, tmp_path_factory):
     """Forty people asked at 08:00, one chair and three minutes each; 70 were booked.
 
-    Four vials to the refrigerator at 04:00, on the table at 06:35; all doses drawn at 08:00.
+    Four vials to the refrigerator at 04:00, on the table at 06:35; all drawn by 07:51.
     """
     home = tmp_path_factory.mktemp("replay") / "home"
     copytree(harrowmint, home)
@@ -35,11 +35,11 @@ def _played(harrowmint, tmp_path_factory):
     told = Stamped(day=day, **{f"P{n:02}": "08:00" for n in range(70)})
     day.receive(4)
     vials = told.on_table(count=4)
+    told.open(vials[0], "07:50")
+    for n in range(20):
+        told.draw(vials[0], [2 * n, 2 * n + 1], f"07:50:{2 + n:02}")
     for n in range(40):
         told.ask(f"P{n:02}", "08:00:00")
-    told.open(vials[0], "08:00:01")
-    for n in range(20):
-        told.draw(vials[0], [2 * n, 2 * n + 1], f"08:00:{2 + n:02}")
     for n in range(40):
         seconds = 180 * n + 10 + n % 7
         told.scan(f"P{n:02}", _clock(seconds))
@@ -71,7 +71,7 @@ def test_the_day_is_shown_as_it_was_beside_simulated_ones(replayed):
     )
     assert (data["seed"], data["days"], data["within_min"]) == (28, 50, 20)
     assert data["figures"]["doses_given"]["recorded"] == 40
-    assert data["half_hours"][0]["doses"]["recorded"] == 10
+    assert data["half_hours"][1]["doses"]["recorded"] == 10
     assert (data["fits"], data["off"]) == (True, [])
     assert answer["protocol"]["id"] == "example-10"
 
@@ -103,7 +103,7 @@ def test_the_page_says_where_times_come_from_and_how_far_the_mean_is_off(replaye
 
 def test_the_half_hours_can_be_had_as_a_table_for_a_spreadsheet(replayed):
     _, out, _ = replayed.run("replay", "day", *TUESDAY, "--days", "2", "--csv")
-    head, first, *others = out.splitlines()
+    head, _, first, *others = out.splitlines()
 
     assert head.startswith(
         "from,ready,doses,simulated_doses_low,simulated_doses_high,mean_wait_s"
@@ -149,6 +149,23 @@ def test_each_change_is_named_on_the_page(replayed, words, says):
     assert code == 0
     assert f"Tue 3 Feb, changed: {says}." in " ".join(out.split())
     assert "mean wait of those ready 08:00 to 08:30, min" in out
+
+
+def test_it_is_said_from_how_long_a_dose_in_drawing_the_tables_matter(replayed):
+    """Forty doses lie drawn before the first person; turns of three minutes."""
+    words = ("replay", "change", *TUESDAY, "--draw-table", "08:00", *FEW)
+    _, answer = replayed.ask(*words)
+    _, out, _ = replayed.run(*words)
+    from_s = answer["data"]["matters_from_drawing_s"]
+
+    assert 45 < from_s <= 180
+    assert f"It matters from {from_s} s a dose on" in out
+    assert (
+        replayed.ask("replay", "change", *TUESDAY, "--no-show", "0.5", "--days", "2")[1][
+            "data"
+        ]["matters_from_drawing_s"]
+        is None
+    )
 
 
 def test_a_change_that_changes_nothing_shows_exactly_nothing(replayed):

@@ -94,17 +94,48 @@ def test_somebody_is_there_until_the_last_person_is_served():
     assert at_work(Line([]), LONGEST, at("08:00"), minutes(1), 2) == (0, 1)
 
 
-def test_tables_are_there_from_their_first_draw_to_their_last():
-    spans = [(at("08:02:10"), at("08:04:50")), (at("08:03"), at("08:03"))]
+NOBODY = Line([])
 
-    assert tables_at_work(spans, at("08:00"), minutes(1), 7) == (0, 0, 1, 2, 1, 1, 1)
+
+def _tables(*draws, line=NOBODY, steps=7, begins="08:00"):
+    return tables_at_work(
+        [[at(clock) for clock in each] for each in draws], line, at(begins), minutes(1), steps
+    )
+
+
+def test_tables_are_there_from_their_first_draw_to_their_last():
+    assert _tables(["08:04:50", "08:02:10"], ["08:03"]) == (0, 0, 1, 2, 1, 1, 1)
 
 
 def test_the_table_that_drew_last_stays_and_the_others_end_by_the_minute():
-    spans = [(at("07:00"), at("08:02")), (at("08:01"), at("08:03"))]
+    assert _tables(["07:00", "08:02"], ["08:01", "08:03"], steps=5) == (1, 2, 1, 1, 1)
 
-    assert tables_at_work(spans, at("08:00"), minutes(1), 5) == (1, 2, 1, 1, 1)
+
+def test_a_table_that_draws_nothing_for_long_while_people_wait_is_away():
+    """Draws every five minutes, once none for half an hour; somebody waits from 08:12."""
+    clocks = ["08:00", "08:05", "08:10", "08:40", "08:45"]
+    line = Line([turn(1, "08:20", "08:21", "08:12")])
+    found = _tables(clocks, line=line, steps=50)
+
+    assert set(found[:10]) == set(found[40:]) == {1}
+    assert set(found[10:40]) == {0}
+    assert set(_tables(clocks, steps=50)) == {1}
+
+
+def test_four_times_the_middle_gap_without_a_draw_is_no_pause():
+    clocks = ["08:00", "08:05", "08:10", "08:30", "08:35"]
+    line = Line([turn(1, "08:20", "08:21", "08:12")])
+
+    assert set(_tables(clocks, line=line, steps=40)) == {1}
+
+
+def test_somebody_draws_until_the_last_dose():
+    """The last minute stands for all that is later; it lies in a pause of the only table."""
+    clocks = ["08:00", "08:01", "08:02", "09:00"]
+    line = Line([turn(1, "08:20", "08:21", "08:03")])
+
+    assert _tables(clocks, line=line, steps=10)[2:] == (0,) * 7 + (1,)
 
 
 def test_without_draw_tables_doses_are_drawn_at_the_chairs():
-    assert tables_at_work([], at("08:00"), minutes(1), 3) == (1, 1, 1)
+    assert _tables(steps=3) == (1, 1, 1)

@@ -9,12 +9,16 @@ from thawline.plan.replay_change import (
     Difference,
     differences,
     wait_of_half,
+    with_draws_of,
     with_turns_of,
     worst_half,
 )
 
 Play = Callable[[Sequence[ReplayDay]], Sequence[Replays]]
 """Plays the same simulated days of each of several days."""
+
+_GRID, _SLOWEST = 5, 600  # seconds a dose: how finely and how far is looked; our own judgement
+_MATTERS_S = 1.0  # of waiting, on average
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +43,30 @@ class Changed:
     worst: Difference
     ends: Mapping[float, tuple[Difference, Difference]]
     days: int
+    tables_matter: "TablesMatter | None" = None
 
 
-def compared(replay: Replay, changed: ReplayDay, says: str, play: Play) -> Changed:
-    """Return what a change does, also at both ends of what is known of the turns."""
+@dataclass(frozen=True, slots=True)
+class TablesMatter:
+    """
+    From how long a dose is in drawing more draw tables save a second a person, or cost one.
+
+    `drawing_s`: the mean that the example has. `from_s`: None: not even at ten minutes a dose.
+    """
+
+    drawing_s: float
+    from_s: int | None
+
+
+def compared(
+    replay: Replay, changed: ReplayDay, says: str, play: Play, play_few: Play
+) -> Changed:
+    """
+    Return what a change does, also at both ends of what is known of the turns.
+
+    Where the draw tables are changed, also from how long a dose in drawing that matters: nobody
+    stamps how long it takes. That is looked for on fewer days.
+    """
     mean = None if replay.times is None else replay.times.mean_s
     ends = () if mean is None else (mean.low, mean.high)
     pairs = [(replay.played, changed)]
@@ -55,4 +79,23 @@ def compared(replay: Replay, changed: ReplayDay, says: str, play: Play) -> Chang
         for turn_s, pair in zip(ends, zip(days[2::2], days[3::2], strict=True), strict=True)
     }
     found = differences(before, after)
-    return Changed(replay, says, found, half, worst, beside, before.days)
+    matter = None
+    if changed.tables != replay.played.tables:
+        matter = _tables_matter(replay.played, changed, play_few)
+    return Changed(replay, says, found, half, worst, beside, before.days, matter)
+
+
+def _tables_matter(day: ReplayDay, changed: ReplayDay, play: Play) -> TablesMatter:
+    """Return from where on the tables matter, to five seconds, by halving."""
+    low, high = 0, _SLOWEST // _GRID + 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        mean_s = float(middle * _GRID)
+        pair = play([with_draws_of(day, mean_s), with_draws_of(changed, mean_s)])
+        if abs(differences(*pair)["mean_wait_s"].by.value) >= _MATTERS_S:
+            high = middle
+        else:
+            low = middle
+    return TablesMatter(
+        day.drawing.moments()[0], None if high * _GRID > _SLOWEST else high * _GRID
+    )

@@ -18,7 +18,14 @@ from thawline.plan.day_record import Recorded, Visit, recorded, way_to_chair
 from thawline.plan.half_hours import HALF_HOUR, half_hour_of
 from thawline.plan.quantile_tables import Law, constant, later, measured
 from thawline.plan.replay import STEP, Comer, ReplayDay
-from thawline.plan.service_times import LONG_TURN, ServiceTimes, Timed, service_times, timed
+from thawline.plan.service_times import (
+    LONG_TURN,
+    Line,
+    ServiceTimes,
+    Timed,
+    service_times,
+    timed,
+)
 from thawline.plan.thaw import ThawRule, thaw_rule
 from thawline.rules.protocol import Protocol, ProtocolRef, Starts
 
@@ -156,14 +163,14 @@ def _replay(seen: _Seen, rules: InForce) -> Replay:
     times = service_times([each.turns_s for each in turns])
     frame = _frame(seen)
     chair = seen.example.chair if times is None else _measured(turns)
-    chairs = at_work(in_line[seen.day], _longest(chair, turns), *frame.grid)
+    longest = _longest(chair, turns)
     return Replay(
         day=seen.day,
         begins=frame.begins,
         opens=frame.opens,
         closes=frame.closes,
         recorded=recorded(seen.visits, seen.way, frame.begins, frame.halves),
-        played=_played(seen, rules.protocol, frame, chair, chairs),
+        played=_played(seen, rules.protocol, frame, in_line[seen.day], (chair, longest)),
         times=times,
         timed=turns,
         guessed=sum(v.seated is not None and v.to_chair is None for v in seen.visits),
@@ -183,21 +190,22 @@ def _frame(seen: _Seen) -> _Frame:
 
 
 def _played(
-    seen: _Seen, protocol: Protocol, frame: _Frame, chair: Law, chairs: tuple[int, ...]
+    seen: _Seen, protocol: Protocol, frame: _Frame, line: Line, turn: tuple[Law, timedelta]
 ) -> ReplayDay:
-    """Return the day as it is played."""
-    spans = [(min(drawn), max(drawn)) for drawn in seen.draws.values()]
+    """Return the day as it is played; of a turn the law, and how long none lasts."""
+    chair, longest = turn
+    draws = tuple(seen.draws.values())
     vials, thawed = _vials(seen, protocol, frame.begins, frame.opens)
     return ReplayDay(
         people=tuple(_comers(seen, frame.begins)),
         lateness=_lateness(seen),
         chair=chair,
-        chairs=chairs,
-        drawing=seen.example.drawing if spans else _AT_ONCE,
-        tables=tables_at_work(spans, *frame.grid),
+        chairs=at_work(line, longest, *frame.grid),
+        drawing=seen.example.drawing if draws else _AT_ONCE,
+        tables=tables_at_work(draws, line, *frame.grid),
         vials=vials,
         thawed=thawed,
-        ahead=_most_drawn(seen.found.drawn.get(seen.day, [])) if spans else 1,
+        ahead=_most_drawn(seen.found.drawn.get(seen.day, [])) if draws else 1,
         needle=_needle(seen.visits),
         stayed_away=_stayed_away(seen.visits),
     )

@@ -6,7 +6,7 @@ from typing import Any
 from thawline.app.replay_changes import Changed
 from thawline.base.instants import Instant, local_time
 from thawline.cli.demo_text import part
-from thawline.cli.replay_change import difference, how_sure
+from thawline.cli.replay_change import difference, how_sure, tables_matter
 from thawline.cli.replay_page import half_hours_table, times_text
 from thawline.cli.text import clock_time, day_name
 from thawline.demo.building import Built
@@ -54,7 +54,7 @@ def _saved(changed: Changed, built: Built) -> str:
     if not wait.by.value and not worst.by.value:
         return (
             f"{changed.says.capitalize()}: 0 min. No chair waits for a dose on any of these "
-            "days: it is the chairs that are short."
+            f"days: it is the chairs that are short. {tables_matter(changed)}"
         )
     starts = Instant(changed.replay.begins + changed.half * HALF_HOUR)
     first, last = (

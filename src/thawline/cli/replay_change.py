@@ -1,6 +1,6 @@
 """`thawline replay change`: one thing changed in a day of the record, and what that does."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import time
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo
@@ -32,6 +32,7 @@ ANY = Which()
 NOW = Where()
 _NOON = time(12)
 _MINUTE = 60
+_FEW = 50  # days on which is looked from where on tables matter
 
 
 @Parameter(name="*")
@@ -84,7 +85,10 @@ def change(*, one: One = NOTHING, which: Which = ANY, where: Where = NOW) -> Ans
     asked = _one_of(one)
     replay = asked_for(site, which, where.at)
     changed, says = _changed(site, replay, one, asked)
-    result = compared(replay, changed, says, lambda days: played(days, which))
+    few = replace(which, days=min(which.days, _FEW))
+    result = compared(
+        replay, changed, says, lambda days: played(days, which), lambda days: played(days, few)
+    )
     return Answer(
         data={
             **changed_data(result, site.zone),
@@ -114,7 +118,12 @@ def changed_data(changed: Changed, zone: ZoneInfo) -> dict[str, Any]:
             for turn_s, (wait, worst) in changed.ends.items()
         ],
         "begins": written(begins, zone),
+        "matters_from_drawing_s": _from_s(changed),
     }
+
+
+def _from_s(changed: Changed) -> int | None:
+    return None if changed.tables_matter is None else changed.tables_matter.from_s
 
 
 def _one_of(one: One) -> str:
@@ -217,6 +226,7 @@ def _text(changed: Changed, which: Which, zone: ZoneInfo) -> str:
         [
             f"{day_name(replay.day)}, changed: {changed.says}.",
             change_table(changed, zone),
+            *([] if changed.tables_matter is None else [wrapped(tables_matter(changed), 2)]),
             wrapped(how_sure(changed), 2),
             wrapped(
                 f"Means over {changed.days:,} simulated days, seed {which.seed}, each played "
@@ -229,12 +239,27 @@ def _text(changed: Changed, which: Which, zone: ZoneInfo) -> str:
     )
 
 
+def tables_matter(changed: Changed) -> str:
+    """Return from how long a dose in drawing the tables matter, in words."""
+    matter = changed.tables_matter
+    assert matter is not None  # noqa: S101  asked where tables are changed
+    if matter.from_s is None:
+        return "The draw tables do not matter, not even at ten minutes a dose."
+    from_s, here = f"{matter.from_s} s a dose", f"{matter.drawing_s:.0f} s"
+    if matter.from_s > matter.drawing_s:
+        return f"It matters from {from_s} on (a second of waiting a person); taken is {here}."
+    return f"It matters at the {here} taken, and from {from_s} on: time your own table."
+
+
 def how_sure(changed: Changed) -> str:
     """Return what the difference would be, were the turns as short or as long as may be."""
     if not changed.ends:
         return (
             "The times of the example have no interval: the difference is as sure as they are."
         )
+    if not any(wait.by.value for wait, _ in changed.ends.values()):
+        turns = " and of ".join(f"{turn_s:.0f} s" for turn_s in changed.ends)
+        return f"How long a turn takes is itself not exact: the same wait at turns of {turns}."
     said = [
         f"{difference('mean_wait_s', wait)} min at turns of {turn_s:.0f} s"
         for turn_s, (wait, _) in changed.ends.items()

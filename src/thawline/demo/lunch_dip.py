@@ -20,7 +20,7 @@ from thawline.plan.replay_change import CHAIR, DRAW_TABLE, more_people
 from thawline.plan.replay_fit import Fit, fit
 
 LUNCH = (time(11, 30), time(13, 30))
-DAYS, SEED, PROMISE = 500, 28, timedelta(minutes=20)
+DAYS, FEW, SEED, PROMISE = 500, 50, 28, timedelta(minutes=20)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,7 +39,9 @@ def lunch_dip(site: Site, day: date) -> LunchDip:
     since, until = (local_instant(day, at, site.zone) for at in LUNCH)
     between = (since - replay.begins, until - replay.begins)
     changes = [
-        compared(replay, more_people(replay.played, station, 1, between), says, _play)
+        compared(
+            replay, more_people(replay.played, station, 1, between), says, _play, _play_few
+        )
         for station, says in ((DRAW_TABLE, "one preparer more"), (CHAIR, "one vaccinator more"))
     ]
     vials = (replay.vials_opened, replay.played.vials.doses)
@@ -47,8 +49,12 @@ def lunch_dip(site: Site, day: date) -> LunchDip:
     return LunchDip(replay, found, *changes)
 
 
-def _play(days: Sequence[ReplayDay]) -> list[Replays]:
+def _play(days: Sequence[ReplayDay], many: int = DAYS) -> list[Replays]:
     def some(first: int, count: int) -> list[Replays]:
         return [replayed(each, SEED, (first, count), PROMISE) for each in days]
 
-    return [joined(parts) for parts in zip(*blocks(some, DAYS), strict=True)]
+    return [joined(parts) for parts in zip(*blocks(some, many), strict=True)]
+
+
+def _play_few(days: Sequence[ReplayDay]) -> list[Replays]:
+    return _play(days, FEW)

@@ -8,9 +8,11 @@ takes while somebody stood in line; a chair that is idle because nobody comes is
 import math
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
+from itertools import pairwise
+from statistics import median
 
 from thawline.base.instants import Instant
-from thawline.plan.service_times import Line, Turn
+from thawline.plan.service_times import LONG_TURN, Line, Turn
 
 PATIENCE = timedelta(minutes=2)
 """Nobody stands in line for longer beside a chair that is free; our own judgement."""
@@ -51,30 +53,56 @@ def at_work(
     for turns in line.by_server().values():
         gone = list(away(turns, line, longest))
         for number in range(steps):
-            starts = Instant(begins + number * step)
-            absent = sum((_overlap(each, starts, step) for each in gone), timedelta(0))
-            serving[number] += absent <= step / 2
+            serving[number] += not _is_away(gone, Instant(begins + number * step), step)
     return (*serving[:-1], max(serving[-1], 1))
 
 
 def tables_at_work(
-    spans: Sequence[tuple[Instant, Instant]], begins: Instant, step: timedelta, steps: int
+    draws: Sequence[Sequence[Instant]],
+    line: Line,
+    begins: Instant,
+    step: timedelta,
+    steps: int,
 ) -> tuple[int, ...]:
     """
     Return how many draw tables there were in each step: from first draw to last draw.
 
-    The table that drew last stays to the end. Without any, doses are drawn at the chairs: one.
+    Between two draws a table was away where it drew nothing for four times as long as the
+    middle of all, while somebody stood in line. The table that drew last stays to the end.
+    Without any, doses are drawn at the chairs: one.
+
+    Args:
+        draws: When doses were drawn at each table; none of them empty.
+        line: Of the chairs.
+        begins: Of the first step.
+        step: Its length.
+        steps: How many.
     """
-    if not spans:
+    tables = [sorted(each) for each in draws]
+    if not tables:
         return (1,) * steps
+    gaps = [after - before for each in tables for before, after in pairwise(each)]
+    longest = LONG_TURN * median(gap.total_seconds() for gap in gaps) if gaps else 0.0
+    stays = max(each[-1] for each in tables)
     serving = [0] * steps
-    stays = max(last for _, last in spans)
-    for first, last in spans:
-        low, high = (first - begins) // step, math.ceil((last - begins) / step)
-        ends = steps if last == stays else min(max(high, low + 1), steps)
+    for each in tables:
+        gone = list(_pauses(each, line, timedelta(seconds=longest)))
+        low, high = (each[0] - begins) // step, math.ceil((each[-1] - begins) / step)
+        ends = steps if each[-1] == stays else min(max(high, low + 1), steps)
         for number in range(max(low, 0), ends):
-            serving[number] += 1
-    return tuple(serving)
+            serving[number] += not _is_away(gone, Instant(begins + number * step), step)
+    return (*serving[:-1], max(serving[-1], 1))
+
+
+def _pauses(draws: Sequence[Instant], line: Line, longest: timedelta) -> Iterator[Stretch]:
+    for before, after in pairwise(draws):
+        if after - before > longest and line.stood(before, after, PATIENCE):
+            yield before, after
+
+
+def _is_away(gone: Sequence[Stretch], starts: Instant, step: timedelta) -> bool:
+    """Say whether a server was away for more than half of a step."""
+    return sum((_overlap(each, starts, step) for each in gone), timedelta(0)) > step / 2
 
 
 def _overlap(stretch: Stretch, starts: Instant, step: timedelta) -> timedelta:

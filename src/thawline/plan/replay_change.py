@@ -140,6 +140,12 @@ def with_turns_of(day: ReplayDay, mean_s: float) -> ReplayDay:
     return replace(day, chair=Law(table * (mean_s / day.chair.moments()[0])))
 
 
+def with_draws_of(day: ReplayDay, mean_s: float) -> ReplayDay:
+    """Return the day with doses that take longer or shorter to draw, all in proportion."""
+    table = day.drawing.table
+    return replace(day, drawing=Law(table * (mean_s / day.drawing.moments()[0])))
+
+
 def differences(before: Replays, after: Replays) -> dict[str, Difference]:
     """
     Return what a change does to each figure, day by day on the same days.
