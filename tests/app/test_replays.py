@@ -30,7 +30,8 @@ STAYS = (
 )
 
 
-def _of(told, day=TUESDAY):
+def _of(told, day=TUESDAY, now="20:00"):
+    told.day.now = max(told.day.now, at(now))
     return replay_of(told.site, day, EXAMPLE)
 
 
@@ -76,6 +77,14 @@ def test_somebody_referred_came_and_takes_no_chair():
     assert (replay.recorded.came, replay.recorded.stayed_away) == (2, 0)
     assert len(replay.played.people) == 1
     assert replay.played.stayed_away == 0
+
+
+def test_who_is_booked_for_later_today_has_not_stayed_away():
+    """Booked for 08:10; until 08:25 they may still come, and then they have stayed away."""
+    before, after = (_of(_one_person(B="08:10"), now=clock) for clock in ("08:24", "08:25"))
+
+    assert (before.to_come, before.recorded.booked, before.recorded.stayed_away) == (1, 1, 0)
+    assert (after.to_come, after.recorded.booked, after.recorded.stayed_away) == (0, 2, 1)
 
 
 def test_who_stayed_away_is_kept_for_another_no_show():
@@ -262,11 +271,23 @@ def test_draws_that_are_fewer_than_the_doses_given_are_not_the_whole_record():
     (vial,) = told.on_table()
     told.open(vial, "07:58")
     told.draw(vial, [1], "07:59")
+    told.draw(vial, [2], "08:01")
     told.give("A", "08:02")
-    enough = _of(told).tables
     told.give("B", "08:04")
+    told.give("C", "08:06")
 
-    assert (enough, _of(told).tables) == (1, 0)
+    assert _of(told).tables == 0
+    assert _two_drawn() == 1
+
+
+def _two_drawn():
+    told = Stamped(A="08:00", B="08:00")
+    (vial,) = told.on_table()
+    told.open(vial, "07:58")
+    told.draw(vial, [1, 2], "07:59")
+    told.give("A", "08:02")
+    told.give("B", "08:04")
+    return _of(told).tables
 
 
 def test_the_stay_is_that_of_the_protocol_or_of_the_stamp():
@@ -322,7 +343,7 @@ def test_where_more_was_given_than_the_vials_hold_there_is_always_one():
     told.day.thaw(1, "05:00")
     for n in range(8):
         told.give(f"P{n}", f"08:0{n}")
-    enough = _of(told).played
+    enough = _of(told, now="08:08").played
     told.give("P8", "08:09")
 
     assert len(enough.vials.ready) == 1

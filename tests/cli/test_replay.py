@@ -101,6 +101,24 @@ def test_the_page_says_where_times_come_from_and_how_far_the_mean_is_off(replaye
     assert max(map(len, out.splitlines())) <= 100
 
 
+def test_on_a_day_that_is_not_over_who_is_booked_for_later_is_still_to_come(early):
+    told = Stamped(day=Day(open_site(Path(early.home), "harrowmint"), None, at("06:40")))
+    told.book("A", "09:00", recorded="06:40")
+    told.give("B", "08:05")
+    early.clock("09:10")
+    _, answer = early.ask("replay", "day", *TUESDAY, "--days", "2")
+    _, out, _ = early.run("replay", "day", *TUESDAY, "--days", "2")
+
+    assert (answer["data"]["to_come"], answer["data"]["stayed_away"]) == (1, 0)
+    assert "1 more person booked for later: the day is not over." in " ".join(out.split())
+
+
+def test_people_for_whom_a_vial_is_missing_are_named_beside_a_shorter_day(replayed):
+    _, out, _ = replayed.run("replay", "change", *TUESDAY, "--vials-fewer", "1", *FEW)
+
+    assert "10.0 more people go without a dose" in out
+
+
 def test_the_half_hours_can_be_had_as_a_table_for_a_spreadsheet(replayed):
     _, out, _ = replayed.run("replay", "day", *TUESDAY, "--days", "2", "--csv")
     head, _, first, *others = out.splitlines()

@@ -9,6 +9,7 @@ from statistics import median
 
 from thawline.app.day_stamps import DaysTold, VialTold, lines, told, visits
 from thawline.app.ports import Site
+from thawline.app.standby import LATE
 from thawline.app.standings import InForce, in_force
 from thawline.base.errors import NotFoundError
 from thawline.base.instants import Instant, local_date, midnight_before
@@ -61,6 +62,7 @@ class Replay:
         played: The day as it is played.
         times: How long a person keeps a chair by the site's own record; None: too few turns.
         timed: Of each day of the record up to this one, what its turns were.
+        to_come: People booked for later, on a day that is not over.
         guessed: People seated for whom nobody stamped the screening.
         vials_opened: On that day.
         tables: At which doses were drawn that day; 0: at the chairs, or not on record.
@@ -76,6 +78,7 @@ class Replay:
     played: ReplayDay
     times: ServiceTimes | None
     timed: tuple[Timed, ...]
+    to_come: int
     guessed: int
     tables: int
     vials_opened: int
@@ -87,6 +90,8 @@ def replay_of(site: Site, day: date, example: Example) -> Replay:
     """
     Return one day of a site's record, ready to be played.
 
+    On a day that is not over, who is booked for later has not stayed away.
+
     Raises:
         NotFoundError: Nobody had a dose that day.
     """
@@ -94,12 +99,18 @@ def replay_of(site: Site, day: date, example: Example) -> Replay:
         found = told(site, view, day)
         rules = in_force(site, view, midnight_before(day, site.zone))
         stamped = found.people.get(day, {})
-        seen = visits(site, view, day, stamped, rules.protocol.observation)
+        everybody = visits(site, view, day, stamped, rules.protocol.observation)
+    due = Instant(site.now() - LATE)
+    seen = [v for v in everybody if v.came_by or v.booked is None or v.booked <= due]
     if not any(each.dosed is not None for each in seen):
         raise NotFoundError(
             f"no dose is on record on {day.isoformat()}", advice="ask about a day with doses"
         )
-    return _replay(_Seen(site, day, seen, found, example, way_to_chair(seen)), rules)
+    return _replay(
+        _Seen(site, day, seen, found, example, way_to_chair(seen)),
+        rules,
+        len(everybody) - len(seen),
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -157,7 +168,7 @@ class _Frame:
         return self.begins, STEP, self.halves * (HALF_HOUR // STEP)
 
 
-def _replay(seen: _Seen, rules: InForce) -> Replay:
+def _replay(seen: _Seen, rules: InForce, to_come: int) -> Replay:
     in_line = lines(seen.found)
     turns = tuple(timed(line) for line in in_line.values())
     times = service_times([each.turns_s for each in turns])
@@ -173,6 +184,7 @@ def _replay(seen: _Seen, rules: InForce) -> Replay:
         played=_played(seen, rules.protocol, frame, in_line[seen.day], (chair, longest)),
         times=times,
         timed=turns,
+        to_come=to_come,
         guessed=sum(v.seated is not None and v.to_chair is None for v in seen.visits),
         tables=len(seen.draws),
         vials_opened=sum(_opened_on(seen, each) for each in seen.found.vials.values()),

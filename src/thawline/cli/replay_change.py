@@ -226,6 +226,7 @@ def _text(changed: Changed, which: Which, zone: ZoneInfo) -> str:
         [
             f"{day_name(replay.day)}, changed: {changed.says}.",
             change_table(changed, zone),
+            *_without(changed),
             *([] if changed.tables_matter is None else [wrapped(tables_matter(changed), 2)]),
             wrapped(how_sure(changed), 2),
             wrapped(
@@ -237,6 +238,15 @@ def _text(changed: Changed, which: Which, zone: ZoneInfo) -> str:
             wrapped(times_text(replay), 2),
         ]
     )
+
+
+def _without(changed: Changed) -> list[str]:
+    """Return what a shorter day comes from where people go without a dose."""
+    without = changed.found["without_dose"].by.value
+    if without <= 0:
+        return []
+    says = f"{without:.1f} more people go without a dose; a day that ends sooner ends for that."
+    return [wrapped(says, 2)]
 
 
 def tables_matter(changed: Changed) -> str:

@@ -66,6 +66,7 @@ def day_data(replay: Replay, found: Fit, which: Which, zone: ZoneInfo) -> dict[s
         "booked": record.booked,
         "came": record.came,
         "stayed_away": record.stayed_away,
+        "to_come": replay.to_come,
         "walk_ups": record.walk_ups,
         "seated": record.seated,
         "screening_stamped": record.stamped,

@@ -154,9 +154,15 @@ def _arrivals(replay: Replay) -> str:
         if replay.guessed
         else ""
     )
+    to_come = (
+        f"{counted(replay.to_come, 'more person', 'more people')} booked for later: the day is "
+        "not over. "
+        if replay.to_come
+        else ""
+    )
     return (
-        f"{record.booked} booked: {record.came} came, {record.stayed_away} stayed away; "
-        f"{at_most}{counted(record.walk_ups, 'walk-up')}. {guessed}"
+        f"{to_come}{record.booked} booked: {record.came} came, {record.stayed_away} stayed "
+        f"away; {at_most}{counted(record.walk_ups, 'walk-up')}. {guessed}"
         f"The way to a free chair, {record.way.total_seconds():.0f} s, is no wait."
     )
 
