@@ -138,6 +138,14 @@ def test_the_worst_half_hour_is_that_of_the_day_as_it_was():
     assert wait_of_half(0, _played(day, 2), _played(changed, 2)).by.value == 0
 
 
+def test_the_worst_half_hour_is_by_what_each_person_waits_not_by_how_many_wait():
+    """Four wait 0, 10, 20 and 30 in the first, one waits 24 in the third: nobody is there."""
+    day = lunch(1, 1, 1, 1, 61, chairs=(1,) * 60 + (0,) * 25 + (1,))
+    number, found = worst_half(_played(day, 2), _played(day, 2))
+
+    assert (number, found.before) == (2, 24 * 60)
+
+
 def test_nobody_in_a_half_hour_waits_for_nothing():
     day = lunch(1)
 
