@@ -33,7 +33,7 @@ from thawline.base.errors import RecordError, RefusedError, ReusedIdError
 from thawline.base.findings import Level
 from thawline.base.instants import from_ms, to_ms
 from thawline.ledger.events import SyringesArrived
-from thawline.receive import Arrival
+from thawline.receive.inspection import Arrival
 from thawline.vial.codes import vial_code
 from thawline.vial.folds import CARTON, carton_key
 from thawline.vial.reckon import State

@@ -17,7 +17,7 @@ from thawline.app.receiving import Label, receive_frozen
 from thawline.app.standings import all_stood, in_force, stood
 from thawline.app.vials import draw, move, open_vial, take_out
 from thawline.base.instants import exactly
-from thawline.receive import Arrival
+from thawline.receive.inspection import Arrival
 
 LOT, EXPIRY, FREEZER = "ZZ-1041", "2026-08", "freezer-1"
 

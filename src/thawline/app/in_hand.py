@@ -26,23 +26,23 @@ from thawline.base.instants import (
     midnight_after,
     midnight_before,
 )
-from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
+from thawline.give.facts import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
 from thawline.ledger.fitting import ARMS, DOSE_NUMBERS
 from thawline.person.fold import PERSON, PersonState, open_checks, screened_on
 from thawline.prepare.opening import draw_refusals
-from thawline.rebook import (
+from thawline.rebook.series import (
     DoseDay,
     RuleOn,
     awaited,
     dose_days,
     has_undated_dose,
     occurred_on,
-    strictest,
 )
+from thawline.rebook.strictest import strictest
 from thawline.rules.protocol import SecondDose
 from thawline.rules.questions import told
-from thawline.screen import stricter_of
+from thawline.screen.verdict import stricter_of
 from thawline.vial.facts import Row, SyringeState, fact_of, story_of
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds

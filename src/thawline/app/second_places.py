@@ -29,7 +29,7 @@ from thawline.ledger.entries import Decision, Plain, View
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 from thawline.person.fold import PERSON, PersonState
 from thawline.plan.second_places import Asked, Assignment, Given, assigned
-from thawline.rebook import DoseDay
+from thawline.rebook.series import DoseDay
 from thawline.rebook.to_come import ToCome, day_of, second_doses_to_come
 
 _FIRST = 1

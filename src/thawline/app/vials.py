@@ -24,9 +24,9 @@ from thawline.ledger.events import (
     VialMoved,
     VialPunctured,
 )
-from thawline.prepare import predrawn_findings
 from thawline.prepare.opening import draw_refusals, open_findings
-from thawline.receive import label_findings
+from thawline.prepare.predraw import predrawn_findings
+from thawline.receive.inspection import label_findings
 from thawline.rules.protocol import Protocol
 from thawline.thaw.moves import move_findings
 from thawline.vial.codes import syringe_codes

@@ -14,7 +14,7 @@ from thawline.cli.text import clock_time, day_name
 from thawline.draw.answer_card import Slip, referral_slip
 from thawline.ledger.screening_events import ScreeningAnswered
 from thawline.rules.questions import Outcome
-from thawline.screen import CLEARED
+from thawline.screen.clearing import CLEARED
 
 Asking = tuple[list[str], bool, int | None, str | None]
 """The answers typed, whether the others are no, which dose, which language stands first."""

@@ -11,7 +11,7 @@ from thawline.base.instants import read_date
 from thawline.cli.answers import Answer
 from thawline.cli.reading import rules_for
 from thawline.cli.text import NONE, counted, table
-from thawline.rebook import DueList, SecondDue
+from thawline.rebook.due import DueList, SecondDue
 
 app = App(name="second", help="Second doses: when one may come, who is due, places, moves.")
 app.command("thawline.cli.second_places:assign_places", name="assign")

@@ -24,7 +24,7 @@ from thawline.cli.second_pages import (
     planned_data,
     text_of,
 )
-from thawline.rebook import Standing
+from thawline.rebook.due import Standing
 
 _PLACES = re.compile(r"(?:([a-z][a-z0-9-]*):)?(\d{4}-\d{2}-\d{2})=(\d{1,6})", re.ASCII)
 _CLOCK = re.compile(r"([01]\d|2[0-3]):([0-5]\d)", re.ASCII)

@@ -14,7 +14,7 @@ from thawline.cli.options import Acting, Celsius
 from thawline.cli.text import counted
 from thawline.cli.vials import flagged
 from thawline.ledger import events as ev
-from thawline.receive import Arrival
+from thawline.receive.inspection import Arrival
 
 NOBODY = Acting()
 Yes = Annotated[bool, Parameter(negative="")]

@@ -15,7 +15,8 @@ from thawline.demo.district import dice
 from thawline.demo.figures import people_with_dose
 from thawline.demo.incidents import ASK_AGAIN
 from thawline.exchange.bookings import BookingRow, ReadBookings
-from thawline.rebook import on_day, second_dates
+from thawline.rebook.interval import second_dates
+from thawline.rebook.series import on_day
 
 _OPENS = time(8)
 _PLACE = time(10)
