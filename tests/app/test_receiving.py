@@ -19,6 +19,7 @@ from tests.cast import (
 )
 
 from thawline.app import coding
+from thawline.app.in_force import in_force
 from thawline.app.receiving import (
     Label,
     Thawed,
@@ -28,7 +29,7 @@ from thawline.app.receiving import (
     receive_thawed,
 )
 from thawline.app.sending import send
-from thawline.app.standings import in_force, stood
+from thawline.app.standings import stood
 from thawline.base.errors import RecordError, RefusedError, ReusedIdError
 from thawline.base.findings import Level
 from thawline.base.instants import from_ms, to_ms

@@ -6,10 +6,10 @@ from datetime import date
 from typing import NoReturn
 
 from thawline.app.acts import Doing, Outcome, act, needs_second
+from thawline.app.in_force import in_force
 from thawline.app.in_hand import Gathered, Needle, gathered
 from thawline.app.observing import kit_now
 from thawline.app.ports import Name, Site
-from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, Occurred, from_ms, local_date, read_date

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.base.errors import (
     NotFoundError,
     RecordError,

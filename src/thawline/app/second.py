@@ -3,7 +3,7 @@
 from datetime import date
 from functools import cache
 
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
 from thawline.base.instants import local_date
 from thawline.person.fold import PERSON

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cache
 
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second_places import free_places, refuse_past, without_place
 from thawline.base.instants import Instant, local_date

@@ -12,9 +12,8 @@ from datetime import date, time
 from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.base.errors import RecordError
 from thawline.base.instants import (
     Instant,

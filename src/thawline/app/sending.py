@@ -4,8 +4,9 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act, settle
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import Stood, in_force, one_lot, stood
+from thawline.app.standings import Stood, one_lot, stood
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant

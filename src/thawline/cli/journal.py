@@ -4,8 +4,8 @@ from cyclopts import App
 
 from thawline.adapters import sites
 from thawline.app import journal
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.journal_pages import COLUMNS, entry_data, listed, page, rows
 from thawline.cli.options import Acting
 from thawline.cli.surroundings import home

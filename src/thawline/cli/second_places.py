@@ -12,8 +12,9 @@ from thawline.app.second import due_on
 from thawline.app.second_places import assign, move_places
 from thawline.base.errors import RecordError, UnsaidError
 from thawline.base.instants import read_date
-from thawline.cli.acting import doing, site_named
+from thawline.cli.acting import doing
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
 from thawline.cli.second_pages import (
     CSV_HEAD,

@@ -8,8 +8,9 @@ from thawline.app import holds, receiving, sending
 from thawline.base.durations import spoken
 from thawline.base.errors import RecordError
 from thawline.base.instants import read_instant, written
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
 from thawline.cli.reading import read_json
 from thawline.cli.text import counted, table

@@ -6,7 +6,7 @@ from datetime import date, time, timedelta
 from thawline.app.acts import Doing
 from thawline.app.bookings import Loaded, load_bookings
 from thawline.app.doses import find
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second import due_on
 from thawline.base.instants import exactly, local_instant
