@@ -184,6 +184,7 @@ _ACTS: dict[str, Callable[..., Answer]] = {
     "release": vial_travel.release,
     "send": vial_travel.send,
     "arrive": vial_travel.arrive,
+    "reached": vial_travel.reached,
 }
 for _name, _act in _ACTS.items():
     app.command(_act, name=_name)

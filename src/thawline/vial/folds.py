@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
+from thawline.ledger.trip_events import TripEnded
 from thawline.vial.facts import CartonState, LotState, Row, VialState, Waste
 from thawline.vial.story import What
 
@@ -264,6 +265,7 @@ _VIAL_STEPS: dict[type[ev.Event], Callable[[VialState, Entry, Any, str], VialSta
     ev.DoseNotFound: _wasted,
     ev.VialDiscarded: _discarded,
     ev.VialSent: _sent,
+    TripEnded: partial(_fact, What.TRANSPORT_END),
 }
 
 
