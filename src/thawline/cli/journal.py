@@ -104,7 +104,7 @@ def verify(*, site: str | None = None) -> Answer:
     site
         The site's name; not needed where there is only one.
     """
-    from thawline.adapters.upkeep import record_of  # noqa: PLC0415  opens keys
+    from thawline.adapters.whole_record import record_of  # noqa: PLC0415  reads keys
 
     record = record_of(sites.folder_of(home(), site))
     found = record.ledger.verify(record.is_signed)
