@@ -23,6 +23,7 @@ from thawline.demo.second_doses import ask_a_day_early
 from thawline.ledger import events as ev
 from thawline.ledger.alert_events import AlertAnswered, AlertRaised
 
+ROOT = Path(__file__).parents[2]
 ALL_OF_IT_S = 60
 MEMORY = Path("/dev/shm")  # noqa: S108  nothing here is about power cuts, and it is quicker
 
@@ -74,9 +75,20 @@ def test_the_page_fits_the_terminal_and_says_demo_at_both_ends(page):
     lines = page[0].splitlines()
 
     assert max(map(len, lines)) <= 100
-    assert len(lines) <= 240
+    assert len(lines) <= 300
     assert "DEMO" in lines[0]
     assert "DEMO" in lines[-1]
+
+
+QUOTED = re.compile(r"The demo prints:\n\n```text\n(.*?)\n```", re.DOTALL)
+
+
+@pytest.mark.parametrize("name", ["thaw-plan", "last-vial"])
+def test_a_page_of_the_docs_quotes_what_the_demo_prints(page, name):
+    (quoted,) = QUOTED.findall((ROOT / f"docs/background/{name}.md").read_text())
+    told = "\n".join(line.removeprefix("   ") for line in page[0].splitlines())
+
+    assert f"\n{quoted}\n" in told
 
 
 def test_every_dose_on_the_page_is_an_entry(page, entries):
