@@ -171,8 +171,10 @@ def _answers() -> Iterator[Row]:
     compileall.compile_dir(Path(thawline.__file__).parent, quiet=1)
     with TemporaryDirectory() as home:
         words = [str(program), "--home", home]
+        by = ["--by", "Rowan Thistle"]
         _run([*words, "site", "new", "harrowmint", "--zone", "America/Chicago"])
-        _run([*words, "dose", "told", "DEMO-000001", "2026-02-03", "--by", "Rowan Thistle"])
+        _run([*words, "protocol", "adopt", "published-2022", *by])
+        _run([*words, "dose", "told", "DEMO-000001", "2026-02-03", *by])
         for question in (["journal", "list"], ["journal", "verify"], ["second", "due"]):
             times = [_timed(lambda q=question: _run([*words, *q])) for _ in range(ANSWERS)]
             took = median(times)
@@ -186,7 +188,7 @@ def _openings() -> Iterator[Row]:
 
 
 def _run(words: list[str]) -> None:
-    subprocess.run(words, check=False, capture_output=True)  # noqa: S603 - our own program
+    subprocess.run(words, check=True, capture_output=True)  # noqa: S603 - our own program
 
 
 def _timed(what: Callable[[], object]) -> float:

@@ -15,7 +15,9 @@ from timeit import repeat
 
 from thawline.adapters import rule_files
 from thawline.rules.questions import by_item
-from thawline.screen import Person, decided, read_answers
+from thawline.screen.answers import read_answers
+from thawline.screen.asking import Person
+from thawline.screen.decision import decided
 
 MOST_US = 50
 ROUNDS, EACH = 15, 5_000

@@ -22,7 +22,7 @@ from thawline.app.receiving import Label, receive_frozen
 from thawline.app.vials import move, open_vial, take_out
 from thawline.base.instants import Instant, exactly, instant
 from thawline.base.roles import Role
-from thawline.receive import Arrival
+from thawline.receive.inspection import Arrival
 from thawline.rules.reading import RuleFile, read_protocol
 
 ROWAN = "Rowan Thistle"  # site lead

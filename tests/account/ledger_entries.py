@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 from uuid import UUID
 
 from thawline.account.fold import ACCOUNT, Balance
-from thawline.base.instants import Instant, exactly, instant
+from thawline.base.instants import Instant, instant, to_ms
 from thawline.ledger.entries import Entry, Kind
 from thawline.ledger.events import Event
 
@@ -21,8 +21,9 @@ def entry(event: Event, at: Instant = MORNING, seq: int = 1, station: str = "") 
         by="rowan",
         device="",
         station=station,
-        occurred=exactly(at),
-        recorded_at=at,
+        lo_ms=to_ms(at),
+        hi_ms=to_ms(at),
+        recorded_ms=to_ms(at),
         zone=CHICAGO,
         protocol=None,
         findings=(),

@@ -5,7 +5,9 @@ from datetime import UTC, date, datetime, time
 from thawline.adapters import rule_files
 from thawline.base.instants import instant
 from thawline.rules.questions import by_item
-from thawline.screen import Person, decided, read_answers
+from thawline.screen.answers import read_answers
+from thawline.screen.asking import Person
+from thawline.screen.decision import decided
 
 
 def screened(rules: str, on: date, *answers: str, person: Person | None = None):

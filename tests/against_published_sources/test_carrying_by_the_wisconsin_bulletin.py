@@ -11,7 +11,7 @@ import pytest
 
 from thawline.adapters.rule_files import load
 from thawline.base.instants import read_instant
-from thawline.receive import carried_findings
+from thawline.receive.inspection import carried_findings
 from thawline.vial.reckon import reckon
 from thawline.vial.story import read_story
 

@@ -17,7 +17,7 @@ import pytest
 
 from thawline.adapters.rule_files import load
 from thawline.base.instants import instant
-from thawline.rebook import SecondDates, judged, second_dates
+from thawline.rebook.interval import SecondDates, judged, second_dates
 
 FIRST = date(2021, 1, 1)
 

@@ -12,7 +12,7 @@ from datetime import date
 
 import pytest
 
-from thawline.rebook import later
+from thawline.rebook.dates import later
 
 BORN = date(2000, 1, 1)
 

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 import pytest
 
 from thawline.base.durations import read_allowance
-from thawline.rebook import second_dates, verdict_on
+from thawline.rebook.interval import second_dates, verdict_on
 from thawline.rules.protocol import SecondDose
 
 

@@ -13,7 +13,7 @@ from datetime import date
 import pytest
 
 from thawline.adapters.rule_files import load
-from thawline.rebook import judged, second_dates
+from thawline.rebook.interval import judged, second_dates
 
 RULE = load("published-2021-02").protocol.schedule.dose_2
 

@@ -10,7 +10,7 @@ days of grace.
 
 from datetime import date
 
-from thawline.rebook import later
+from thawline.rebook.dates import later
 
 BORN = date(2020, 4, 28)
 

@@ -12,7 +12,8 @@ import pytest
 
 from thawline.adapters.rule_files import load
 from thawline.app.calculators import vial_yield
-from thawline.prepare import Draw, doses_in_vials, predrawn_findings
+from thawline.prepare.by_volume import Draw, doses_in_vials
+from thawline.prepare.predraw import predrawn_findings
 
 ONE_VIAL_OR_TEN_DOSES = load("published-2022").protocol.predrawn
 

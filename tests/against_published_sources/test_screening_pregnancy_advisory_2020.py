@@ -12,8 +12,8 @@ from datetime import date
 import pytest
 from tests.against_published_sources.screened import came_to, screened
 
-from thawline.rebook import age_on
-from thawline.screen import Person
+from thawline.rebook.dates import age_on
+from thawline.screen.asking import Person
 
 
 @pytest.mark.parametrize("answer", ["Q8=yes", "Q9=yes"])

@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 from tests.against_published_sources.screened import screened
 
-from thawline.screen import Person
+from thawline.screen.asking import Person
 
 FIRST = date(2021, 1, 1)
 

@@ -13,7 +13,7 @@ import pytest
 
 from thawline.adapters.rule_files import load
 from thawline.base.instants import read_instant
-from thawline.thaw import move_findings
+from thawline.thaw.moves import move_findings
 from thawline.vial.reckon import reckon
 from thawline.vial.story import read_story
 

@@ -9,8 +9,9 @@ from tests.cast import BRYONY, HAZEL, LOT, ROWAN, at
 from thawline.app.acts import Second
 from thawline.app.hand_reading import Display, record_reading
 from thawline.app.holds import Asked, release
+from thawline.app.in_force import in_force
 from thawline.app.in_hand import Needle, gathered
-from thawline.app.standings import in_force, stood
+from thawline.app.standings import stood
 from thawline.app.vials import draw, move, open_vial
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
 from thawline.base.instants import exactly

@@ -14,10 +14,11 @@ from tests.cast import (
 
 from thawline.app.doses import give, question
 from thawline.app.holds import Asked, hold, hold_lot, people_of_lot, release, release_lot
+from thawline.app.in_force import in_force
 from thawline.app.in_hand import Needle
 from thawline.app.ports import Name
 from thawline.app.receiving import receive_syringes
-from thawline.app.standings import in_force, stood
+from thawline.app.standings import stood
 from thawline.app.vials import discard, draw, move
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, SecondPersonError
 from thawline.base.findings import Level

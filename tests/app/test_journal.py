@@ -23,10 +23,11 @@ from thawline.adapters.wiring import FOLDS
 from thawline.app.acts import act
 from thawline.app.doses import give
 from thawline.app.holds import hold, hold_lot
+from thawline.app.in_force import in_force
 from thawline.app.in_hand import Needle
 from thawline.app.journal import Wanted, listed, shown
 from thawline.app.mending import correct, undo
-from thawline.app.standings import in_force, stood
+from thawline.app.standings import stood
 from thawline.app.vials import draw, move, open_vial
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, SecondPersonError
 from thawline.base.instants import Occurred, exactly

@@ -17,7 +17,7 @@ from thawline.base.errors import (
     SecondPersonError,
     UnsaidError,
 )
-from thawline.give import SetAside, standing_stops
+from thawline.give.overrides import SetAside, standing_stops
 from thawline.observe.stay_fold import STAY
 from thawline.rules.protocol import Override
 

@@ -19,6 +19,7 @@ from tests.cast import (
 )
 
 from thawline.app import coding
+from thawline.app.in_force import in_force
 from thawline.app.receiving import (
     Label,
     Thawed,
@@ -28,12 +29,12 @@ from thawline.app.receiving import (
     receive_thawed,
 )
 from thawline.app.sending import send
-from thawline.app.standings import in_force, stood
+from thawline.app.standings import stood
 from thawline.base.errors import RecordError, RefusedError, ReusedIdError
 from thawline.base.findings import Level
 from thawline.base.instants import from_ms, to_ms
 from thawline.ledger.events import SyringesArrived
-from thawline.receive import Arrival
+from thawline.receive.inspection import Arrival
 from thawline.vial.codes import vial_code
 from thawline.vial.folds import CARTON, carton_key
 from thawline.vial.reckon import State

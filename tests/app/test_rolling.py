@@ -11,9 +11,9 @@ import pytest
 from tests.app.test_plans import _book, _give
 from tests.cast import CHICAGO, a_day, at
 
+from thawline.app.in_force import in_force
 from thawline.app.plans import Ask, Given, Slot, plan_for_site, plan_for_slots
 from thawline.app.rolling import AskRolling, rolling_for_site, rolling_for_slots
-from thawline.app.standings import in_force
 from thawline.plan.no_show import by_hand
 from thawline.plan.rolling import Moves
 from thawline.plan.thaw import OnHand

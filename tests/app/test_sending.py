@@ -9,11 +9,13 @@ from tests.cast import LOT, OTHER_LOT, ROWAN, TRANSPORT, a_day, at, codes, small
 
 from thawline.app.holds import hold
 from thawline.app.receiving import receive_thawed
-from thawline.app.sending import Note, send
+from thawline.app.sending import Note, end_trip, send
 from thawline.app.vials import draw, move, open_vial
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, ReusedIdError
 from thawline.ledger.events import VialSent
+from thawline.ledger.trip_events import TripEnded
 from thawline.vial.folds import VIAL
+from thawline.vial.story import What
 
 MAY_RETURN = '[handling.return_from_table]\nitem = "H1"\nmay = true\nsource = "demo"\n'
 OPEN_TOO = '[transport.punctured]\nitem = "T5"\nmay = true\nsource = "demo"\n'
@@ -177,3 +179,50 @@ def test_what_an_arrival_did_not_say_is_not_known_further_on_either():
     assert (note.room_used_min, note.transport_used_min, note.trips_used) == (None, None, None)
     assert note.held
     assert note.thawed_at - at("01:00") == timedelta(0)
+
+
+# --- the end of the trip -------------------------------------------------------------------
+
+
+def reached(day, codes_, clock="07:00", to="quillbeck"):
+    return end_trip(day.site, day.doing(clock, by=ROWAN), tuple(codes_), to)
+
+
+def test_a_trip_is_over_when_the_other_site_has_the_vial():
+    day, (vial,) = thawed()
+    sent(day, [vial])
+
+    outcome = reached(day, [vial, vial])
+
+    assert outcome.event == TripEnded(vials=(vial,), to_site="quillbeck")
+    assert [row.what for row in day.one(VIAL, vial).rows][-2:] == [
+        What.TRANSPORT_START,
+        What.TRANSPORT_END,
+    ]
+    assert day.one(VIAL, vial).sent_to == "quillbeck"
+
+
+@pytest.mark.parametrize(
+    ("clock", "to", "says"),
+    [
+        ("06:29", "quillbeck", "not on its way to quillbeck then: it was here"),
+        ("07:00", "oddmoor", "not on its way to oddmoor then: it was sent to quillbeck"),
+    ],
+)
+def test_a_vial_that_was_not_on_its_way_there_did_not_reach_it(clock, to, says):
+    day, (vial,) = thawed()
+    sent(day, [vial])
+
+    with pytest.raises(RecordError, match=says):
+        reached(day, [vial], clock, to)
+
+
+def test_a_trip_ends_once_and_for_vials_that_are_named():
+    day, (vial,) = thawed()
+    sent(day, [vial])
+    reached(day, [vial])
+
+    with pytest.raises(RecordError, match="and reached it"):
+        reached(day, [vial])
+    with pytest.raises(RecordError, match="no vial is named"):
+        reached(day, [])

@@ -19,9 +19,10 @@ from tests.cast import (
 )
 
 from thawline.app.holds import hold, hold_lot
+from thawline.app.in_force import in_force
 from thawline.app.receiving import Label, Thawed, receive_chilled, receive_thawed
 from thawline.app.sending import send
-from thawline.app.standings import all_stood, in_force, stood
+from thawline.app.standings import all_stood, stood
 from thawline.app.vials import discard, draw, flag, move, open_vial, take_out, waste
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, RuleError
 from thawline.base.findings import Level

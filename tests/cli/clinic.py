@@ -12,12 +12,12 @@ from tests.cast import ROWAN, at
 
 from thawline.adapters.time import standing_at
 from thawline.adapters.wiring import open_site
-from thawline.cli import acting, main
+from thawline.cli import asking, main
 
 
 def stand_at(monkeypatch, now) -> None:
     """Let the machine's clock stand still for the commands that follow."""
-    monkeypatch.setattr(acting, "open_site", partial(open_site, now=standing_at(now)))
+    monkeypatch.setattr(asking, "open_site", partial(open_site, now=standing_at(now)))
 
 
 class Clinic:

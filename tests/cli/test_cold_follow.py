@@ -7,7 +7,7 @@ import pytest
 from tests.cast import ROWAN, SORREL, at
 
 from thawline.adapters.wiring import open_site
-from thawline.cli import acting, cold_follow
+from thawline.cli import asking, cold_follow
 
 CHAIN = [
     "Sorrel Kettlewick, vaccine coordinator, 555-0101",
@@ -34,7 +34,7 @@ class MovedClock:
     def __init__(self, monkeypatch):
         self.now = at("02:14", day=4)
         opened = partial(open_site, now=lambda: self.now)
-        monkeypatch.setattr(acting, "open_site", opened)
+        monkeypatch.setattr(asking, "open_site", opened)
 
 
 def write(cold, *rows, name="log.csv", end="\n"):

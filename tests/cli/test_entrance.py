@@ -12,8 +12,8 @@ from thawline.base import errors
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import instant, zone_named
 from thawline.cli import entrance, main
-from thawline.cli.acting import moment
 from thawline.cli.answers import EXIT_CODES, Answer, envelope, trouble
+from thawline.cli.asking import moment
 from thawline.cli.entrance import read_shared
 from thawline.cli.printing import Style, print_answer, without_controls
 from thawline.cli.text import clock_time, counted, shortened, table, time_left

@@ -73,6 +73,7 @@ def test_the_waste_of_nobody_has_no_share(capsys):
         ["--booked", "24", "--no-show", "-0.1", "--doses-per-vial", "10"],
         ["--expected", "nan", "--doses-per-vial", "10"],
         ["--expected", "5", "--doses-per-vial", "0"],
+        ["--expected", "5", "--doses-per-vial", "10", "--tables", "4", "--preparers", "3"],
     ],
 )
 def test_a_question_about_waste_that_makes_no_sense_exits_3(capsys, words):
@@ -298,6 +299,13 @@ def test_a_queue_is_answered_with_its_keys(capsys):
     assert answer["data"]["mean_wait_s"] == pytest.approx(15)
 
 
+def test_a_promise_is_repeated_as_it_was_made_and_never_rounded_up(capsys):
+    words = ["queue", "--per-hour", "20", "--service-s", "120", "--servers", "2"]
+    _, said = _say(capsys, *words, "--within-s", "300", "--promise", "0.9999")
+
+    assert "keep the promise: 99.99 % of people" in " ".join(said.out.split())
+
+
 def test_a_line_that_grows_is_an_alert_and_its_length_not_known(capsys):
     words = ["queue", "--per-hour", "65", "--service-s", "150", "--servers", "2"]
     code, answer = _ask(capsys, *words, "--within-s", "300")
@@ -353,14 +361,36 @@ def test_it_says_plainly_when_open_when_asked_is_the_best_there_is(capsys):
 @pytest.mark.parametrize(
     "words",
     [
-        ["--hours", "0", "--person-price", "3"],
-        ["--hours", "10", "--person-price", "-3"],
-        ["--hours", "10", "--person-price", "3", "--slot-min", "0"],
-        ["--hours", "10", "--person-price", "3", "--walk-ups-per-hour", "-1"],
+        ["--no-show", "0.15", "--hours", "0", "--person-price", "3"],
+        ["--no-show", "0.15", "--hours", "10", "--person-price", "-3"],
+        ["--no-show", "0.15", "--hours", "10", "--person-price", "3", "--slot-min", "0"],
+        [
+            "--no-show",
+            "0.15",
+            "--hours",
+            "10",
+            "--person-price",
+            "3",
+            "--walk-ups-per-hour",
+            "-1",
+        ],
+        [
+            "--no-show",
+            "0.15",
+            "--hours",
+            "10",
+            "--person-price",
+            "3",
+            "--tables",
+            "4",
+            "--preparers",
+            "3",
+        ],
+        ["--hours", "10", "--person-price", "3", "--no-show", "1"],
     ],
 )
 def test_an_opening_plan_that_cannot_be_is_named(capsys, words):
-    code, answer = _ask(capsys, "opening", "--booked", "24", "--no-show", "0.15", *words)
+    code, answer = _ask(capsys, "opening", "--booked", "24", *words)
 
     assert code == 3
     assert answer["error"]["try"]

@@ -7,7 +7,7 @@ import pytest
 from thawline.base.findings import Level
 from thawline.cli import main
 from thawline.cli.second import undated_findings
-from thawline.rebook import DueList
+from thawline.rebook.due import DueList
 
 
 def _ask(capsys, *words: str) -> tuple[int, dict]:

@@ -1,6 +1,7 @@
 """`thawline vial send | arrive | syringes`: what goes with a vial and what comes in."""
 
 import json
+from pathlib import Path
 
 import pytest
 from tests.cast import BRYONY, HAZEL, PINS, ROWAN, SORREL
@@ -50,6 +51,54 @@ def note(two_sites, tmp_path):
     path = tmp_path / "note.json"
     sent(two_sites, path)
     return path
+
+
+def at_harrowmint(clinic, vial, at="20:30"):
+    return clinic.ask("vial", "show", vial, "--site", "harrowmint", "--at", at)[1]["data"]
+
+
+def test_the_sender_s_trip_is_over_when_the_vial_arrives_in_the_same_home(two_sites, tmp_path):
+    path = tmp_path / "note.json"
+    vial, _ = sent(two_sites, path)
+    before = {clock["clock"] for clock in at_harrowmint(two_sites, vial)["clocks"]}
+    code, answer = arrived(two_sites, path)
+    after = {clock["clock"] for clock in at_harrowmint(two_sites, vial)["clocks"]}
+
+    assert (code, answer["alerts"]) == (0, [])
+    assert before - after == {"transport"}
+
+
+def test_where_the_sender_is_elsewhere_it_is_said_how_the_trip_ends_there(two_sites, note):
+    sites = Path(two_sites.home) / "sites"
+    (sites / "harrowmint").rename(sites.parent / "elsewhere")
+    code, answer = arrived(two_sites, note)
+
+    (alert,) = answer["alerts"]
+    assert (code, alert["code"], alert["level"]) == (0, "trip-not-ended", "check")
+    assert "thawline vial reached quillbeck" in alert["says"]
+    assert "--site harrowmint" in alert["says"]
+
+
+def test_a_trip_that_was_ended_by_hand_is_left_alone(two_sites, tmp_path):
+    path = tmp_path / "note.json"
+    vial, _ = sent(two_sites, path)
+    words = ("--site", "harrowmint", "--at", "08:40", "--by", ROWAN)
+    two_sites.run("vial", "reached", "quillbeck", vial, *words)
+
+    assert arrived(two_sites, path)[1]["alerts"] == []
+
+
+def test_the_end_of_a_trip_is_recorded_by_hand_once(two_sites, tmp_path):
+    vial, _ = sent(two_sites, tmp_path / "note.json")
+    words = ("--site", "harrowmint", "--at", "08:45", "--by", ROWAN)
+
+    first = two_sites.ask("vial", "reached", "quillbeck", vial, *words)
+    again = two_sites.ask("vial", "reached", "quillbeck", vial, *words)
+    other = two_sites.ask("vial", "reached", "oddmoor", vial, *words)
+
+    assert (first[0], first[1]["data"]["event"]) == (0, "TripEnded")
+    assert (again[0], other[0]) == (3, 3)
+    assert "sent to quillbeck, and reached it" in again[1]["error"]["says"]
 
 
 def changed(note, **figures):

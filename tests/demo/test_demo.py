@@ -24,6 +24,7 @@ from thawline.ledger import events as ev
 from thawline.ledger.alert_events import AlertAnswered, AlertRaised
 from thawline.ledger.screening_events import ScreeningAnswered
 
+ROOT = Path(__file__).parents[2]
 ALL_OF_IT_S = 60
 REPLAY_PAGE = Path(__file__).parents[2] / "docs" / "background" / "replay.md"
 MEMORY = Path("/dev/shm")  # noqa: S108  nothing here is about power cuts, and it is quicker
@@ -79,6 +80,17 @@ def test_the_page_fits_the_terminal_and_says_demo_at_both_ends(page):
     assert len(lines) <= 300
     assert "DEMO" in lines[0]
     assert "DEMO" in lines[-1]
+
+
+QUOTED = re.compile(r"The demo prints:\n\n```text\n(.*?)\n```", re.DOTALL)
+
+
+@pytest.mark.parametrize("name", ["thaw-plan", "last-vial"])
+def test_a_page_of_the_docs_quotes_what_the_demo_prints(page, name):
+    (quoted,) = QUOTED.findall((ROOT / f"docs/background/{name}.md").read_text())
+    told = "\n".join(line.removeprefix("   ") for line in page[0].splitlines())
+
+    assert f"\n{quoted}\n" in told
 
 
 def test_every_dose_on_the_page_is_an_entry(page, entries):

@@ -5,7 +5,7 @@ from uuid import UUID
 import msgspec
 import pytest
 
-from thawline.base.instants import Occurred, exactly, read_instant, to_ms
+from thawline.base.instants import read_instant, to_ms
 from thawline.ledger.entries import Entry, Kind
 from thawline.ledger.events import (
     DoseChecked,
@@ -24,7 +24,7 @@ VERSION_2 = ProtocolRef("example-10", 2, "ab" * 32)
 
 def _entry(seq, event, at, until=None, zone="America/Chicago", by="Rowan T"):
     begins = read_instant(at)
-    occurred = Occurred(begins, read_instant(until)) if until else exactly(begins)
+    ends = read_instant(until or at)
     return Entry(
         seq=seq,
         epoch=1,
@@ -33,8 +33,9 @@ def _entry(seq, event, at, until=None, zone="America/Chicago", by="Rowan T"):
         by=by,
         device="",
         station="chair 2",
-        occurred=occurred,
-        recorded_at=occurred.hi,
+        lo_ms=to_ms(begins),
+        hi_ms=to_ms(ends),
+        recorded_ms=to_ms(ends),
         zone=zone,
         protocol=VERSION_2,
         findings=(),

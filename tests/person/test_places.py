@@ -2,7 +2,7 @@
 
 from uuid import UUID
 
-from thawline.base.instants import exactly, read_instant, to_ms
+from thawline.base.instants import read_instant, to_ms
 from thawline.ledger.entries import Entry, Kind
 from thawline.ledger.events import PersonBooked
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
@@ -22,8 +22,9 @@ def _entry(seq, event):
         by="Rowan T",
         device="",
         station="",
-        occurred=exactly(at),
-        recorded_at=at,
+        lo_ms=to_ms(at),
+        hi_ms=to_ms(at),
+        recorded_ms=to_ms(at),
         zone="America/Chicago",
         protocol=None,
         findings=(),

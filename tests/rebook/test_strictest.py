@@ -5,7 +5,7 @@ from msgspec.structs import replace
 from tests.rebook.rules import MADE_UP, REPEATS
 
 from thawline.base.durations import read_allowance
-from thawline.rebook import strictest
+from thawline.rebook.strictest import strictest
 
 LATER = replace(MADE_UP, item="B2", earliest=read_allowance("P25D"))  # valid from day 22
 NO_GRACE = replace(MADE_UP, item="B3", grace_for_judging=read_allowance("P0D"))  # from day 20

@@ -7,7 +7,8 @@ from msgspec.structs import replace
 from tests.rebook.rules import MADE_UP, always, on
 
 from thawline.base.durations import read_allowance
-from thawline.rebook import DoseDay, SecondDates, awaited, judged, on_day, second_dates
+from thawline.rebook.interval import SecondDates, judged, second_dates
+from thawline.rebook.series import DoseDay, awaited, on_day
 
 RULE = replace(
     MADE_UP,

@@ -7,7 +7,12 @@ import pytest
 from tests.cast import MS, TRANSPORT, at, codes, small
 
 from thawline.base.findings import Level
-from thawline.receive import Arrival, arrival_findings, carried_findings, label_findings
+from thawline.receive.inspection import (
+    Arrival,
+    arrival_findings,
+    carried_findings,
+    label_findings,
+)
 
 RULES = small().protocol
 ON_DRY_ICE = small('[handling.dry_ice]\nitem = "H2"\nmay = true\nsource = "demo"\n').protocol

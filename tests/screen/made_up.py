@@ -5,7 +5,8 @@ from datetime import date
 from thawline.base.durations import read_allowance
 from thawline.rules.questions import AskIf, Known, Outcome, Question
 from thawline.rules.wordings import Review, Reviews, Words
-from thawline.screen import decided, read_answers
+from thawline.screen.answers import read_answers
+from thawline.screen.decision import decided
 
 TODAY = date(2026, 2, 3)
 

@@ -6,7 +6,7 @@ import pytest
 from tests.screen.made_up import TODAY, answers
 
 from thawline.base.errors import RecordError
-from thawline.screen import Answer, Reply
+from thawline.screen.answers import Answer, Reply
 
 
 def test_a_day_means_yes_then():

@@ -7,7 +7,9 @@ from tests.screen.made_up import ASKED, SICK, SOON, TODAY, YOUNG, outcome, quest
 
 from thawline.base.errors import RecordError
 from thawline.rules.questions import AskIf
-from thawline.screen import Answer, Person, Reply, decided, is_asked, known_answer, to_ask
+from thawline.screen.answers import Answer, Reply
+from thawline.screen.asking import Person, is_asked, known_answer, to_ask
+from thawline.screen.decision import decided
 
 
 def _items(**person) -> list[str]:

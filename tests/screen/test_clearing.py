@@ -3,7 +3,7 @@
 import pytest
 
 from thawline.rules.questions import Outcome
-from thawline.screen import CLEARED, cleared
+from thawline.screen.clearing import CLEARED, cleared
 
 
 def test_a_referral_is_cleared_to_give_with_the_longer_stay():

@@ -6,7 +6,9 @@ import pytest
 from tests.screen.made_up import TODAY, outcome, question
 
 from thawline.rules.wordings import Words
-from thawline.screen import Answer, Person, Reply, decided
+from thawline.screen.answers import Answer, Reply
+from thawline.screen.asking import Person
+from thawline.screen.decision import decided
 
 
 def test_without_a_worrying_answer_the_dose_is_given_and_the_usual_stay_kept():

@@ -10,7 +10,8 @@ import pytest
 from tests.screen.cells import ANSWERS, RULE_SETS, TODAY, both, cells, expected, questions
 
 from thawline.rules.questions import by_item
-from thawline.screen import decided, read_answers
+from thawline.screen.answers import read_answers
+from thawline.screen.decision import decided
 
 
 def _decided(asked, said: dict[str, str]):

@@ -18,7 +18,9 @@ from thawline.rules.audit import audit
 from thawline.rules.published import read_published
 from thawline.rules.questions import Outcome, Question, by_item
 from thawline.rules.reading import examined
-from thawline.screen import Person, decided, read_answers, to_ask
+from thawline.screen.answers import read_answers
+from thawline.screen.asking import Person, to_ask
+from thawline.screen.decision import decided
 
 PUBLISHED = read_published(rule_files.references())
 SECOND_DOSE_ONLY = {"Q2", "Q17", "Q18", "Q19", "Q22", "Q23"}

@@ -9,7 +9,8 @@ import pytest
 from tests.screen.cells import ANSWERS, RULE_SETS, STRICTEST_FIRST, TODAY, cells, questions
 
 from thawline.rules.questions import by_item
-from thawline.screen import decided, read_answer
+from thawline.screen.answers import read_answer
+from thawline.screen.decision import decided
 
 SEED = 28
 FEW, MANY = 20_000, 1_000_000

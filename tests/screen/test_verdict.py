@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from thawline.rules.questions import Outcome
-from thawline.screen import NOTHING_AGAINST, Verdict, merged, stricter_of
+from thawline.screen.verdict import NOTHING_AGAINST, Verdict, merged, stricter_of
 
 DAYS = (None, date(2021, 4, 1), date(2021, 4, 2))
 ALL = [Verdict(outcome, day) for outcome, day in product(Outcome, DAYS)]

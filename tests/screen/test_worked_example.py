@@ -5,7 +5,8 @@ from datetime import date
 from tests.screen.cells import questions
 
 from thawline.rules.questions import by_item
-from thawline.screen import decided, read_answers
+from thawline.screen.answers import read_answers
+from thawline.screen.decision import decided
 
 ASKED = questions("field-2021")
 LAST_OF_MARCH, FIRST_OF_APRIL = date(2021, 3, 31), date(2021, 4, 1)

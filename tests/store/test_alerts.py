@@ -55,6 +55,13 @@ def test_a_silent_logger_is_a_check_that_says_what_is_not_known():
     )
 
 
+def test_a_silence_of_days_is_told_in_days_and_since_which_date():
+    says = said(Cause.SILENT, 5_000, minutes=2 * 24 * 60 + 35).says
+
+    assert "has sent nothing for 2 d 35 min" in says
+    assert "since 2026-02-03 13:02" in says
+
+
 def test_silence_after_a_reading_outside_is_worse_and_names_it():
     found = said(Cause.SILENT, 8_100)
 

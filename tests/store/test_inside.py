@@ -9,7 +9,7 @@ import pytest
 from msgspec.structs import replace
 from tests.vial.entries import CODE, NOON, entry, taken_out
 
-from thawline.base.instants import Occurred, from_ms, to_ms
+from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.store.inside import Kept, Span, Thing, inside
 from thawline.store.units import Followed, StorageUnit
@@ -49,8 +49,7 @@ def kept(*events, occurred=None, station=""):
         written = entry(event, number, station=station)
         if occurred and number in occurred:
             lo, hi = occurred[number]
-            when = Occurred(from_ms(minute(lo)), from_ms(minute(hi)))
-            written = replace(written, occurred=when)
+            written = replace(written, lo_ms=minute(lo), hi_ms=minute(hi))
         for fold, held in states.items():
             for key in fold.keys(event):
                 held[key] = fold.step(key, held.get(key), written)

@@ -12,12 +12,13 @@ from thawline.adapters.wiring import make_site, open_site
 from thawline.app.acts import Doing
 from thawline.app.adoption import adopt
 from thawline.app.doses import give, question
+from thawline.app.in_force import in_force
 from thawline.app.in_hand import Needle
 from thawline.app.receiving import Label, receive_frozen
-from thawline.app.standings import all_stood, in_force, stood
+from thawline.app.standings import all_stood, stood
 from thawline.app.vials import draw, move, open_vial, take_out
 from thawline.base.instants import exactly
-from thawline.receive import Arrival
+from thawline.receive.inspection import Arrival
 
 LOT, EXPIRY, FREEZER = "ZZ-1041", "2026-08", "freezer-1"
 

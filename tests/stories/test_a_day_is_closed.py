@@ -43,7 +43,7 @@ from thawline.base.instants import exactly, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import PersonBooked
 from thawline.ledger.site import KEY, SITE
-from thawline.receive import Arrival
+from thawline.receive.inspection import Arrival
 
 CHAIR = "chair 3"
 PEOPLE = [f"DEMO-{number:06}" for number in range(1, 9)]

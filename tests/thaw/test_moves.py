@@ -4,7 +4,7 @@ import pytest
 from tests.cast import codes, small
 from tests.vial.stories import OPEN, SMALL, THAWED, asked
 
-from thawline.thaw import move_findings
+from thawline.thaw.moves import move_findings
 
 NO_RETURN = '[handling.return_from_table]\nitem = "H1"\nmay = {may}\nsource = "demo"\n'
 

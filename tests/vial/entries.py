@@ -5,7 +5,7 @@ from uuid import UUID
 
 from tests.cast import CHICAGO, at
 
-from thawline.base.instants import exactly
+from thawline.base.instants import to_ms
 from thawline.ledger.entries import Entry, Kind
 from thawline.ledger.events import VialMoved
 
@@ -24,8 +24,9 @@ def entry(event, minute=0, *, station="", by="Hazel Rainmoor") -> Entry:
         by=by,
         device="",
         station=station,
-        occurred=exactly(when),
-        recorded_at=when,
+        lo_ms=to_ms(when),
+        hi_ms=to_ms(when),
+        recorded_ms=to_ms(when),
         zone=CHICAGO.key,
         protocol=None,
         findings=(),

@@ -7,6 +7,7 @@ from tests.vial.entries import CODE, NOON, entry, folded, taken_out, whats
 
 from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
+from thawline.ledger.trip_events import TripEnded
 from thawline.vial.facts import as_of, fact_of, on_table, story_of, was_opened
 from thawline.vial.folds import CARTON, LOT, VIAL, carton_key
 from thawline.vial.leaving import holds
@@ -237,6 +238,12 @@ def test_the_temperature_of_a_table_is_kept_to_the_thousandth():
 SENT = ev.VialSent(
     vials=(CODE,), lot=LOT_NUMBER, doses=(6,), to_site="quillbeck", by_mode="cart"
 )
+
+
+def test_a_sent_vial_that_reached_the_other_site_is_on_its_way_no_more():
+    state = vial(taken_out(), SENT, TripEnded(vials=(CODE,), to_site="quillbeck"))
+
+    assert (state.rows[-1].what, state.sent_to) == (What.TRANSPORT_END, "quillbeck")
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from thawline.account.postings import MOVE_DOSES, Transfer, transfers
-from thawline.base.instants import from_ms, local_date, to_ms, zone_named
+from thawline.base.instants import from_ms, local_date, zone_named
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import CountTaken, DoseNotFound, Event
 
@@ -150,12 +150,12 @@ def _day(quarter_hour: int, zone: str) -> str:
 def _counted(last: Balance, entry: Entry, event: CountTaken) -> Counted:
     """Return the count against the book; against the book it names where no account moved."""
     book = last.doses if last.days else event.book
-    return Counted(to_ms(entry.occurred.hi), event.doses, event.doses - book)
+    return Counted(entry.hi_ms, event.doses, event.doses - book)
 
 
 def _told_since(count: Counted, entry: Entry, change: int) -> Counted:
     """Return the count with what is now known of the time before it."""
-    before = to_ms(entry.occurred.lo) < count.at_ms
+    before = entry.lo_ms < count.at_ms
     if before or isinstance(entry.event, DoseNotFound):
         return replace(count, off=count.off - change)
     return count

@@ -2,11 +2,13 @@
 
 import os
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from thawline.adapters.signing import refuse_changed
 from thawline.base.errors import NotFoundError, RuleError
 from thawline.rules.protocol import Protocol, ProtocolRef
-from thawline.rules.reading import RuleFile, read_protocol
+
+if TYPE_CHECKING:
+    from thawline.rules.reading import RuleFile
 
 
 class KeptRules:
@@ -28,7 +30,10 @@ class KeptRules:
             self._read[ref.sha256] = self._load(ref).protocol
         return self._read[ref.sha256]
 
-    def _load(self, ref: ProtocolRef) -> RuleFile:
+    def _load(self, ref: ProtocolRef) -> "RuleFile":
+        from thawline.adapters.signing import refuse_changed  # noqa: PLC0415  when one is read
+        from thawline.rules.reading import read_protocol  # noqa: PLC0415  the same
+
         path = self.path_of(ref)
         try:
             file = read_protocol(path.read_bytes())
@@ -45,7 +50,7 @@ class KeptRules:
             )
         return file
 
-    def keep(self, file: RuleFile) -> None:
+    def keep(self, file: "RuleFile") -> None:
         """Keep a file's exact bytes; on disk when this returns."""
         path = self.path_of(file.ref)
         fresh = path.with_suffix(".new")

@@ -1,33 +1,15 @@
-"""What is done with a site's record as a whole: verify, sign the head, back up, restore."""
+"""What is done with a site's record as a whole: sign the head, back up, restore."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from thawline.adapters import sites
 from thawline.adapters.db import backup, restore
-from thawline.adapters.db.heads import Checker
-from thawline.adapters.db.ledger import DbLedger
-from thawline.adapters.keys import backup_key, read_key, site_checker, site_key
+from thawline.adapters.keys import backup_key, read_key
+from thawline.adapters.whole_record import record_of
 from thawline.adapters.wiring import FOLDS
 from thawline.app.backup import Restoring
 from thawline.base.instants import Instant
 from thawline.ledger.entries import Receipt
-
-
-@dataclass(frozen=True, slots=True)
-class Record:
-    """A site's whole record: its folder, its ledger, and what checks its signatures."""
-
-    folder: Path
-    ledger: DbLedger
-    is_signed: Checker
-
-
-def record_of(folder: Path) -> Record:
-    """Return the record in a site's folder."""
-    keys = folder / sites.KEYS
-    ledger = DbLedger(folder, FOLDS, signer=site_key(keys).sign)
-    return Record(folder, ledger, site_checker(keys))
 
 
 def make_backup(folder: Path, at: Instant) -> backup.Backup:

@@ -125,7 +125,7 @@ def open_site(
     return Site(
         name=settings.name,
         zone=zone_named(settings.zone),
-        ledger=DbLedger(folder, FOLDS, signer=partial(_sign, folder / sites.KEYS)),
+        ledger=DbLedger(folder, FOLDS, signer=partial(sign, folder / sites.KEYS)),
         rules=KeptRules(folder / sites.PROTOCOLS),
         people=LatePeople(folder),
         pins=FilePins(folder / sites.KEYS),
@@ -139,7 +139,7 @@ def open_site(
     )
 
 
-def _sign(keys: Path, message: bytes) -> bytes:
+def sign(keys: Path, message: bytes) -> bytes:
     """Sign with the site's key, which is read only when a head is due."""
     return site_key(keys).sign(message)
 

@@ -34,7 +34,8 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
-from thawline.rebook import RuleOn, booking_findings, dose_days, has_undated_dose, on_day
+from thawline.rebook.due import booking_findings
+from thawline.rebook.series import RuleOn, dose_days, has_undated_dose, on_day
 
 MINTED = "P-"
 _CERTAIN = (Likeness.SAME, Likeness.AS_TOLD)

@@ -14,9 +14,8 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 
 from thawline.app.acts import Doing, act
 from thawline.app.booking_rows import Desk, Moment, Placed, against
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Name, Site
-from thawline.app.standings import in_force
 from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
 from thawline.base.instants import Instant, from_ms, local_date, to_ms
 from thawline.exchange.bookings import BadRow, ReadBookings, Remark

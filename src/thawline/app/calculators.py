@@ -7,20 +7,14 @@ from decimal import Decimal
 from thawline.base.errors import RecordError, RuleError
 from thawline.base.instants import Instant, instant
 from thawline.base.quantities import Microlitres, microlitres
-from thawline.give import Unit, Weight, needle_for
 from thawline.give.deviations import Guidance, by_volume, guidance
-from thawline.prepare import Draw, Drawable, doses_in_vial
-from thawline.rebook import (
-    OLDEST_YEARS,
-    Judgement,
-    SecondDates,
-    Verdict,
-    judged,
-    second_dates,
-)
+from thawline.give.needle import Unit, Weight, needle_for
+from thawline.prepare.by_volume import Draw, Drawable, doses_in_vial
+from thawline.rebook.dates import OLDEST_YEARS
+from thawline.rebook.interval import Judgement, SecondDates, Verdict, judged, second_dates
 from thawline.rules.chair import What
 from thawline.rules.protocol import Needle, Protocol, SecondDose, Sex
-from thawline.screen import Person
+from thawline.screen.asking import Person
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,10 +14,10 @@ from thawline.account.traces import Weights
 from thawline.account.wastage import WasteSheet, waste_sheet
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.doses import Unrecorded, unrecorded_in
+from thawline.app.in_force import in_force
 from thawline.app.left_over import left_over
 from thawline.app.ports import Site
 from thawline.app.rounds import round_findings
-from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, local_date

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.app.units import band_of, unit_of
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level

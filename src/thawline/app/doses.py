@@ -6,25 +6,20 @@ from datetime import date
 from typing import NoReturn
 
 from thawline.app.acts import Doing, Outcome, act, needs_second
+from thawline.app.in_force import in_force
 from thawline.app.in_hand import Gathered, Needle, gathered
 from thawline.app.observing import kit_now
 from thawline.app.ports import Name, Site
-from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, Occurred, from_ms, local_date, read_date
-from thawline.give import (
-    SetAside,
-    dose_findings,
-    given_findings,
-    lacks_second_person,
-    standing_stops,
-)
+from thawline.give.checks import dose_findings, given_findings
+from thawline.give.overrides import SetAside, lacks_second_person, standing_stops
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import DoseChecked, DoseGiven, DoseNotGiven, EarlierDoseTold
 from thawline.observe.kit import PAUSED
 from thawline.person.fold import PERSON, PersonState, open_checks
-from thawline.rebook import dose_days, judged_next
+from thawline.rebook.series import dose_days, judged_next
 from thawline.rules.protocol import ProtocolRef
 from thawline.vial.folds import VIAL
 from thawline.vial.syringes import SYRINGE

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from thawline.app.excursions import Found, found_in
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError
-from thawline.base.instants import Instant, from_ms, to_ms
+from thawline.base.instants import Instant, from_ms
 from thawline.ledger.entries import Entry, View
 from thawline.ledger.events import VialReleased
 from thawline.store.fold import UNIT, CallRow, HandRow, HoldRow, UnitState
@@ -129,7 +129,7 @@ def _releases(view: View, holds: tuple[HoldRow, ...]) -> Iterator[Released]:
 
 def _released(entry: Entry, event: VialReleased, things: tuple[str, ...]) -> Released:
     return Released(
-        at_ms=to_ms(entry.occurred.lo),
+        at_ms=entry.lo_ms,
         by=entry.by,
         second=event.second,
         why=event.why,

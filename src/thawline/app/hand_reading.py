@@ -11,8 +11,8 @@ from decimal import Decimal
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.cold import CAUTION, outside_finding
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.app.units import band_of, unit_of
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level, worst_first

@@ -7,8 +7,10 @@ from difflib import get_close_matches
 from thawline.account.balance import lots
 from thawline.account.fold import ACCOUNT
 from thawline.app.acts import Doing, Outcome, act, needs_second
+from thawline.app.in_force import in_force
+from thawline.app.not_here import not_here
 from thawline.app.ports import Name, Site
-from thawline.app.standings import in_force, not_here, stood_for_syringes
+from thawline.app.standings import stood_for_syringes
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms

@@ -2,20 +2,11 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
-from functools import cache
-from zoneinfo import ZoneInfo
+from datetime import date
 
+from thawline.app.in_force import InForce, in_force, rules_by_time
 from thawline.app.ports import Site
-from thawline.app.standings import (
-    InForce,
-    Stood,
-    all_adopted,
-    in_force,
-    in_force_between,
-    stood,
-    stood_for_syringes,
-)
+from thawline.app.standings import Stood, stood, stood_for_syringes
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import (
@@ -23,26 +14,22 @@ from thawline.base.instants import (
     Occurred,
     from_ms,
     local_date,
-    midnight_after,
-    midnight_before,
 )
-from thawline.give import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
+from thawline.give.facts import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
 from thawline.ledger.fitting import ARMS, DOSE_NUMBERS
 from thawline.person.fold import PERSON, PersonState, open_checks, screened_on
 from thawline.prepare.opening import draw_refusals
-from thawline.rebook import (
+from thawline.rebook.series import (
     DoseDay,
     RuleOn,
     awaited,
     dose_days,
     has_undated_dose,
     occurred_on,
-    strictest,
 )
-from thawline.rules.protocol import SecondDose
 from thawline.rules.questions import told
-from thawline.screen import stricter_of
+from thawline.screen.verdict import stricter_of
 from thawline.vial.facts import Row, SyringeState, fact_of, story_of
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds
@@ -122,31 +109,6 @@ def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurre
         _chair(site, view, needle, station, when),
         state,
     )
-
-
-def rules_by_time(site: Site, view: View) -> RuleOn:
-    """
-    Return the site's second-dose rule by when a dose is given: of the version of its minute.
-
-    Where only the day is known, or two times, it is as strict as each version in force then.
-    """
-    adopted = cache(lambda: all_adopted(site, view))
-
-    def rule_on(dose: DoseDay) -> SecondDose:
-        when = dose.when or _whole(dose, site.zone)
-        versions = in_force_between(site, adopted(), when)
-        return strictest([version.schedule.dose_2 for version in versions])
-
-    return rule_on
-
-
-def _whole(dose: DoseDay, zone: ZoneInfo) -> Occurred:
-    """Return the local days of a dose as an interval; the midnight after is not in it."""
-    ends = midnight_after(dose.latest, zone)
-    return Occurred(midnight_before(dose.earliest, zone), Instant(ends - _MS))
-
-
-_MS = timedelta(milliseconds=1)  # what the ledger tells apart
 
 
 def _person(

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from uuid import UUID
 
+from thawline.app.not_here import not_here
 from thawline.app.ports import Site
-from thawline.app.standings import not_here
 from thawline.app.supposed import counts_as, entry_at
 from thawline.base.errors import NotFoundError
 from thawline.base.instants import Instant

@@ -11,9 +11,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
 from thawline.app.standby import LAST_PLACE, LATE, standby_list
-from thawline.app.standings import InForce, Stood, all_stood, in_force, stood_for_syringes
+from thawline.app.standings import Stood, all_stood, stood_for_syringes
 from thawline.app.until import until
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, local_time, midnight_before

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
-from thawline.app.standings import InForce, all_stood, in_force, stood_for_syringes
+from thawline.app.standings import all_stood, stood_for_syringes
 from thawline.base.instants import Instant
 from thawline.ledger.entries import View
 from thawline.vial.facts import SyringeState, fact_of, was_opened

@@ -14,9 +14,10 @@ from msgspec import ValidationError
 from msgspec.structs import asdict, replace
 
 from thawline.app.acts import Doing, Outcome, act, needs_second
+from thawline.app.in_force import in_force
 from thawline.app.journal import named_entry
 from thawline.app.ports import Site
-from thawline.app.standings import in_force, stood
+from thawline.app.standings import stood
 from thawline.app.supposed import counts_as, supposing
 from thawline.base.errors import RecordError, RefusedError, RuleError, UnsaidError
 from thawline.base.findings import Finding, Level

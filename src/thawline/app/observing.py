@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
 from thawline.app.screenings import refuse_others
-from thawline.app.standings import in_force
 from thawline.base.errors import (
     NotFoundError,
     RecordError,

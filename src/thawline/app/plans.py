@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.app.thawed import Thawed, on_hand_for, thawed_vials
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding

@@ -11,8 +11,8 @@ from msgspec.structs import replace
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.coding import new_codes
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.app.units import into
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level, has_stop, worst_first

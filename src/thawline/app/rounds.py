@@ -8,8 +8,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.base.errors import RuleError
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, local_date

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.base.errors import (
     NotFoundError,
     RecordError,
@@ -20,12 +20,16 @@ from thawline.base.roles import Role
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
 from thawline.person.fold import PERSON, PersonState, Screening, screened_on
-from thawline.rebook import age_on, dose_days
+from thawline.rebook.dates import age_on
+from thawline.rebook.series import dose_days
 from thawline.rules.protocol import ProtocolRef
 from thawline.rules.questions import Outcome as Leads
 from thawline.rules.questions import Question, by_item
-from thawline.screen import CLEARED, Person, cleared, decided, read_answers, to_ask
-from thawline.screen import Decision as Screened
+from thawline.screen.answers import read_answers
+from thawline.screen.asking import Person, to_ask
+from thawline.screen.clearing import CLEARED, cleared
+from thawline.screen.decision import Decision as Screened
+from thawline.screen.decision import decided
 
 PUBLIC = {
     "en": "Not here today; the clinical lead will explain.",

@@ -3,11 +3,11 @@
 from datetime import date
 from functools import cache
 
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
 from thawline.base.instants import local_date
 from thawline.person.fold import PERSON
-from thawline.rebook import DueList, second_due
+from thawline.rebook.due import DueList, second_due
 
 
 def due_on(site: Site, on: date | None = None) -> tuple[date, DueList]:

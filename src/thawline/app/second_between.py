@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cache
 
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second_places import free_places, refuse_past, without_place
 from thawline.base.instants import Instant, local_date
 from thawline.person.fold import PERSON
 from thawline.plan.second_between import AskedAt, District, Shared, shared_out
-from thawline.rebook import DoseDay
+from thawline.rebook.series import DoseDay
 from thawline.rebook.to_come import ToCome, second_doses_to_come
 
 

@@ -12,9 +12,8 @@ from datetime import date, time
 from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.base.errors import RecordError
 from thawline.base.instants import (
     Instant,
@@ -29,7 +28,7 @@ from thawline.ledger.entries import Decision, Plain, View
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 from thawline.person.fold import PERSON, PersonState
 from thawline.plan.second_places import Asked, Assignment, Given, assigned
-from thawline.rebook import DoseDay
+from thawline.rebook.series import DoseDay
 from thawline.rebook.to_come import ToCome, day_of, second_doses_to_come
 
 _FIRST = 1

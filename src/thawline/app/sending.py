@@ -4,15 +4,18 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act, settle
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import Stood, in_force, one_lot, stood
+from thawline.app.standings import Stood, one_lot, stood
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant
-from thawline.ledger.entries import Decision, Plain, View
+from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import VialSent
+from thawline.ledger.trip_events import TripEnded
 from thawline.rules.protocol import Protocol, Starts
-from thawline.vial.facts import VialState, on_table, story_of
+from thawline.vial.facts import VialState, as_of, on_table, story_of
+from thawline.vial.folds import VIAL
 from thawline.vial.leaving import left_frozen
 from thawline.vial.opening import opened_at
 from thawline.vial.reckon import Reckoning, State, against_use
@@ -71,6 +74,59 @@ def send(
     if outcome.receipt is None:
         notes = [replace(each, trips_used=_plus(each.trips_used, 1)) for each in notes]
     return outcome, notes
+
+
+def end_trip(site: Site, doing: Doing, vials: tuple[str, ...], to_site: str) -> Outcome:
+    """
+    Record at the site that sent vials that they reached the other one.
+
+    Raises:
+        RecordError: One of them is not on its way there, or was sent after that.
+    """
+    codes = tuple(dict.fromkeys(vials))
+    if not codes:
+        raise RecordError("no vial is named", advice="name one or more vial codes")
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        for code in codes:
+            known = stood(view, rules, code, doing.at).vial
+            _check_on_its_way(code, as_of(known, doing.at) or known, to_site)
+        return Decision(TripEnded(vials=codes, to_site=to_site), (), rules.ref)
+
+    command: dict[str, Plain] = {
+        "command": "vial reached",
+        "vials": list(codes),
+        "to": to_site,
+    }
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def on_their_way(site: Site, vials: tuple[str, ...], to_site: str) -> tuple[str, ...]:
+    """Return which of the vials were sent there and have not reached it by the record."""
+    with site.ledger.view() as view:
+        states = [(code, view.one(VIAL, code)) for code in vials]
+    return tuple(code for code, vial in states if vial and _is_on_its_way(vial, to_site))
+
+
+def _is_on_its_way(vial: VialState, to_site: str) -> bool:
+    return vial.sent_to == to_site and _last_of_trips(vial) is What.TRANSPORT_START
+
+
+def _last_of_trips(vial: VialState) -> What | None:
+    trips = (What.TRANSPORT_START, What.TRANSPORT_END, What.ARRIVE)
+    return next((row.what for row in reversed(vial.rows) if row.what in trips), None)
+
+
+def _check_on_its_way(code: str, vial: VialState, to_site: str) -> None:
+    if _is_on_its_way(vial, to_site):
+        return
+    where = "here" if vial.sent_to is None else f"sent to {vial.sent_to}"
+    done = ", and reached it" if _last_of_trips(vial) is What.TRANSPORT_END else ""
+    raise RecordError(
+        f"{code} was not on its way to {to_site} then: it was {where}{done}",
+        advice=f"thawline vial show {code}",
+    )
 
 
 def _notes(site: Site, codes: tuple[str, ...], at: Instant) -> list[Note]:

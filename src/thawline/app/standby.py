@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.in_force import in_force
 from thawline.app.ports import Name, Site
-from thawline.app.standings import all_stood, in_force
+from thawline.app.standings import all_stood
 from thawline.app.until import until
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, to_ms

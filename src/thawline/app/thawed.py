@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from thawline.app.standings import InForce, Stood, all_stood
+from thawline.app.in_force import InForce
+from thawline.app.standings import Stood, all_stood
 from thawline.base.instants import Instant
 from thawline.ledger.entries import View
 from thawline.plan.half_hours import HALF_HOUR

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from thawline.app.cold import Sourced, readings_of
+from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
-from thawline.app.standings import InForce, in_force
 from thawline.app.units import band_of, unit_of
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, from_ms, to_ms, written

@@ -7,8 +7,10 @@ from decimal import Decimal
 from thawline.account.causes import cause_named, kind_findings
 from thawline.app.acts import Doing, Outcome, act, settle
 from thawline.app.coding import MOST_AT_ONCE, new_codes
+from thawline.app.in_force import in_force
+from thawline.app.not_here import not_here
 from thawline.app.ports import Site
-from thawline.app.standings import in_force, not_here, one_lot, stood
+from thawline.app.standings import one_lot, stood
 from thawline.app.units import into, out_of
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level
@@ -24,9 +26,9 @@ from thawline.ledger.events import (
     VialMoved,
     VialPunctured,
 )
-from thawline.prepare import predrawn_findings
 from thawline.prepare.opening import draw_refusals, open_findings
-from thawline.receive import label_findings
+from thawline.prepare.predraw import predrawn_findings
+from thawline.receive.inspection import label_findings
 from thawline.rules.protocol import Protocol
 from thawline.thaw.moves import move_findings
 from thawline.vial.codes import syringe_codes

@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RuleError, UnsaidError
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, exactly, from_ms, to_ms, written

@@ -11,8 +11,9 @@ from cyclopts import App, Parameter
 from thawline.app.bookings import Listed, Loaded, list_bookings, load_bookings
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import local_date, read_date, written
-from thawline.cli.acting import doing, site_named
+from thawline.cli.acting import doing
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.booking_files import LAYOUT, Layout, read_file
 from thawline.cli.options import Acting
 from thawline.cli.text import clock_time, counted, table, wrapped

@@ -12,8 +12,9 @@ from thawline.adapters.missing_dose import weights
 from thawline.app import closing
 from thawline.app.ports import Site
 from thawline.base.instants import Instant, local_date, read_date, written
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting
 from thawline.cli.text import NONE, clock_time, counted, day_name, table, wrapped
 

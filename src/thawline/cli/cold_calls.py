@@ -9,8 +9,9 @@ from cyclopts import Parameter
 from thawline.app import watching
 from thawline.app.units import unit_of
 from thawline.base.instants import Instant, local_date, local_instant, local_time
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting
 from thawline.cli.text import clock_time
 

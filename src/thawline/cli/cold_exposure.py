@@ -1,8 +1,9 @@
 """`thawline cold exposure`: a unit's excursions, and what they mean for what was inside."""
 
 from thawline.app.excursions import exposure_of_unit, hold_exposed, warm_unit
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.cold_exposure_pages import shown
 from thawline.cli.options import Acting, Yes
 from thawline.cli.vial_travel import out_data, out_text

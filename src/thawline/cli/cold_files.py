@@ -10,13 +10,13 @@ from cyclopts import Parameter
 from thawline.adapters import sites
 from thawline.adapters.logger_files import read_logger
 from thawline.app.followed_readings import FollowedReadings
+from thawline.app.in_force import in_force
 from thawline.app.looked_at import question_about
-from thawline.app.standings import in_force
 from thawline.app.units import unit_of
 from thawline.base.errors import NotFoundError, RecordError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms, written, zone_named
-from thawline.cli.acting import site_named
+from thawline.cli.asking import site_named
 from thawline.cli.logger_options import FileLayout, HeldTo, asked_of
 from thawline.cli.reading import rules_for
 from thawline.cli.surroundings import home

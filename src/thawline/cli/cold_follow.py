@@ -15,8 +15,8 @@ from thawline.app.watching import watched
 from thawline.base.errors import UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import local_date
-from thawline.cli.acting import site_named
 from thawline.cli.answers import BARS, Answer
+from thawline.cli.asking import site_named
 from thawline.cli.logger_options import AS_IT_IS, FileLayout, asked_of
 from thawline.cli.printing import demo_mark, say
 from thawline.cli.text import clock_time, counted, wrapped

@@ -9,8 +9,8 @@ from cyclopts import Parameter
 from thawline.adapters.whole_files import write_picture
 from thawline.app.looked_at import look
 from thawline.base.instants import Instant, from_ms, written
-from thawline.cli.acting import moment
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment
 from thawline.cli.cold_files import Against, Held, held_against
 from thawline.cli.logger_options import AS_IT_IS, FileLayout, interval_of
 from thawline.cli.options import Number, Readable

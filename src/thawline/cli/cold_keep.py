@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from thawline.app.ports import Site
 from thawline.base.findings import Finding, Level
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.logger_options import LAYOUT, LoggerLayout, asked_of
 from thawline.cli.options import Acting, Readable
 from thawline.cli.text import counted

@@ -10,8 +10,8 @@ from cyclopts import Parameter
 from thawline.app.ports import Site
 from thawline.base.errors import ExchangeError, UnsaidError
 from thawline.base.instants import Instant, from_ms
-from thawline.cli.acting import site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.logger_options import (
     HELD_TO,
     LAYOUT,
@@ -123,7 +123,7 @@ class _Rules:
 def _rules(named: str | None, site: Site | None, at: Instant | None) -> _Rules:
     """Return the protocol that was named, else the site's, else the published one, in force."""
     if named is None and site is not None:
-        from thawline.app.standings import in_force  # noqa: PLC0415  as needed
+        from thawline.app.in_force import in_force  # noqa: PLC0415  as needed
 
         with site.ledger.view() as view:
             here = in_force(site, view, at or site.now())

@@ -1,8 +1,9 @@
 """`thawline cold reading`: what somebody read on a display, or at a table."""
 
 from thawline.app.hand_reading import Display, record_reading
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting, Celsius, Yes
 
 NOBODY = Acting()

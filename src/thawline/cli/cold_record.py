@@ -2,8 +2,9 @@
 
 from thawline.app.excursion_record import excursion_record
 from thawline.app.excursions import call as record_call
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.cold_record_page import record_answer
 from thawline.cli.options import Acting
 

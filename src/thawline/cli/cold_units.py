@@ -8,8 +8,8 @@ from thawline.app.followed_readings import FollowedReadings
 from thawline.app.ports import Site
 from thawline.app.unit_list import UnitList, UnitNow, unit_list
 from thawline.base.instants import Instant, from_ms, local_date, written
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Where
 from thawline.cli.text import NONE, UNKNOWN, clock_time, table, time_left, wrapped
 from thawline.store.alert_fold import ToldAlert

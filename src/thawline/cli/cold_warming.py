@@ -4,8 +4,8 @@ from typing import Any
 
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, local_date, written
-from thawline.cli.acting import moment
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment
 from thawline.cli.cold_files import Against, Held, held_against
 from thawline.cli.logger_options import AS_IT_IS, FileLayout
 from thawline.cli.options import Celsius, Readable

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from thawline.app.standings import Stood, in_force
+from thawline.app.in_force import in_force
+from thawline.app.standings import Stood
 from thawline.base.instants import Instant
 from thawline.cli.demo_text import alerts, part
 from thawline.cli.text import clock_time, counted, day_name

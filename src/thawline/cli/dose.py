@@ -10,8 +10,9 @@ from thawline.base.errors import RecordError, RefusedError
 from thawline.base.instants import local_date, read_date
 from thawline.base.quantities import microlitres
 from thawline.cli import dose_errors, dose_pages, journal_acts
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.dose_hand import Hand, needle_of
 from thawline.cli.options import Acting, Number
 from thawline.cli.reading import rules_for

@@ -6,8 +6,9 @@ from thawline.app import calculators, needle_sticks
 from thawline.base.errors import RuleError
 from thawline.base.instants import read_date
 from thawline.base.quantities import microlitres
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
 from thawline.cli.reading import rules_for
 from thawline.cli.text import wrapped

@@ -66,7 +66,6 @@ def build_app(explained: str = "") -> App:
         name="thawline",
         help=f"{_PROMISE}\n\n{_EXAMPLES}",
         help_format="plaintext",
-        help_formatter="plain",
         version_flags=["--version"],
         end_of_options_delimiter="",
     )
@@ -162,6 +161,7 @@ def _app_for(words: Sequence[str]) -> App:
 
     bare = len(words) > 0 and words[0] in NOUNS and set(words[1:]) <= {"--help", "-h"}
     app = build_app(words[0] if bare else "")
+    app.help_formatter = "plain"  # not before: twenty modules come with it
     if not sys.stdout.isatty():
         app.console = Console(width=WIDTH)
     return app

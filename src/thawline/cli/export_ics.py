@@ -10,8 +10,8 @@ from thawline.app.ports import Site
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import read_date, written
-from thawline.cli.acting import site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.surroundings import home
 from thawline.cli.text import counted, wrapped
 from thawline.exchange.appointments import DRAFT_LANGUAGES, calendar_file, reminder

@@ -4,8 +4,8 @@ from cyclopts import App
 
 from thawline.adapters import sites
 from thawline.app import journal
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.journal_pages import COLUMNS, entry_data, listed, page, rows
 from thawline.cli.options import Acting
 from thawline.cli.surroundings import home
@@ -104,7 +104,7 @@ def verify(*, site: str | None = None) -> Answer:
     site
         The site's name; not needed where there is only one.
     """
-    from thawline.adapters.upkeep import record_of  # noqa: PLC0415  opens keys
+    from thawline.adapters.whole_record import record_of  # noqa: PLC0415  reads keys
 
     record = record_of(sites.folder_of(home(), site))
     found = record.ledger.verify(record.is_signed)

@@ -8,8 +8,9 @@ from cyclopts import Parameter
 from thawline.app import mending
 from thawline.base.errors import RecordError, UnsaidError
 from thawline.base.instants import Instant, Occurred, exactly, to_ms
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting
 from thawline.cli.text import NONE
 

@@ -4,8 +4,9 @@ from cyclopts import App
 
 from thawline.app import holds
 from thawline.base.instants import local_date, written
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
 from thawline.cli.text import clock_time, counted, table
 from thawline.cli.vial_travel import out_data, out_text

@@ -8,8 +8,9 @@ from cyclopts import App, Parameter
 from thawline.app import observing
 from thawline.base.instants import local_date, written
 from thawline.cli import observe_pages
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting, Number, Where
 from thawline.cli.text import clock_time
 from thawline.observe.emergency import dose_for, millilitres

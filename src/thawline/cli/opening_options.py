@@ -20,7 +20,7 @@ class Ahead:
     booked
         People booked in the hours that are left; left out, the site's own record is read.
     no_show
-        The share of them that stays away, from 0 to 1; at a site learned if left out.
+        The share of them that stays away, from 0 to below 1; at a site learned if left out.
     hours
         Hours until the last person is served; at a site say --close.
     walk_ups_per_hour
@@ -33,6 +33,8 @@ class Ahead:
         The length of a slot in minutes.
     tables
         Draw tables, to show what one vial for each would waste beside one shared table.
+    preparers
+        People who draw up, one at a table; more tables than that are refused.
     together
         Hours, to show what the same bookings would waste close together; with --booked.
     """
@@ -45,6 +47,7 @@ class Ahead:
     takes: float = 0.5
     slot_min: int = 10
     tables: int = 1
+    preparers: int | None = None
     together: float | None = None
 
     @property

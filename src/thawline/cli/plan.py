@@ -4,7 +4,7 @@ from cyclopts import App
 
 from thawline.base.errors import RecordError
 from thawline.cli.answers import Answer
-from thawline.plan.opened_waste import waste_of_bookings, waste_of_stream
+from thawline.plan.opened_waste import check_staffed, waste_of_bookings, waste_of_stream
 
 app = App(name="plan", help="What to thaw and when; what an opened vial wastes.")
 app.command("thawline.cli.plan_thaw:thaw", name="thaw")
@@ -24,6 +24,7 @@ def waste(
     no_show: float | None = None,
     expected: float | None = None,
     tables: int = 1,
+    preparers: int | None = None,
 ) -> Answer:
     """
     Say how many doses are left over in opened vials at the end of a session; records nothing.
@@ -45,7 +46,10 @@ def waste(
         People expected on average, when they come without bookings.
     tables
         Tables that each open vials of their own.
+    preparers
+        People who draw up, one at a table; more tables than that are refused.
     """
+    check_staffed(tables, preparers)
     if expected is not None and booked is None and no_show is None:
         opened = waste_of_stream(expected, doses_per_vial, tables)
     elif booked is not None and no_show is not None and expected is None:

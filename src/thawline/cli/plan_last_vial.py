@@ -7,8 +7,8 @@ from thawline.app.last_vial import Ask, Opening, opening_now
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError
 from thawline.cli import last_vial as page
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.opening_options import Ahead, Here
 from thawline.cli.opening_page import (
     policy_data,

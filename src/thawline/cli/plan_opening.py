@@ -18,6 +18,7 @@ from thawline.cli.opening_page import (
     table_text,
 )
 from thawline.cli.reading import rules_for
+from thawline.plan.opened_waste import check_staffed
 from thawline.plan.opening import OpeningDay, Prices, policy
 from thawline.plan.opening_kernel import Numbers
 from thawline.rules.protocol import Protocol, Starts
@@ -89,6 +90,7 @@ def _calculated(
             "not all is said of the hours that are left",
             advice="add --booked, --no-show and --hours",
         )
+    check_staffed(ahead.tables, ahead.preparers)
     per_vial = rules.protocol.product.doses_per_vial.value
     day = OpeningDay(
         arrivals=_arrivals(ahead, ahead.booked, ahead.no_show),
@@ -102,14 +104,11 @@ def _calculated(
     steps = steps_of(found, ahead.slots, ahead.slot_min, ahead.standby)
     close_by = _together(ahead, day)
     beside = table_data(ahead.booked, ahead.no_show, per_vial, ahead.tables)
-    text = [policy_text(found, steps, ahead.slot_min, person_price)]
-    if close_by is not None:
-        text.append(
-            f"The same bookings within {ahead.together:g} h, open when asked: "
-            f"{close_by:.2f} doses wasted."
-        )
-    if beside is not None:
-        text.append(table_text(beside))
+    text = [
+        policy_text(found, steps, ahead.slot_min, person_price),
+        *_together_text(ahead, close_by),
+        *([] if beside is None else [table_text(beside)]),
+    ]
     return Answer(
         data={
             **policy_data(found, ahead.slot_min),
@@ -135,6 +134,13 @@ def _together(ahead: Ahead, day: OpeningDay) -> float | None:
     return asked.doses_wasted
 
 
+def _together_text(ahead: Ahead, close_by: float | None) -> list[str]:
+    if close_by is None:
+        return []
+    said = f"The same bookings within {ahead.together:g} h, open when asked"
+    return [f"{said}: {close_by:.2f} doses wasted."]
+
+
 def _life(protocol: Protocol) -> timedelta:
     """Return the shortest time that an opened vial may be used."""
     lengths = [
@@ -148,10 +154,10 @@ def _life(protocol: Protocol) -> timedelta:
 def _arrivals(ahead: Ahead, booked: int, no_show: float) -> Numbers:
     """Return the chance of each number of people in each slot."""
     walk_ups = (ahead.walk_ups_per_hour or 0) * ahead.slot_min / _MINUTES
-    if booked < 0 or not 0 <= no_show <= 1 or not walk_ups >= 0:
+    if booked < 0 or not 0 <= no_show < 1 or not walk_ups >= 0:
         raise RecordError(
             f"{booked} booked, {no_show} stay away, {walk_ups:g} walk in a slot",
-            advice="0 or more people, a share from 0 to 1",
+            advice="0 or more people, a share from 0 to below 1; if nobody comes, open none",
         )
     slots = ahead.slots
     ends = [booked * slot // slots for slot in range(slots + 1)]

@@ -39,7 +39,8 @@ def queue(
     station = Station(per_hour, service_s, servers)
     found, share = waiting_at(station), served_within(station, within_s)
     fewest = fewest_servers(station, within_s, promise)
-    wanted = f"{fewest} keep the promise: {promise:.0%} of people served within {within_s:g} s."
+    people = f"{promise * 100:g} % of people"
+    wanted = f"{fewest} keep the promise: {people} served within {within_s:g} s."
     values = {
         "p_wait": found.p_wait,
         "mean_wait_s": found.mean_wait_s,

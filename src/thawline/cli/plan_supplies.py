@@ -11,8 +11,8 @@ from thawline.adapters.supply_tables import SUPPLIES, Stock, read_stock, uses
 from thawline.app.plans import Ask, plan_for_site
 from thawline.base.errors import RecordError
 from thawline.base.instants import read_date
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.no_show_option import no_show_of
 from thawline.cli.options import Where
 from thawline.cli.surroundings import home

@@ -10,8 +10,8 @@ from thawline.adapters.time import now as machine_now
 from thawline.app.plans import Ask, Given, Planned, Slot, plan_for_site, plan_for_slots
 from thawline.base.errors import ExchangeError, NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, read_date, zone_named
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.booking_files import LAYOUT, Layout, read_file
 from thawline.cli.no_show_option import no_show_of
 from thawline.cli.options import Where

@@ -11,8 +11,9 @@ from thawline.app.adoption import adopt as adopt_at
 from thawline.app.protocols import Checked, check_file
 from thawline.base.errors import RefusedError
 from thawline.base.instants import instant, written
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
 from thawline.cli.surroundings import home
 from thawline.rules.reading import RuleFile, read_protocol

@@ -12,7 +12,8 @@ from thawline.cli.options import Acting
 from thawline.cli.reading import questions_for
 from thawline.cli.screening_pages import card_answer, decided_answer
 from thawline.rules.questions import by_item
-from thawline.screen import decided, read_answers
+from thawline.screen.answers import read_answers
+from thawline.screen.decision import decided
 
 app = App(name="screening", help="Screening: decide, ask, clear, print cards.")
 

@@ -5,8 +5,9 @@ from dataclasses import replace
 from thawline.app import screenings
 from thawline.base.errors import NotFoundError
 from thawline.base.instants import from_ms, local_date
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
 from thawline.cli.screening_dialogue import Dialogue, at_keyboard
 from thawline.cli.screening_pages import decision_values, unknowns
@@ -14,7 +15,7 @@ from thawline.cli.text import clock_time, day_name
 from thawline.draw.answer_card import Slip, referral_slip
 from thawline.ledger.screening_events import ScreeningAnswered
 from thawline.rules.questions import Outcome
-from thawline.screen import CLEARED
+from thawline.screen.clearing import CLEARED
 
 Asking = tuple[list[str], bool, int | None, str | None]
 """The answers typed, whether the others are no, which dose, which language stands first."""

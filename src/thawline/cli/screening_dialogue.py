@@ -11,7 +11,7 @@ from datetime import date
 
 from thawline.base.errors import RecordError, UnsaidError
 from thawline.rules.questions import Question, is_draft, told
-from thawline.screen import Reply, read_answer
+from thawline.screen.answers import Reply, read_answer
 
 Read = Callable[[], str]
 Say = Callable[[str], None]

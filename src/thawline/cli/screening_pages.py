@@ -8,7 +8,8 @@ from thawline.draw.answer_card import CardLine, answer_card
 from thawline.rules.protocol import ProtocolRef
 from thawline.rules.questions import GIVE, Known, Question, is_draft, told
 from thawline.rules.rule_sets import Questions
-from thawline.screen import Decision, Person, is_asked
+from thawline.screen.asking import Person, is_asked
+from thawline.screen.decision import Decision
 
 _HEADS = {
     "contraindicated": "Contraindicated: no dose of this vaccine.",

@@ -7,8 +7,8 @@ from thawline.adapters import sites
 from thawline.app.second_between import Proposal, share_between
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.second_pages import listed
 from thawline.cli.second_places import Several, places_by_site
 from thawline.cli.surroundings import home

@@ -11,7 +11,7 @@ from thawline.base.instants import local_date, local_time, written
 from thawline.cli.answers import Answer
 from thawline.cli.text import NONE, counted, day_name, table, wrapped
 from thawline.plan.second_places import DayLine
-from thawline.rebook import DueList, SecondDue
+from thawline.rebook.due import DueList, SecondDue
 
 CSV_HEAD = ("person", "date", "time", "dose", "site", "name", "phone", "language")
 _SHOWN = 40

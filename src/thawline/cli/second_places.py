@@ -12,8 +12,9 @@ from thawline.app.second import due_on
 from thawline.app.second_places import assign, move_places
 from thawline.base.errors import RecordError, UnsaidError
 from thawline.base.instants import read_date
-from thawline.cli.acting import doing, site_named
+from thawline.cli.acting import doing
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
 from thawline.cli.second_pages import (
     CSV_HEAD,
@@ -24,7 +25,7 @@ from thawline.cli.second_pages import (
     planned_data,
     text_of,
 )
-from thawline.rebook import Standing
+from thawline.rebook.due import Standing
 
 _PLACES = re.compile(r"(?:([a-z][a-z0-9-]*):)?(\d{4}-\d{2}-\d{2})=(\d{1,6})", re.ASCII)
 _CLOCK = re.compile(r"([01]\d|2[0-3]):([0-5]\d)", re.ASCII)

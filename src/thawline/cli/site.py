@@ -10,8 +10,8 @@ from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import mint_with
 from thawline.adapters.time import now
 from thawline.adapters.wiring import make_site, open_site
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.base.errors import RecordError, ThawlineError
 from thawline.base.findings import Finding, Level
 from thawline.base.roles import Role

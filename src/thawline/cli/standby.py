@@ -10,8 +10,9 @@ from thawline.app import standby as use
 from thawline.app.ports import Name
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_date, written
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting, Where
 from thawline.cli.text import UNKNOWN, clock_time, counted, table, wrapped
 from thawline.person.standby import Answered

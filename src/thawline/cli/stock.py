@@ -7,8 +7,9 @@ from cyclopts import App
 from thawline.account.balance import sheet
 from thawline.account.fold import parts_of
 from thawline.app import closing
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.closeout import sheet_data
 from thawline.cli.options import Acting
 from thawline.cli.text import counted, table

@@ -5,11 +5,12 @@ from collections.abc import Callable
 from cyclopts import App
 
 from thawline.app.calculators import vial_yield
-from thawline.app.standings import all_stood, in_force, seen_at, stood
+from thawline.app.in_force import in_force
+from thawline.app.standings import all_stood, seen_at, stood
 from thawline.base.instants import read_instant
 from thawline.cli import vial_acts, vial_arrivals, vial_travel
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Readable, Where
 from thawline.cli.reading import read_json, rules_for
 from thawline.cli.vials import (
@@ -183,6 +184,7 @@ _ACTS: dict[str, Callable[..., Answer]] = {
     "release": vial_travel.release,
     "send": vial_travel.send,
     "arrive": vial_travel.arrive,
+    "reached": vial_travel.reached,
 }
 for _name, _act in _ACTS.items():
     app.command(_act, name=_name)

@@ -5,8 +5,9 @@ from decimal import Decimal
 from thawline.app import vials
 from thawline.app.acts import Outcome
 from thawline.base.errors import RecordError
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting, Celsius
 from thawline.cli.text import counted
 from thawline.cli.vials import flagged

@@ -8,13 +8,14 @@ from cyclopts import Parameter
 from thawline.app import receiving
 from thawline.app.ports import Site
 from thawline.base.instants import from_ms, to_ms
-from thawline.cli.acting import doing, moment, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting, Celsius
 from thawline.cli.text import counted
 from thawline.cli.vials import flagged
 from thawline.ledger import events as ev
-from thawline.receive import Arrival
+from thawline.receive.inspection import Arrival
 
 NOBODY = Acting()
 Yes = Annotated[bool, Parameter(negative="")]

@@ -1,15 +1,21 @@
 """Acts of `thawline vial` that hold and release, and that carry vials between sites."""
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
+from uuid import uuid5
 
 from thawline.adapters.notes import check_free, write_note
 from thawline.app import holds, receiving, sending
+from thawline.app.acts import Doing
+from thawline.app.ports import Site
 from thawline.base.durations import spoken
-from thawline.base.errors import RecordError
+from thawline.base.errors import RecordError, ThawlineError
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import read_instant, written
-from thawline.cli.acting import doing, recorded, site_named
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
 from thawline.cli.reading import read_json
 from thawline.cli.text import counted, table
@@ -196,7 +202,47 @@ def arrive(note: str, *, unit: str = "", acting: Acting = NOBODY) -> Answer:
     codes = tuple(_text(each, "vial", note) for each in vials)
     outcome = receiving.receive_thawed(site, asked, label, codes, came)
     says = f"{counted(len(codes), 'vial')} from {came.from_site}, {spoken(carried)} on the way"
-    return recorded(outcome, site, says)
+    answer = recorded(outcome, site, says)
+    told_there = () if asked.dry_run else _tell_sender(asked, came.from_site or "", codes, site)
+    return replace(answer, alerts=(*answer.alerts, *told_there))
+
+
+def _tell_sender(
+    asked: Doing, sender: str, codes: tuple[str, ...], site: Site
+) -> tuple[Finding, ...]:
+    """Record at the sending site of the same home that the trip is over, else say who must."""
+    try:
+        there = site_named(sender)
+        own = replace(asked, id=uuid5(asked.id, "trip ended"), second=None)
+        if waiting := sending.on_their_way(there, codes, site.name):
+            sending.end_trip(there, own, waiting, site.name)
+    except ThawlineError as error:
+        by_hand = f"thawline vial reached {site.name} {' '.join(codes)} --site {sender}"
+        says = f"at {sender} the trip is not over yet ({error}): tell them, {by_hand}"
+        return (Finding(Level.CHECK, "trip-not-ended", says),)
+    return ()
+
+
+def reached(to: str, *vial: str, acting: Acting = NOBODY) -> Answer:
+    """
+    Record at the site that sent vials that they reached the other site: their trip is over.
+
+    thawline vial reached quillbeck HK47M CM62T --at 08:45 --site harrowmint --by Rowan
+    thawline vial reached quillbeck HK47M --site harrowmint --by "Rowan Thistle"
+
+    Where both sites are on this machine, thawline vial arrive records it.
+
+    Parameters
+    ----------
+    to
+        The site they were sent to.
+    vial
+        The codes on their flags.
+    """
+    site = site_named(acting.site)
+    codes = tuple(code.upper() for code in vial)
+    outcome = sending.end_trip(site, doing(site, acting), codes, to)
+    return recorded(outcome, site, f"{counted(len(codes), 'vial')} reached {to}")
 
 
 _SAME = (

@@ -6,8 +6,9 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from thawline.app.acts import Outcome
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
-from thawline.app.standings import Stood, in_force, stood
+from thawline.app.standings import Stood, stood
 from thawline.base.instants import Instant, from_ms, local_date, written
 from thawline.cli.acting import recorded
 from thawline.cli.answers import Answer

@@ -13,9 +13,10 @@ from typing import Any
 from thawline.app import doses, holds, screenings, standby, vials
 from thawline.app.acts import Doing
 from thawline.app.bookings import load_bookings
+from thawline.app.in_force import in_force
 from thawline.app.in_hand import Needle
 from thawline.app.ports import Name, Site
-from thawline.app.standings import Stood, all_stood, in_force
+from thawline.app.standings import Stood, all_stood
 from thawline.base.errors import RefusedError
 from thawline.base.instants import Instant, exactly
 from thawline.demo import script

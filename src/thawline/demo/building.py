@@ -18,11 +18,11 @@ from thawline.adapters.tables import read_bytes, read_table
 from thawline.adapters.wiring import make_site, open_site
 from thawline.app.acts import second_person
 from thawline.app.bookings import Loaded, load_bookings
+from thawline.app.in_force import in_force
 from thawline.app.plans import Ask, Planned, plan_for_site
 from thawline.app.ports import Site
 from thawline.app.protocols import Checked, check_file
 from thawline.app.receiving import Label, receive_frozen
-from thawline.app.standings import in_force
 from thawline.base.instants import Instant, midnight_before, zone_named
 from thawline.demo import lots
 from thawline.demo.acts import FREEZER, Player, Seen

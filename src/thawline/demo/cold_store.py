@@ -15,9 +15,9 @@ from thawline.adapters.followed_folder import reading
 from thawline.adapters.whole_files import write_picture
 from thawline.app.followed_readings import FollowedReadings
 from thawline.app.following import Follower, Line
+from thawline.app.in_force import in_force
 from thawline.app.looked_at import LookedAt, look, question_about
 from thawline.app.ports import Site
-from thawline.app.standings import in_force
 from thawline.app.units import unit_of
 from thawline.app.watching import watched
 from thawline.base.instants import Instant

@@ -23,12 +23,12 @@ from thawline.adapters.whole_files import write_picture
 from thawline.adapters.wiring import make_site, open_site
 from thawline.app.acts import second_person
 from thawline.app.bookings import load_bookings
+from thawline.app.in_force import in_force
 from thawline.app.last_vial import Ask, Opening, opening_now
 from thawline.app.plans import Ask as PlanAsk
 from thawline.app.plans import plan_for_site
 from thawline.app.ports import Site
 from thawline.app.receiving import Label, receive_frozen
-from thawline.app.standings import in_force
 from thawline.base.instants import midnight_before, zone_named
 from thawline.demo import lots
 from thawline.demo.acts import FREEZER, Player

@@ -6,7 +6,7 @@ from datetime import date, time, timedelta
 from thawline.app.acts import Doing
 from thawline.app.bookings import Loaded, load_bookings
 from thawline.app.doses import find
-from thawline.app.in_hand import rules_by_time
+from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second import due_on
 from thawline.base.instants import exactly, local_instant
@@ -15,7 +15,8 @@ from thawline.demo.district import dice
 from thawline.demo.figures import people_with_dose
 from thawline.demo.incidents import ASK_AGAIN
 from thawline.exchange.bookings import BookingRow, ReadBookings
-from thawline.rebook import on_day, second_dates
+from thawline.rebook.interval import second_dates
+from thawline.rebook.series import on_day
 
 _OPENS = time(8)
 _PLACE = time(10)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from thawline.base.errors import RecordError
-from thawline.base.instants import Occurred, from_ms
+from thawline.base.instants import Occurred, from_ms, to_ms
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import Corrected, EpochBegan, Event, Refused
 from thawline.ledger.stored import event_of
@@ -58,10 +58,12 @@ def counted(entry: Entry, corrections: Standing) -> Entry | None:
     event = replacement(correction.event)
     if event is None:
         return None
+    when = _occurred(entry, correction.event)
     return replace(
         entry,
         event=event,
-        occurred=_occurred(entry, correction.event),
+        lo_ms=to_ms(when.lo),
+        hi_ms=to_ms(when.hi),
         corrected_by=correction.seq,
     )
 

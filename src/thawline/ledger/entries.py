@@ -16,7 +16,7 @@ from uuid import UUID
 from msgspec import Struct
 
 from thawline.base.findings import Finding
-from thawline.base.instants import Instant, Occurred
+from thawline.base.instants import Instant, Occurred, from_ms
 from thawline.ledger.events import Event
 from thawline.rules.protocol import ProtocolRef
 
@@ -59,7 +59,11 @@ class Decision:
 
 
 class Entry(Struct, frozen=True, gc=False):
-    """One event as the ledger holds it; a Struct, as a million of them are made at once."""
+    """
+    One event as the ledger holds it; a Struct, as a million of them are made at once.
+
+    It occurred not before `lo_ms` and not after `hi_ms`, whole milliseconds of UTC since 1970.
+    """
 
     seq: int
     epoch: int
@@ -68,14 +72,26 @@ class Entry(Struct, frozen=True, gc=False):
     by: str
     device: str
     station: str
-    occurred: Occurred
-    recorded_at: Instant
+    lo_ms: int
+    hi_ms: int
+    recorded_ms: int
     zone: str
     protocol: ProtocolRef | None
     findings: tuple[Finding, ...]
     event: Event
     hash: bytes
     corrected_by: int | None = None  # seq of the correction that this entry now counts as
+
+    @property
+    def occurred(self) -> Occurred:
+        """Return when it happened; RecordError if it ended before it began."""
+        lo = from_ms(self.lo_ms)
+        return Occurred(lo, lo if self.hi_ms == self.lo_ms else from_ms(self.hi_ms))
+
+    @property
+    def recorded_at(self) -> Instant:
+        """Return when it was written down, by the machine's clock."""
+        return from_ms(self.recorded_ms)
 
 
 @dataclass(frozen=True, slots=True)

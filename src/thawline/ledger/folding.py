@@ -72,11 +72,11 @@ def _take_in_all(touched_by: Mapping[str, Sequence[Pair]], row: Row) -> None:
     pairs = touched_by.get(kind)
     if not pairs and pairs is not None:
         return
-    header, event = header_of(row), event_of(kind, row.body)  # an unknown event ends here
+    event = event_of(kind, row.body)  # an unknown event ends here
     entry = None
     for fold, into in pairs or ():
         for key in fold.keys(event):
-            entry = entry or told_entry(row, header, event)
+            entry = entry or told_entry(row, header_of(row), event)
             into.states[key] = fold.step(key, into.states.get(key), entry)
             into.touched[key].append(row.seq)
 

@@ -7,11 +7,12 @@ from thawline.ledger import (
     screening_events,
     second_dose_events,
     standby_events,
+    trip_events,
 )
 
 _MODULES = (
     *(events, alert_events, observation_events, screening_events),
-    *(second_dose_events, standby_events),
+    *(second_dose_events, standby_events, trip_events),
 )
 
 EVENTS: dict[str, type[events.Event]] = {

@@ -3,7 +3,6 @@
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.base.instants import to_ms
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DayClosed, Event, ProtocolAdopted, VialMoved, VialsArrived
 from thawline.rules.protocol import ProtocolRef
@@ -54,7 +53,7 @@ class SiteFold:
         if isinstance(event, ProtocolAdopted):
             ref = ProtocolRef(event.protocol_id, event.version, event.sha256)
             says = event.effective_from_ms
-            adopted = Adopted(ref, says, max(says, to_ms(entry.recorded_at)))
+            adopted = Adopted(ref, says, max(says, entry.recorded_ms))
             return replace(site, adopted=(*site.adopted, adopted))
         if isinstance(event, DayClosed):
             return replace(site, closed=(*site.closed, event.day))

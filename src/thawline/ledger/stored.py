@@ -12,7 +12,7 @@ from msgspec.json import Decoder
 
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding
-from thawline.base.instants import Occurred, from_ms, to_ms
+from thawline.base.instants import to_ms
 from thawline.ledger.canonical import body_bytes
 from thawline.ledger.chain import Row, chained
 from thawline.ledger.entries import Act, Decision, Entry, Head, Kind
@@ -21,6 +21,7 @@ from thawline.ledger.kinds import EVENTS
 from thawline.rules.protocol import ProtocolRef
 
 _NEWER = "it was written by a newer thawline: install that one to read this ledger"
+_DAMAGED = "thawline journal verify"
 
 
 class Header(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
@@ -137,22 +138,28 @@ def entry_of(row: Row) -> Entry:
 
 
 def told_entry(row: Row, header: Header, event: Event) -> Entry:
-    """Return the entry as it was written, its header and event read already."""
-    lo = from_ms(header.lo_ms)
-    hi = lo if header.hi_ms == header.lo_ms else from_ms(header.hi_ms)
-    return Entry(
-        seq=row.seq,
-        epoch=row.epoch,
-        id=header.id,
-        kind=header.kind,
-        by=header.by,
-        device=header.device,
-        station=header.station,
-        occurred=Occurred(lo, hi),
-        recorded_at=hi if header.recorded_ms == header.hi_ms else from_ms(header.recorded_ms),
-        zone=header.zone,
-        protocol=header.protocol,
-        findings=header.findings,
-        event=event,
-        hash=row.hash,
+    """
+    Return the entry as it was written, its header and event read already.
+
+    Raises:
+        RecordError: It is said to have ended before it began.
+    """
+    if header.hi_ms < header.lo_ms:
+        raise RecordError(f"entry {row.seq} ended before it began", advice=_DAMAGED)
+    return Entry(  # by place, not by name: a third of the time, a million times over
+        row.seq,
+        row.epoch,
+        header.id,
+        header.kind,
+        header.by,
+        header.device,
+        header.station,
+        header.lo_ms,
+        header.hi_ms,
+        header.recorded_ms,
+        header.zone,
+        header.protocol,
+        header.findings,
+        event,
+        row.hash,
     )

@@ -5,7 +5,6 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.base.instants import to_ms
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DoseGiven, Event
 from thawline.ledger.observation_events import MomentStamped, PersonLeft
@@ -72,7 +71,7 @@ class StayFold:
         """Return the person's stay after the entry."""
         stay = state or StayState()
         event: Any = entry.event
-        hi_ms = to_ms(entry.occurred.hi)
+        hi_ms = entry.hi_ms
         if isinstance(event, DoseGiven):
             seated = Seated(hi_ms, event.screening, str(entry.id))
             return replace(stay, doses=(*stay.doses, seated))

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 from msgspec import Struct
 
-from thawline.base.instants import from_ms, local_date, to_ms, zone_named
+from thawline.base.instants import from_ms, local_date, zone_named
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import (
     DoseChecked,
@@ -169,7 +169,7 @@ def _booked(state: PersonState, entry: Entry, event: PersonBooked) -> PersonStat
         needs=event.needs,
         group=event.group,
         row=event.row,
-        recorded_ms=to_ms(entry.recorded_at),
+        recorded_ms=entry.recorded_ms,
         entry=str(entry.id),
     )
     return msgspec.structs.replace(state, bookings=(*state.bookings, booking))
@@ -193,7 +193,7 @@ def _placed(
         needs=said[0].needs if said else "",
         group=said[0].group if said else "",
         row="",
-        recorded_ms=to_ms(entry.recorded_at),
+        recorded_ms=entry.recorded_ms,
         entry=str(entry.id),
     )
     kept = tuple(each for each in state.bookings if each not in gone)
@@ -207,7 +207,7 @@ def _told(state: PersonState, _entry: Entry, event: EarlierDoseTold) -> PersonSt
 
 def _screened(state: PersonState, entry: Entry, event: ScreeningAnswered) -> PersonState:
     screening = Screening(
-        at_ms=to_ms(entry.occurred.hi),
+        at_ms=entry.hi_ms,
         zone=entry.zone,
         by=entry.by,
         outcome=event.outcome,
@@ -231,7 +231,7 @@ def _cleared(state: PersonState, entry: Entry, event: ScreeningCleared) -> Perso
 
 def _checked(state: PersonState, entry: Entry, event: DoseChecked) -> PersonState:
     check = Check(
-        at_ms=to_ms(entry.occurred.hi),
+        at_ms=entry.hi_ms,
         zone=entry.zone,
         station=entry.station,
         by=entry.by,
@@ -249,8 +249,8 @@ def _checked(state: PersonState, entry: Entry, event: DoseChecked) -> PersonStat
 def _given(state: PersonState, entry: Entry, event: DoseGiven) -> PersonState:
     dose = DoseHad(
         dose_number=event.dose_number,
-        lo_ms=to_ms(entry.occurred.lo),
-        hi_ms=to_ms(entry.occurred.hi),
+        lo_ms=entry.lo_ms,
+        hi_ms=entry.hi_ms,
         zone=entry.zone,
         lot=event.lot,
         syringe=event.syringe,

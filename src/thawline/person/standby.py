@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.base.instants import Instant, from_ms, local_date, to_ms
+from thawline.base.instants import Instant, from_ms, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import Event
 from thawline.ledger.standby_events import StandbyAdded, StandbyCalled
@@ -69,13 +69,13 @@ class StandbyFold:
             first = before.added_ms is None
             return replace(
                 before,
-                added_ms=to_ms(entry.occurred.lo) if first else before.added_ms,
+                added_ms=entry.lo_ms if first else before.added_ms,
                 seq=entry.seq if first else before.seq,
                 travel_min=event.travel_min,
                 priority=event.priority,
             )
         assert isinstance(event, StandbyCalled)  # noqa: S101  `keys` lets nothing else through
-        call = Call(to_ms(entry.occurred.hi), event.answer)
+        call = Call(entry.hi_ms, event.answer)
         return replace(before, calls=(*before.calls, call))
 
 

@@ -98,6 +98,20 @@ def _wasted(less_one: Callable[[Roots], Roots], doses_per_vial: int) -> float:
     return max(0.0, float((less_one(steps) / steps).real.sum()))
 
 
+def check_staffed(tables: int, preparers: int | None) -> None:
+    """
+    Look whether each table that opens vials has a preparer of its own; None: nobody said.
+
+    Raises:
+        RecordError: There are more tables than preparers.
+    """
+    if preparers is not None and not 1 <= tables <= preparers:
+        raise RecordError(
+            f"{tables} draw tables and preparers for {preparers}",
+            advice=f"a table nobody draws at opens no vial: at most {max(preparers, 0)} tables",
+        )
+
+
 def _opened(wasted: float, expected_people: float, doses_per_vial: int) -> OpenedWaste:
     doses = expected_people + wasted
     share = wasted / doses if doses > 0 else None

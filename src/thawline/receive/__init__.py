@@ -5,11 +5,5 @@ Packing list, temperature, dry ice, damage, soft cartons; and for vials that com
 whether their history came with them.
 """
 
-from thawline.receive.inspection import (
-    Arrival,
-    arrival_findings,
-    carried_findings,
-    label_findings,
-)
-
-__all__ = ["Arrival", "arrival_findings", "carried_findings", "label_findings"]
+# The public names are the modules: a question then loads only what it needs.
+__all__ = ["inspection"]

@@ -13,6 +13,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from difflib import get_close_matches
 from enum import StrEnum
+from functools import cache
 from typing import Union, get_args, get_origin
 
 import msgspec
@@ -105,11 +106,16 @@ def _listed(value: object, form: object, key: str) -> _Found:
         yield from _walk(entry, form, f"{key}.{number}")
 
 
+@cache
+def _fields(form: type[msgspec.Struct]) -> Mapping[str, msgspec.structs.FieldInfo]:
+    return {known.encode_name: known for known in msgspec.structs.fields(form)}
+
+
 def _table(value: object, form: type[msgspec.Struct], key: str) -> _Found:
     if not isinstance(value, Mapping):
         yield _wrong(key, value, "a table")
         return
-    fields = {known.encode_name: known for known in msgspec.structs.fields(form)}
+    fields = _fields(form)
     for name in value.keys() - fields.keys():
         yield _unknown(_under(key, name), name, list(fields))
     for name, known in fields.items():

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.base.instants import Instant, from_ms, to_ms
+from thawline.base.instants import Instant, from_ms
 from thawline.ledger.alert_events import (
     AlertAnswered,
     AlertCleared,
@@ -108,11 +108,9 @@ class AlertFold:
         if isinstance(event, AlertRaised):
             told = _raised(told, event, entry)
         elif isinstance(event, AlertCleared):
-            told = tuple(_cleared(each, event, to_ms(entry.occurred.lo)) for each in told)
+            told = tuple(_cleared(each, event, entry.lo_ms) for each in told)
         elif isinstance(event, AlertAnswered):
-            answer = ToldAnswer(
-                event.answered_by, to_ms(entry.occurred.hi), event.says, event.takes
-            )
+            answer = ToldAnswer(event.answered_by, entry.hi_ms, event.says, event.takes)
             told = tuple(_answered(each, answer) for each in told)
         return UnitAlerts(_kept(told))
 
@@ -162,7 +160,7 @@ class NightFold:
         nights, event = state or Nights(), entry.event
         if not isinstance(event, TestCallAnswered):
             return nights
-        at_ms = to_ms(entry.occurred.lo)
+        at_ms = entry.lo_ms
         told = ToldTestCall(event.answered_by, at_ms, event.until_ms, event.dialler)
         return Nights((*nights.answered, told)[-_KEPT_TEST_CALLS:])
 
@@ -175,7 +173,7 @@ def _raised(
 ) -> tuple[ToldAlert, ...]:
     if any((each.cause, each.since_ms) == (event.cause, event.since_ms) for each in told):
         return told
-    raised_ms, told_ms = to_ms(entry.occurred.lo), to_ms(entry.recorded_at)
+    raised_ms, told_ms = entry.lo_ms, entry.recorded_ms
     new = ToldAlert(event.cause, event.since_ms, raised_ms, told_ms, event.temp_mc)
     return (*told, new)
 

@@ -6,15 +6,18 @@ and an alert that is over has cleared nobody's vaccine.
 """
 
 from dataclasses import dataclass
+from datetime import timedelta
 from enum import StrEnum
 from zoneinfo import ZoneInfo
 
+from thawline.base.durations import spoken
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import from_ms, local_time
+from thawline.base.instants import from_ms, local_date, local_time
 from thawline.store.alarm_figures import AlarmFigures
 
 _PER_DEGREE = 1000
 _PER_MINUTE = 60_000
+_PER_DAY = 24 * 60 * _PER_MINUTE
 
 
 class Cause(StrEnum):
@@ -97,7 +100,7 @@ def _outside(
     limit_mc = figures.high_mc if above else figures.low_mc
     assert alert.temp_mc is not None  # noqa: S101  only silence has no reading
     just_now = alert.is_open and now_ms - alert.raised_ms < _PER_MINUTE
-    at = "" if just_now else f" at {_clock(alert.raised_ms, zone)}"
+    at = "" if just_now else f" at {_clock(alert.raised_ms, zone, now_ms)}"
     return (
         f"{unit} {'is' if just_now else 'was'} {degrees(alert.temp_mc)}{at}, "
         f"limit {degrees(limit_mc)}. {'Too warm' if above else 'Too cold'} "
@@ -107,7 +110,6 @@ def _outside(
 
 def _silent(alert: Alert, unit: str, figures: AlarmFigures, now_ms: int, zone: ZoneInfo) -> str:
     end = now_ms if alert.cleared_ms is None else alert.cleared_ms
-    minutes = (end - alert.since_ms) // _PER_MINUTE
     last = alert.temp_mc
     outside = (
         f" The last reading, {degrees(last)}, was out of its band. {HELD}."
@@ -115,18 +117,25 @@ def _silent(alert: Alert, unit: str, figures: AlarmFigures, now_ms: int, zone: Z
         else ""
     )
     sent = "has sent" if alert.is_open else "had sent"
+    since = _clock(alert.since_ms, zone, now_ms)
     return (
-        f"the logger of {unit} {sent} nothing for {minutes} min. Not known: its temperature "
-        f"since {_clock(alert.since_ms, zone)}.{outside} Read the display and type it in"
+        f"the logger of {unit} {sent} nothing for {_length(alert.since_ms, end)}. Not known: "
+        f"its temperature since {since}.{outside} Read the display and type it in"
     )
 
 
 def _span(alert: Alert, now_ms: int, zone: ZoneInfo) -> str:
-    since = _clock(alert.since_ms, zone)
+    since = _clock(alert.since_ms, zone, now_ms)
     if alert.cleared_ms is not None:
-        return f"from {since}, back inside at {_clock(alert.cleared_ms, zone)}"
-    return f"since {since}, for {(now_ms - alert.since_ms) // _PER_MINUTE} min"
+        return f"from {since}, back inside at {_clock(alert.cleared_ms, zone, now_ms)}"
+    return f"since {since}, for {_length(alert.since_ms, now_ms)}"
 
 
-def _clock(at_ms: int, zone: ZoneInfo) -> str:
-    return local_time(from_ms(at_ms), zone).strftime("%H:%M")
+def _length(from_: int, until: int) -> str:
+    return spoken(timedelta(milliseconds=until - from_))
+
+
+def _clock(at_ms: int, zone: ZoneInfo, read_ms: int) -> str:
+    """Return a local time; with its date where it is read a day later or more."""
+    day = "" if read_ms - at_ms < _PER_DAY else f"{local_date(from_ms(at_ms), zone)} "
+    return f"{day}{local_time(from_ms(at_ms), zone):%H:%M}"

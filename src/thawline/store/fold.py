@@ -123,8 +123,8 @@ _OF_A_UNIT = (ev.ReadingTaken, ev.ExcursionCalled, ev.UnitWarmed, ev.VialHeld)
 def _hand(entry: Entry, event: ev.ReadingTaken) -> HandRow:
     return HandRow(
         seq=entry.seq,
-        lo_ms=to_ms(entry.occurred.lo),
-        hi_ms=to_ms(entry.occurred.hi),
+        lo_ms=entry.lo_ms,
+        hi_ms=entry.hi_ms,
         temp_mc=event.temp_mc,
         by=entry.by,
         min_mc=event.min_mc,
@@ -134,14 +134,14 @@ def _hand(entry: Entry, event: ev.ReadingTaken) -> HandRow:
 
 
 def _call(entry: Entry, event: ev.ExcursionCalled) -> CallRow:
-    at_ms = to_ms(entry.occurred.lo)
+    at_ms = entry.lo_ms
     return CallRow(entry.seq, at_ms, entry.by, event.called, event.answer, event.case)
 
 
 def _hold(entry: Entry, event: ev.VialHeld) -> HoldRow:
     return HoldRow(
         seq=entry.seq,
-        at_ms=to_ms(entry.occurred.lo),
+        at_ms=entry.lo_ms,
         by=entry.by,
         why=event.why,
         vials=event.vials,

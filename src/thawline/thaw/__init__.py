@@ -1,5 +1,4 @@
 """Whether a vial may go where somebody wants to put it."""
 
-from thawline.thaw.moves import move_findings
-
-__all__ = ["move_findings"]
+# The public names are the modules: a question then loads only what it needs.
+__all__ = ["moves"]

@@ -11,9 +11,9 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
+from thawline.ledger.trip_events import TripEnded
 from thawline.vial.facts import CartonState, LotState, Row, VialState, Waste
 from thawline.vial.story import What
 
@@ -22,8 +22,7 @@ _MOVES = {"fridge": What.TO_FRIDGE, "table": What.TO_TABLE, "freezer": What.TO_F
 
 def row(entry: Entry, what: What, **more: Any) -> Row:
     """Return a fact row of the entry, at the times it occurred."""
-    when = entry.occurred
-    return Row(seq=entry.seq, what=what, lo_ms=to_ms(when.lo), hi_ms=to_ms(when.hi), **more)
+    return Row(entry.seq, what, entry.lo_ms, entry.hi_ms, **more)
 
 
 class VialFold:
@@ -39,7 +38,8 @@ class VialFold:
 
     def keys(self, event: ev.Event) -> tuple[str, ...]:
         """Return the codes of the vials this event touches."""
-        return tuple(dict.fromkeys(_VIALS[type(event)](event))) if type(event) in _VIALS else ()
+        named = _VIALS.get(type(event), _none)(event)
+        return tuple(dict.fromkeys(named)) if named[1:] else named
 
     def step(self, key: str, state: VialState | None, entry: Entry) -> VialState:
         """Return the vial's state after the entry."""
@@ -220,7 +220,7 @@ def _wasted(vial: VialState, entry: Entry, event: Any, _key: str) -> VialState:
 
 
 def _waste(entry: Entry, doses: int) -> Waste:
-    return Waste(to_ms(entry.occurred.lo), doses)
+    return Waste(entry.lo_ms, doses)
 
 
 def _discarded(vial: VialState, entry: Entry, event: ev.VialDiscarded, _key: str) -> VialState:
@@ -265,7 +265,12 @@ _VIAL_STEPS: dict[type[ev.Event], Callable[[VialState, Entry, Any, str], VialSta
     ev.DoseNotFound: _wasted,
     ev.VialDiscarded: _discarded,
     ev.VialSent: _sent,
+    TripEnded: partial(_fact, What.TRANSPORT_END),
 }
+
+
+def _none(_event: Any) -> tuple[str, ...]:
+    return ()
 
 
 def _one(event: Any) -> tuple[str, ...]:

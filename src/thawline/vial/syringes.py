@@ -5,7 +5,6 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from thawline.base.instants import to_ms
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
 from thawline.vial.codes import vial_of
@@ -47,8 +46,8 @@ def _new(key: str, entry: Entry) -> SyringeState:
     return SyringeState(
         vial=vial_of(key),
         lot=getattr(entry.event, "lot", None) or "?",
-        drawn_lo_ms=to_ms(entry.occurred.lo),
-        drawn_hi_ms=to_ms(entry.occurred.hi),
+        drawn_lo_ms=entry.lo_ms,
+        drawn_hi_ms=entry.hi_ms,
         by=entry.by,
         station=entry.station,
         became="drawn" if isinstance(entry.event, _COMES_FROM) else NEVER_DRAWN,
@@ -70,8 +69,8 @@ def _begun(syringe: SyringeState, entry: Entry, lot: str) -> SyringeState:
     return replace(
         syringe,
         lot=lot,
-        drawn_lo_ms=to_ms(entry.occurred.lo),
-        drawn_hi_ms=to_ms(entry.occurred.hi),
+        drawn_lo_ms=entry.lo_ms,
+        drawn_hi_ms=entry.hi_ms,
         by=entry.by,
         station=entry.station,
         became="drawn",
