@@ -6,7 +6,6 @@ from datetime import timedelta
 from tests.cast import HAZEL, ROWAN, a_day, at
 
 from thawline.app.acts import act
-from thawline.app.replays import Example
 from thawline.app.vials import move, open_vial
 from thawline.base.instants import Occurred, exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
@@ -14,6 +13,7 @@ from thawline.ledger.events import DoseChecked, DoseDrawn, DoseGiven, DoseNotGiv
 from thawline.ledger.observation_events import PersonLeft
 from thawline.ledger.screening_events import ScreeningAnswered
 from thawline.plan.quantile_tables import constant
+from thawline.plan.replay import Example
 
 EXAMPLE = Example(
     before_chair=timedelta(minutes=4),

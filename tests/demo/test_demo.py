@@ -26,7 +26,6 @@ from thawline.ledger.screening_events import ScreeningAnswered
 
 ROOT = Path(__file__).parents[2]
 ALL_OF_IT_S = 60
-REPLAY_PAGE = Path(__file__).parents[2] / "docs" / "background" / "replay.md"
 MEMORY = Path("/dev/shm")  # noqa: S108  nothing here is about power cuts, and it is quicker
 
 
@@ -85,7 +84,7 @@ def test_the_page_fits_the_terminal_and_says_demo_at_both_ends(page):
 QUOTED = re.compile(r"The demo prints:\n\n```text\n(.*?)\n```", re.DOTALL)
 
 
-@pytest.mark.parametrize("name", ["thaw-plan", "last-vial"])
+@pytest.mark.parametrize("name", ["thaw-plan", "last-vial", "replay"])
 def test_a_page_of_the_docs_quotes_what_the_demo_prints(page, name):
     (quoted,) = QUOTED.findall((ROOT / f"docs/background/{name}.md").read_text())
     told = "\n".join(line.removeprefix("   ") for line in page[0].splitlines())
@@ -247,13 +246,6 @@ def test_the_ledger_verifies_and_the_site_says_it_is_a_demo(folder, page):  # no
     for name in ("harrowmint", "tansy-ferry"):
         assert not open_site(home, name).ledger.verify(None).findings
         assert "demo = true" in (home / "sites" / name / "site.toml").read_text()
-
-
-def test_the_lunch_is_played_again_as_the_background_page_quotes_it(page):
-    quoted = REPLAY_PAGE.read_text().split("```text\n")[1].split("```")[0]
-
-    assert quoted.startswith("14. Tue 3 Feb, 11:30 to 13:30")
-    assert quoted in page[0]
 
 
 def test_at_lunch_it_is_the_chairs_that_are_short(page):

@@ -8,11 +8,11 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from thawline.app.replays import Example
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.plan.chairs import Stay
 from thawline.plan.clinic_day import ClinicStation
 from thawline.plan.quantile_tables import Law, lognormal, normal
+from thawline.plan.replay import Example
 from thawline.plan.shifts import ShiftRule
 
 _MOST_BYTES = 1 << 20

@@ -8,9 +8,9 @@ from itertools import accumulate
 from statistics import median
 
 from thawline.app.day_stamps import DaysTold, VialTold, lines, told, visits
+from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
 from thawline.app.standby import LATE
-from thawline.app.standings import InForce, in_force
 from thawline.base.errors import NotFoundError
 from thawline.base.instants import Instant, local_date, midnight_before
 from thawline.plan.at_work import at_work, tables_at_work
@@ -18,7 +18,7 @@ from thawline.plan.clinic_day import Vials
 from thawline.plan.day_record import Recorded, Visit, recorded, way_to_chair
 from thawline.plan.half_hours import HALF_HOUR, half_hour_of
 from thawline.plan.quantile_tables import Law, constant, later, measured
-from thawline.plan.replay import STEP, Comer, ReplayDay
+from thawline.plan.replay import STEP, Comer, Example, ReplayDay
 from thawline.plan.service_times import (
     LONG_TURN,
     Line,
@@ -32,21 +32,6 @@ from thawline.rules.protocol import Protocol, ProtocolRef, Starts
 
 _AFTER = timedelta(hours=1)  # room after the last stamp for played days that end later
 _AT_ONCE = constant(timedelta(milliseconds=1))  # a dose drawn at the chair, in the chair's time
-
-
-@dataclass(frozen=True, slots=True)
-class Example:
-    """
-    What a file of stations says, for where the record says too little.
-
-    `before_chair`: mean time at the stations before the chair; `says`: where it comes from.
-    """
-
-    before_chair: timedelta
-    chair: Law
-    drawing: Law
-    says: str
-    drawing_says: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,8 +12,8 @@ from thawline.app.replay_changes import Changed, compared
 from thawline.app.replays import Replay
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_instant, written
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Where
 from thawline.cli.replay_options import Which, asked_for, played
 from thawline.cli.replay_page import name_of, shown, times_data, times_text

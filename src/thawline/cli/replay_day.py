@@ -7,8 +7,8 @@ from zoneinfo import ZoneInfo
 from thawline.app.replays import Replay
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, written
-from thawline.cli.acting import site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import site_named
 from thawline.cli.options import Where
 from thawline.cli.replay_options import Which, asked_for, played
 from thawline.cli.replay_page import day_text, times_data

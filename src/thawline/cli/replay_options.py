@@ -13,7 +13,7 @@ from thawline.app.ports import Site
 from thawline.app.replays import Replay, replay_of
 from thawline.base.errors import RecordError
 from thawline.base.instants import local_date, read_date
-from thawline.cli.acting import moment
+from thawline.cli.asking import moment
 from thawline.cli.progress import Progress
 from thawline.plan.replay import ReplayDay, Replays, joined, replayed
 

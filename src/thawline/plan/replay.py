@@ -27,6 +27,21 @@ _ROOM = 10  # rows of the kernel's room
 
 
 @dataclass(frozen=True, slots=True)
+class Example:
+    """
+    What a file of stations says, for where the record says too little.
+
+    `before_chair`: mean time at the stations before the chair; `says`: where it comes from.
+    """
+
+    before_chair: timedelta
+    chair: Law
+    drawing: Law
+    says: str
+    drawing_says: str
+
+
+@dataclass(frozen=True, slots=True)
 class Comer:
     """
     Somebody who was booked or who came, as the record has it; times count from the beginning.
