@@ -1,5 +1,6 @@
 """`thawline replay`: what is printed, answered and refused, on a small made-up Tuesday."""
 
+from importlib.resources import files
 from pathlib import Path
 from shutil import copytree
 
@@ -287,6 +288,45 @@ def test_what_the_record_lacks_is_said_on_the_page_of_the_day(early):
     assert "For 2 of 2 the screening is not stamped" in page
     assert "There is always a vial: more doses were given than those on record hold." in page
     assert "mean wait for a chair, min ?" in page
+
+
+@pytest.fixture
+def own_stations(tmp_path):
+    """The shipped file with a draw table of 100 s a dose, and where it lies."""
+    text = (files("thawline.plan") / "stations.toml").read_text()
+    path = tmp_path / "stations.toml"
+    path.write_text(text.replace("takes_s = 45\n", "takes_s = 100\n"))
+    return path
+
+
+def _asked_with(replayed, path):
+    return replayed.ask("replay", "day", *TUESDAY, "--days", "2", "--stations", str(path))
+
+
+def test_a_file_of_ones_own_says_how_long_a_dose_is_in_drawing(replayed, own_stations):
+    _, answer = _asked_with(replayed, own_stations)
+
+    assert answer["data"]["service_times"]["draw_table_example"].startswith("100 s a dose")
+
+
+def test_a_file_without_a_draw_table_leaves_that_to_the_example(replayed, own_stations):
+    text = own_stations.read_text()
+    begin, end = text.index("[draw_table]"), text.index("[observation]")
+    own_stations.write_text(text[:begin] + text[end:])
+    _, answer = _asked_with(replayed, own_stations)
+
+    assert answer["data"]["service_times"]["draw_table_example"].startswith("45 s a dose")
+
+
+def test_a_draw_table_without_a_source_is_refused(replayed, own_stations):
+    text = own_stations.read_text()
+    begin, end = text.index("[draw_table]"), text.index("[observation]")
+    table = text[begin:end].replace('source = "example"\n', "")
+    own_stations.write_text(text[:begin] + table + text[end:])
+    code, answer = _asked_with(replayed, own_stations)
+
+    assert code == 3
+    assert "draw_table.source is None" in answer["error"]["says"]
 
 
 def test_where_doses_were_drawn_at_the_chairs_no_draw_table_can_be_added(early):

@@ -19,6 +19,7 @@ from thawline.cli import main
 from thawline.cli.demo_tour import tour_data
 from thawline.demo.building import build
 from thawline.demo.district import REAL_ZONE
+from thawline.demo.hall import SAME_CHAIR_S
 from thawline.demo.second_doses import ask_a_day_early
 from thawline.ledger import events as ev
 from thawline.ledger.alert_events import AlertAnswered, AlertRaised
@@ -254,6 +255,14 @@ def test_at_lunch_it_is_the_chairs_that_are_short(page):
     assert "One preparer more: 0 min." in lunch
     assert re.search(r"One vaccinator more: the mean wait changes by -0\.\d\d \(", lunch)
     assert "500 simulated days, seed 28" in lunch
+
+
+def test_the_time_at_a_chair_is_found_again_that_the_script_was_written_with(page):
+    """From 210 to 300 s, all equally likely: mean 255, known to the script alone."""
+    low, high = re.search(r"A person at a chair: \d+ s \((\d+) to (\d+)", page[0]).groups()
+
+    assert sum(SAME_CHAIR_S) / 2 == 255
+    assert int(low) <= 255 <= int(high)
 
 
 def test_everybody_at_a_chair_was_asked_the_questions_before(entries):
