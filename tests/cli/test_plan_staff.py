@@ -16,6 +16,7 @@ def day(**others):
 
 
 DAY = day()
+CROWD = day(booked="240")
 
 
 @pytest.fixture
@@ -79,3 +80,62 @@ def test_a_file_that_is_not_there_is_said(ask, tmp_path):
 
     assert code == 5
     assert "none.toml" in answer["error"]["says"]
+
+
+def test_rosters_are_ranked_and_the_choice_says_how_sure_it_is(ask):
+    code, answer = ask(*CROWD, "--rank", "12")
+    ranking = answer["data"]["ranking"]
+
+    assert (code, ranking["final"], ranking["rosters"], ranking["sure"]) == (0, True, 12, 0.95)
+    assert ranking["people"] <= answer["data"]["people"]
+    assert ranking["days"] >= 200
+    assert [each["name"] for each in ranking["stations"]] == ["desk", "screening", "chair"]
+
+
+def test_the_page_of_a_ranking_names_people_days_seed_and_certainty(capsys):
+    assert main([*CROWD, "--rank", "5"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+
+    assert "5 rosters of whole shifts" in out
+    assert "there are more, raise --rank" in out
+    assert "The fewest people that keep the promise:" in out
+    assert "95% sure, all of it together, apart from differences below 2 in 100 people" in out
+    assert "seed 28, the same for every roster" in out
+
+
+def test_a_ranking_that_runs_out_of_days_promises_nothing(capsys):
+    words = day(booked="240", share="0.97", within_min="8")
+    main([*words, "--rank", "40", "--close", "0.001", "--most-days", "200"])
+    out = " ".join(capsys.readouterr().out.split())
+
+    assert "nothing is promised of this yet" in out
+    assert "sure, all of it together" not in out
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--rank", "0"), "0 rosters to rank"),
+        (("--rank", "5001"), "5001 rosters to rank"),
+        (("--rank", "5", "--sure", "1"), "1 sure"),
+        (("--rank", "5", "--close", "0"), "differences of 0"),
+        (("--rank", "5", "--most-days", "100"), "100 days at the most"),
+    ],
+)
+def test_a_ranking_that_cannot_be_is_named(ask, words, says):
+    code, answer = ask(*CROWD, *words)
+
+    assert code == 3
+    assert says in answer["error"]["says"]
+
+
+def test_a_stop_before_anything_is_known_keeps_the_plan(capsys, monkeypatch):
+    def stopped(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("thawline.cli.staff_ranking.ranked", stopped)
+
+    assert main([*CROWD, "--rank", "5"]) == 0
+    out = capsys.readouterr().out
+    assert "desk: " in out
+    assert "Stopped before anything was known of the rosters." in out

@@ -1,0 +1,87 @@
+"""The options of `thawline plan staff`: the day, the promise, and how staffings are ranked."""
+
+from dataclasses import dataclass
+
+from cyclopts import Parameter
+
+
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class Day:
+    """
+    The day that is staffed.
+
+    Parameters
+    ----------
+    booked
+        People booked, spread evenly over the hours.
+    no_show
+        The share of them that stays away, from 0 to 1.
+    hours
+        Hours for which people are booked.
+    slot_min
+        The length of a slot in minutes.
+    walk_ups_per_hour
+        People who come without a booking.
+    stations
+        A file of stations and their times; left out, the example that is shipped.
+    """
+
+    booked: int
+    no_show: float
+    hours: float
+    slot_min: int = 10
+    walk_ups_per_hour: float = 0
+    stations: str | None = None
+
+
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class Wanted:
+    """
+    The promise, and how it is tried.
+
+    Parameters
+    ----------
+    within_min
+        Minutes that somebody may wait, at all stations together.
+    share
+        The share of people that waits less, in every half hour.
+    days
+        Simulated days on which each staffing is tried, the same for all.
+    seed
+        Of the simulated days.
+    """
+
+    within_min: float = 20
+    share: float = 0.9
+    days: int = 200
+    seed: int = 28
+
+
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class Ranking:
+    """
+    Whether rosters of whole shifts are ranked, and how.
+
+    Parameters
+    ----------
+    rank
+        How many rosters near the plan are ranked, as in 1000; left out, none.
+    sure
+        The chance that all that is said of the roster chosen is right.
+    close
+        Shares of late people that differ by less do not count.
+    most_days
+        Simulated days at the most for the promise, and again for the choice.
+    """
+
+    rank: int | None = None
+    sure: float = 0.95
+    close: float = 0.02
+    most_days: int = 20_000
+
+
+WANTED = Wanted()
+UNRANKED = Ranking()

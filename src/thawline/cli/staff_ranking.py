@@ -1,0 +1,183 @@
+"""Rosters of whole shifts near the staffing found, ranked; and what is said of the choice."""
+
+import sys
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from itertools import islice
+from typing import Any
+
+from thawline.adapters.many_days import side_by_side
+from thawline.adapters.station_tables import Stations
+from thawline.base.errors import RecordError
+from thawline.cli.progress import Progress
+from thawline.cli.staff_options import Ranking, Wanted
+from thawline.cli.staff_page import Staffed, shifts_data, shifts_text
+from thawline.cli.text import counted, wrapped
+from thawline.plan.ranking import DAYS_EACH, PlaySome, Ranked, ranked
+from thawline.plan.rosters import Roster, people_in, roster_of, rosters, serving, shifts_of
+from thawline.plan.same_days import Late, late_by_staffing
+from thawline.plan.selection import Sure
+
+MOST_RANKED = 5_000  # a technical limit: as many days of each as fit the memory of a laptop
+FIRST = 40  # observations of five days by which spreads are judged: 200 days
+_HUNDREDTH = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What was ranked and what came of it; `more`: rosters within two changes left out."""
+
+    rosters: Sequence[Roster]
+    ranked: Ranked
+    more: bool
+
+    @property
+    def best(self) -> Roster | None:
+        """Return the roster chosen; None: none is known to keep the promise."""
+        return None if self.ranked.best is None else self.rosters[self.ranked.best]
+
+
+def chosen(found: Staffed, site: Stations, wanted: Wanted, ranking: Ranking) -> Choice | None:
+    """
+    Return the best of the rosters near the staffing found.
+
+    When the user stops, the best so far; None where nothing is known yet.
+
+    Raises:
+        RecordError: The number of rosters cannot be, or how sure, or what is close.
+    """
+    many = ranking.rank or 0
+    if not 1 <= many <= MOST_RANKED:
+        raise RecordError(f"{many} rosters to rank", advice=f"from 1 to {MOST_RANKED:,}")
+    sure = Sure(ranking.sure, ranking.close, FIRST)
+    day = found.kept.day
+    halves = len(day.stations[0].servers)
+    near = rosters(roster_of(list(found.plans.values())), site.shift, halves)
+    taken = list(islice(near, many))
+    more = next(near, None) is not None
+    staffings = [serving(roster, halves) for roster in taken]
+
+    def play(numbers: Sequence[int], first: int, days: int) -> Late:
+        some = [staffings[number] for number in numbers]
+        within = timedelta(minutes=wanted.within_min)
+        return late_by_staffing(day, some, wanted.seed, (first, days), within)
+
+    people = [people_in(roster) for roster in taken]
+    best = None
+    try:
+        for known in _told(people, wanted, sure, play, ranking.most_days):
+            best = known
+    except KeyboardInterrupt:
+        if best is None:
+            return None
+    assert best is not None  # noqa: S101  there is at least one observation, or a raise
+    return Choice(taken, best, more)
+
+
+def _told(
+    people: Sequence[int], wanted: Wanted, sure: Sure, play: PlaySome, most_days: int
+) -> Iterator[Ranked]:
+    """Yield what is known, and say on a terminal how far it is."""
+    many = counted(len(people), "roster")
+    begun = Progress(sys.stderr, f"days of all {many}")
+    decided = Progress(sys.stderr, f"{many} decided")
+
+    def told(done: int, days: int) -> None:
+        if days == FIRST * DAYS_EACH:
+            begun.show(done, days)
+
+    try:
+        for known in ranked(people, wanted.share, sure, side_by_side(play, told), most_days):
+            yield known
+            decided.show(max(len(people) - known.undecided, 1), len(people))
+    finally:
+        begun.end()
+        decided.end()
+
+
+def ranking_data(choice: Choice, names: Sequence[str], ranking: Ranking) -> dict[str, Any]:
+    """Return the JSON form."""
+    found, best = choice.ranked, choice.best
+    return {
+        "rosters": len(choice.rosters),
+        "more_rosters": choice.more,
+        "final": found.final,
+        "sure": ranking.sure,
+        "close": ranking.close,
+        "people": found.people,
+        "broken": found.broken,
+        "undecided": found.undecided,
+        "as_many_people_keep": found.rivals,
+        "late_share": found.late_share,
+        "late_share_error": found.error,
+        "days": found.days,
+        "more_days": found.more_days,
+        "stations": None
+        if best is None
+        else [
+            {"name": name, "shifts": shifts_data(shifts_of(turns))}
+            for name, turns in zip(names, best, strict=True)
+        ],
+    }
+
+
+def ranking_text(
+    choice: Choice, names: Sequence[str], wanted: Wanted, ranking: Ranking
+) -> list[str]:
+    """Return what is said of the rosters."""
+    found, best = choice.ranked, choice.best
+    lines = ["", wrapped(_looked_at(choice))]
+    if best is not None and found.final:
+        lines.append(wrapped(_said_of_the_best(found), 2))
+    if best is not None:
+        lines += [
+            wrapped(f"{name}: {shifts_text(shifts_of(turns))}.", 2)
+            for name, turns in zip(names, best, strict=True)
+        ]
+    days = f"{found.days:,} simulated days for the promise"
+    days += f", {found.more_days:,} more for the choice" if found.more_days else ""
+    close = f"{ranking.close * _HUNDREDTH:g} in 100 people"
+    if found.final:
+        lines.append(
+            wrapped(
+                f"{ranking.sure:.0%} sure, all of it together, apart from differences below "
+                f"{close} in a half hour, or over the day. {days}, seed {wanted.seed}, the "
+                "same for every roster.",
+                2,
+            )
+        )
+    else:
+        lines.append(
+            wrapped(
+                f"Not decided in {days}, seed {wanted.seed}: nothing is promised of this yet. "
+                "Allow more with --most-days, or let more count as close with --close.",
+                2,
+            )
+        )
+    return lines
+
+
+def _looked_at(choice: Choice) -> str:
+    found = choice.ranked
+    more = "; there are more, raise --rank to see them" if choice.more else ""
+    near = (
+        f"{counted(len(choice.rosters), 'roster')} of whole shifts: these shifts, and others "
+        f"that differ in one or two people{more}."
+    )
+    if found.people is not None:
+        fewer = people_in(choice.rosters[0]) - found.people
+        less = f", {fewer} fewer than above" if fewer > 0 else ""
+        return f"{near} The fewest people that keep the promise: {found.people}{less}."
+    if found.final:
+        return f"{near} None of them is known to keep the promise."
+    return f"{near} Of none it is known yet that it keeps the promise; open: {found.undecided}."
+
+
+def _said_of_the_best(found: Ranked) -> str:
+    assert found.late_share is not None  # noqa: S101  a final best was played on further days
+    late = f"{found.late_share * _HUNDREDTH:.1f} % wait longer over the day"
+    error = f"standard error {(found.error or 0) * _HUNDREDTH:.1f} %"
+    if found.rivals == 1:
+        return f"It is the only one with so few; {late} ({error})."
+    return f"Of {found.rivals} with so many, the one with the fewest late: {late} ({error})."
