@@ -142,14 +142,14 @@ def station_day(
             row[WASTED] += _one_dose(now, start, settings)
         found, state = drawn(state)
         until = start + looked_up(law, found)
-        _busy(room[6], int(now[MANY]), until)
+        busy(room[6], int(now[MANY]), until)
         end = min(i + together, count)
         while i < end and room[here][i] <= start:
             wait = start - room[here][i]
             total += wait
             longest = max(longest, wait)
             _noted(by_time, offset, len(servers), half_s, room[here][i], start, wait, late_s)
-            _leave(room, here, there, i, done, until, wait)
+            leave(room, here, there, i, done, until, wait)
             done += 1
             i += 1
     row[WASTED] += now[DOSES]
@@ -183,7 +183,7 @@ def _turn(
         if half + 1 == len(servers) or (many > 0 and start < (half + 1) * half_s):
             return start
         now[HALF] = half + 1
-        now[MANY] = _changed(free, many, int(servers[half + 1]), (half + 1) * half_s)
+        now[MANY] = changed(free, many, int(servers[half + 1]), (half + 1) * half_s)
 
 
 @compiled
@@ -217,7 +217,7 @@ def _gathered(came: Values, i: int, count: int, together: int, gather_s: float) 
 
 
 @compiled
-def _changed(free: Values, many: int, wanted: int, at: float) -> int:
+def changed(free: Values, many: int, wanted: int, at: float) -> int:
     """
     Return how many serve from an instant on; write when each is free.
 
@@ -238,7 +238,7 @@ def _changed(free: Values, many: int, wanted: int, at: float) -> int:
 
 
 @compiled
-def _busy(free: Values, many: int, until: float) -> None:
+def busy(free: Values, many: int, until: float) -> None:
     """Put the server who was free first in order again, now busy until an instant."""
     j = 1
     while j < many and free[j] < until:
@@ -248,7 +248,7 @@ def _busy(free: Values, many: int, until: float) -> None:
 
 
 @compiled
-def _leave(
+def leave(
     room: Values, here: int, there: int, i: int, done: int, until: float, wait: float
 ) -> None:
     """Write a person among those who left the station, in order of leaving."""

@@ -7,8 +7,9 @@ there. The bits are those of `general_days`. See docs/background/ranking.md.
 
 from thawline.base.compiled import Counts, Values, compiled, word
 from thawline.plan.arrivals_kernel import SERVING, booked, put_in_order, walking_in
-from thawline.plan.general_flow_kernel import station_day
-from thawline.plan.random_words import seeded
+from thawline.plan.general_flow_kernel import TOGETHER, busy, changed, leave, station_day
+from thawline.plan.quantile_tables import looked_up
+from thawline.plan.random_words import State, drawn, seeded
 
 COMERS = 3  # rows that a line of people takes: came, at the door, waited
 _KEPT_FOR_STATION = 2  # rows 6 and 7 of the room, which `station_day` uses for itself
@@ -67,15 +68,50 @@ def late_days(
         for n in range(len(ways)):
             for k in range(int(shared[n]), stations):
                 state = seeded(base, day, SERVING + word(k))
-                station_day(
-                    room, line_of(k), line_of(k + 1), count, serving[int(ways[n][k])],
-                    laws[k], state, settings[k], nothing_ready, half_s, late_s, unused[1], 0,
-                    unused[0],
-                )  # fmt: skip
+                servers, here, there = serving[int(ways[n][k])], line_of(k), line_of(k + 1)
+                if settings[k][TOGETHER] > 1.0:
+                    station_day(
+                        room, here, there, count, servers, laws[k], state, settings[k],
+                        nothing_ready, half_s, late_s, unused[1], 0, unused[0],
+                    )  # fmt: skip
+                else:
+                    one_by_one(room, here, there, count, servers, laws[k], state, half_s)
             end = line_of(stations)
             for i in range(count):
                 if room[end + 2][i] > late_s:
                     late[d][n][min(int(room[end + 1][i] / half_s), last)] += 1.0
+
+
+@compiled
+def one_by_one(
+    room: Values,
+    here: int,
+    there: int,
+    count: int,
+    servers: Values,
+    law: Values,
+    state: State,
+    half_s: float,
+) -> None:
+    """Write who leaves a station when, as `station_day` does, and no figures of it."""
+    came, free = room[here], room[6]
+    half, many, before = 0, int(servers[0]), 0.0
+    for j in range(many):
+        free[j] = 0.0
+    for i in range(count):
+        start = came[i]
+        while True:
+            if many > 0:
+                start = max(came[i], free[0], before)
+            if half + 1 == len(servers) or (many > 0 and start < (half + 1) * half_s):
+                break
+            half += 1
+            many = changed(free, many, int(servers[half]), half * half_s)
+        before = start
+        found, state = drawn(state)
+        until = start + looked_up(law, found)
+        busy(free, many, until)
+        leave(room, here, there, i, i, until, start - came[i])
 
 
 @compiled
