@@ -139,3 +139,21 @@ def test_a_stop_before_anything_is_known_keeps_the_plan(capsys, monkeypatch):
     out = capsys.readouterr().out
     assert "desk: " in out
     assert "Stopped before anything was known of the rosters." in out
+
+
+def test_the_pictures_are_printed_and_written(capsys, tmp_path):
+    path = tmp_path / "day.svg"
+
+    assert main([*DAY, "--picture", "--svg", str(path)]) == 0
+    out = capsys.readouterr().out
+    assert "Wait from arrival to dose, hours from opening" in out
+    assert "9 in 10 people wait less than" in out
+    assert "Doses given against plan, hours from opening" in out
+    assert path.read_text().startswith("<svg")
+
+
+def test_a_picture_needs_a_name_that_ends_in_svg(ask, tmp_path):
+    code, answer = ask(*DAY, "--svg", str(tmp_path / "day.txt"))
+
+    assert code == 3
+    assert ".svg" in answer["error"]["says"] + answer["error"]["try"]

@@ -5,11 +5,21 @@ from datetime import timedelta
 
 from thawline.adapters.many_days import blocks
 from thawline.adapters.station_tables import Stations, stations_in
+from thawline.adapters.whole_files import write_picture
 from thawline.base.errors import RecordError
 from thawline.cli.answers import Answer
 from thawline.cli.progress import Progress
-from thawline.cli.staff_options import UNRANKED, WANTED, Day, Ranking, Wanted
-from thawline.cli.staff_page import staff_data, staff_text, staffed_with
+from thawline.cli.staff_options import (
+    UNDRAWN,
+    UNRANKED,
+    WANTED,
+    Day,
+    Drawn,
+    Ranking,
+    Wanted,
+)
+from thawline.cli.staff_page import clock, staff_data, staff_text, staffed_with
+from thawline.cli.staff_pictures import pictures
 from thawline.cli.staff_ranking import chosen, ranking_data, ranking_text
 from thawline.plan.clinic_day import ClinicDay
 from thawline.plan.flow import followed_days
@@ -20,7 +30,9 @@ _HOUR = timedelta(hours=1)
 _STOPPED = "\nStopped before anything was known of the rosters."
 
 
-def staff(*, day: Day, wanted: Wanted = WANTED, ranking: Ranking = UNRANKED) -> Answer:
+def staff(
+    *, day: Day, wanted: Wanted = WANTED, ranking: Ranking = UNRANKED, drawn: Drawn = UNDRAWN
+) -> Answer:
     """
     Say how few people at each station keep a promise about waiting; records nothing.
 
@@ -42,6 +54,12 @@ def staff(*, day: Day, wanted: Wanted = WANTED, ranking: Ranking = UNRANKED) -> 
         choice = chosen(found, site, wanted, ranking)
         data["ranking"] = choice and ranking_data(choice, names, ranking)
         lines += ranking_text(choice, names, wanted, ranking) if choice else [_STOPPED]
+    if drawn != UNDRAWN:
+        both = pictures(kept, wanted, clock, "hours from opening", demo=False)
+        lines += both.text() if drawn.picture else []
+        data["svg"] = drawn.svg
+        if drawn.svg is not None:
+            write_picture(drawn.svg, both.svg())
     return Answer(data=data, text="\n".join(lines), found=None if kept.keeps else True)
 
 

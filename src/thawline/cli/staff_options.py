@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from cyclopts import Parameter
 
+from thawline.cli.options import Yes
+
 
 @Parameter(name="*")
 @dataclass(frozen=True, kw_only=True)
@@ -83,5 +85,24 @@ class Ranking:
     most_days: int = 20_000
 
 
+@Parameter(name="*")
+@dataclass(frozen=True, kw_only=True)
+class Drawn:
+    """
+    Pictures of the day: how long people wait, and doses given against plan.
+
+    Parameters
+    ----------
+    picture
+        Print the pictures as well.
+    svg
+        The file to write them to; its name ends in .svg.
+    """
+
+    picture: Yes = False
+    svg: str | None = None
+
+
 WANTED = Wanted()
 UNRANKED = Ranking()
+UNDRAWN = Drawn()
