@@ -157,3 +157,65 @@ def test_a_picture_needs_a_name_that_ends_in_svg(ask, tmp_path):
 
     assert code == 3
     assert ".svg" in answer["error"]["says"] + answer["error"]["try"]
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory):
+    """A site with six people booked on one morning, and nothing else."""
+    folder = tmp_path_factory.mktemp("staff")
+    home = str(folder / "home")
+    by = ["--by", "Sorrel Kettlewick", "--home", home]
+    main(["site", "new", "harrowmint", "--zone", "America/Chicago", "--home", home])
+    main(["site", "pin", "Bryony Testwick", "284651", "--home", home])
+    second = ["--countersign", "Bryony Testwick", "--pin", "284651"]
+    main(["protocol", "adopt", "example-10-v2", *second, *by])
+    rows = [f"DEMO-00000{n};Ann Lee;25/12/1980;03/02/2027;9:{n}0;1" for n in range(6)]
+    path = folder / "bookings.csv"
+    path.write_text("\n".join(["id;name;born;date;time;dose", *rows, ""]))
+    main(["booking", "load", str(path), *by])
+    return home
+
+
+AT_SITE = ("plan", "staff", "--on", "2027-02-03", "--no-show", "0", "--days", "30")
+
+
+def test_a_sites_own_bookings_are_staffed_by_its_own_clock(capsys, home):
+    assert main([*AT_SITE, "--picture", "--home", home]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+
+    assert "desk: 1 from 09:00 to 11:00" in out
+    assert "harrowmint, Wed 3 Feb: 6 booked" in out
+    assert "Walk-ups: no earlier day to learn walk-ups from" in out
+    assert "Wait from arrival to dose, harrowmint, Wed 3 Feb" in out
+
+
+def test_what_a_site_does_not_know_is_null_and_listed(ask, home):
+    code, answer = ask(*AT_SITE, "--home", home)
+    data = answer["data"]
+
+    assert (code, data["booked"], data["opens"]) == (0, 6, "2027-02-03T09:00:00-06:00")
+    assert data["expected_walk_ups"] is None
+    assert answer["not_known"] == ["expected_walk_ups"]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--hours", "3"), "--hours without --booked"),
+        (("--booked", "20", "--hours", "3"), "--booked without hours or no-show"),
+        (("--booked", "20", "--no-show", "0.1"), "--booked without hours or no-show"),
+        ((*DAY[2:], "--on", "2027-02-03"), "--site, --on and --at ask for a site's own"),
+    ],
+)
+def test_a_day_half_typed_is_refused(ask, words, says):
+    code, answer = ask("plan", "staff", *words)
+
+    assert code == 3
+    assert says in answer["error"]["says"]
+
+
+def test_a_day_without_bookings_at_the_site_is_said(ask, home):
+    code, answer = ask("plan", "staff", "--on", "2027-02-04", "--no-show", "0", "--home", home)
+
+    assert code == 5
+    assert "nobody is booked on 2027-02-04" in answer["error"]["says"]

@@ -4,11 +4,13 @@ import sys
 from datetime import timedelta
 
 from thawline.adapters.many_days import blocks
-from thawline.adapters.station_tables import Stations, stations_in
+from thawline.adapters.station_tables import stations_in
 from thawline.adapters.whole_files import write_picture
 from thawline.base.errors import RecordError
 from thawline.cli.answers import Answer
+from thawline.cli.options import Where
 from thawline.cli.progress import Progress
+from thawline.cli.staff_days import day_asked
 from thawline.cli.staff_options import (
     UNDRAWN,
     UNRANKED,
@@ -18,25 +20,32 @@ from thawline.cli.staff_options import (
     Ranking,
     Wanted,
 )
-from thawline.cli.staff_page import clock, staff_data, staff_text, staffed_with
+from thawline.cli.staff_page import staff_data, staff_text, staffed_with
 from thawline.cli.staff_pictures import pictures
 from thawline.cli.staff_ranking import chosen, ranking_data, ranking_text
+from thawline.cli.text import wrapped
 from thawline.plan.clinic_day import ClinicDay
 from thawline.plan.flow import followed_days
 from thawline.plan.flow_outcome import Outcome, joined
 from thawline.plan.staffing import Kept, Promise, fewest
 
-_HOUR = timedelta(hours=1)
 _STOPPED = "\nStopped before anything was known of the rosters."
+BOOKED = Day()
+NOW = Where()
 
 
 def staff(
-    *, day: Day, wanted: Wanted = WANTED, ranking: Ranking = UNRANKED, drawn: Drawn = UNDRAWN
+    *,
+    day: Day = BOOKED,
+    where: Where = NOW,
+    wanted: Wanted = WANTED,
+    ranking: Ranking = UNRANKED,
+    drawn: Drawn = UNDRAWN,
 ) -> Answer:
     """
     Say how few people at each station keep a promise about waiting; records nothing.
 
-    thawline plan staff --booked 720 --no-show 0.08 --hours 11
+    thawline plan staff --site harrowmint --on 2026-02-03 --rank 1000
     thawline plan staff --booked 240 --no-show 0.1 --hours 6 --within-min 10 --share 0.95
 
     A wait is the sum over all stations; observation is none. The times are those of the file,
@@ -46,45 +55,26 @@ def staff(
     promise = Promise(wanted.share, timedelta(minutes=wanted.within_min))
     if wanted.days < 2:  # noqa: PLR2004  one day has no error
         raise RecordError(f"{wanted.days} days", advice="2 or more; 200 is usual")
-    kept = _searched(_clinic_day(day, site), promise, wanted)
-    found = staffed_with(kept, site)
-    data, lines = staff_data(found, site, wanted), staff_text(found, site, wanted)
+    asked = day_asked(day, site, where)
+    kept = _searched(asked.day, promise, wanted)
+    found = staffed_with(kept, site, asked.clock)
+    data = {**asked.data, **staff_data(found, site, wanted)}
+    lines = [*staff_text(found, site, wanted), *(wrapped(each, 2) for each in asked.says)]
     if ranking.rank is not None:
-        names = [station.name for station in site.stations]
         choice = chosen(found, site, wanted, ranking)
-        data["ranking"] = choice and ranking_data(choice, names, ranking)
-        lines += ranking_text(choice, names, wanted, ranking) if choice else [_STOPPED]
+        data["ranking"] = choice and ranking_data(choice, found, ranking)
+        lines += ranking_text(choice, found, wanted, ranking) if choice else [_STOPPED]
     if drawn != UNDRAWN:
-        both = pictures(kept, wanted, clock, "hours from opening", demo=False)
+        both = pictures(kept, wanted, asked.clock, asked.what, demo=asked.demo)
         lines += both.text() if drawn.picture else []
         data["svg"] = drawn.svg
         if drawn.svg is not None:
             write_picture(drawn.svg, both.svg())
-    return Answer(data=data, text="\n".join(lines), found=None if kept.keeps else True)
-
-
-def _clinic_day(day: Day, site: Stations) -> ClinicDay:
-    """Return the day with one person at each station."""
-    slot = timedelta(minutes=day.slot_min)
-    count = round(day.hours * _HOUR / slot) if day.slot_min > 0 else 0
-    if count < 1 or day.booked < 0:
-        raise RecordError(
-            f"{day.booked} people in {day.hours:g} h of slots of {day.slot_min} min",
-            advice="at least one slot, and no fewer people than none",
-        )
-    whole, rest = divmod(day.booked, count)
-    bookings = tuple(
-        whole + ((n + 1) * rest // count - n * rest // count) for n in range(count)
-    )
-    walking = day.walk_ups_per_hour * (slot / _HOUR)
-    return ClinicDay(
-        bookings=bookings,
-        slot=slot,
-        no_show=day.no_show,
-        punctuality=site.punctuality,
-        stations=site.stations,
-        stays=site.stays,
-        walk_ups=(walking,) * count if walking else (),
+    return Answer(
+        data=data,
+        text="\n".join(lines),
+        not_known=asked.not_known,
+        found=None if kept.keeps else True,
     )
 
 

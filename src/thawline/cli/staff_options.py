@@ -11,30 +11,33 @@ from thawline.cli.options import Yes
 @dataclass(frozen=True, kw_only=True)
 class Day:
     """
-    The day that is staffed.
+    The day that is staffed: as it is booked at a site, or typed.
 
     Parameters
     ----------
     booked
-        People booked, spread evenly over the hours.
+        People booked, spread evenly over the hours; left out, the site's own bookings count.
     no_show
-        The share of them that stays away, from 0 to 1.
+        The share of them that stays away, from 0 to 1; learned at a site if left out.
     hours
-        Hours for which people are booked.
+        Hours for which people are booked; goes with --booked.
     slot_min
         The length of a slot in minutes.
     walk_ups_per_hour
-        People who come without a booking.
+        People who come without a booking; learned at a site if left out.
     stations
         A file of stations and their times; left out, the example that is shipped.
+    on
+        The day at the site, as in 2026-02-03; the next day with bookings if left out.
     """
 
-    booked: int
-    no_show: float
-    hours: float
+    booked: int | None = None
+    no_show: float | None = None
+    hours: float | None = None
     slot_min: int = 10
-    walk_ups_per_hour: float = 0
+    walk_ups_per_hour: float | None = None
     stations: str | None = None
+    on: str | None = None
 
 
 @Parameter(name="*")

@@ -1,7 +1,7 @@
 """What `thawline plan staff` prints and answers about the staffing it found."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
@@ -19,6 +19,9 @@ _COVER = 0.99  # of moments, and of days, for the chairs; shown beside both
 _HUNDREDTH = 100
 _HOUR = timedelta(hours=1)
 
+Clock = Callable[[int], str]
+"""Says when a half hour begins, counted from opening."""
+
 
 @dataclass(frozen=True, slots=True)
 class Staffed:
@@ -31,6 +34,7 @@ class Staffed:
         chairs: Enough on so many of the days.
         at_once: Enough at so many of the moments.
         worst: The share of people who wait longer in the worst half hour.
+        clock: Says when a half hour begins.
     """
 
     kept: Kept
@@ -38,9 +42,10 @@ class Staffed:
     chairs: int
     at_once: Chairs
     worst: float
+    clock: Clock
 
 
-def staffed_with(kept: Kept, site: Stations) -> Staffed:
+def staffed_with(kept: Kept, site: Stations, clock: Clock) -> Staffed:
     """Return the shifts and the chairs of a staffing."""
     day = kept.day
     come = sum(day.bookings) * (1 - day.no_show) + sum(day.walk_ups)
@@ -52,6 +57,7 @@ def staffed_with(kept: Kept, site: Stations) -> Staffed:
         chairs=int(peak[min(int(_COVER * len(peak)), len(peak) - 1)]),
         at_once=chairs_for(per_hour, day.stays, _COVER),
         worst=max((late for late in kept.late if not math.isnan(late)), default=0.0),
+        clock=clock,
     )
 
 
@@ -116,14 +122,21 @@ def staff_text(found: Staffed, site: Stations, wanted: Wanted) -> list[str]:
     )
     halves = len(here.day.stations[0].servers)
     rows = [
-        [clock(half), *(str(s.servers[half]) for s in here.day.stations), _late(here, half)]
+        [
+            found.clock(half),
+            *(str(s.servers[half]) for s in here.day.stations),
+            _late(here, half),
+        ]
         for half in range(halves)
     ]
     head = ("from", *(s.name for s in here.day.stations), "wait longer")
     return [
         wrapped(first),
         table(head, rows, right=tuple(range(1, len(head)))),
-        *(wrapped(f"{name}: {shifts_text(plan)}.", 2) for name, plan in found.plans.items()),
+        *(
+            wrapped(f"{name}: {shifts_text(plan, found.clock)}.", 2)
+            for name, plan in found.plans.items()
+        ),
         wrapped(
             f"Chairs under observation: {found.chairs} are enough on {_COVER:.0%} of days (the "
             f"highest of a day); {found.at_once.chairs} at {_COVER:.0%} of moments.",
@@ -131,15 +144,14 @@ def staff_text(found: Staffed, site: Stations, wanted: Wanted) -> list[str]:
         ),
         wrapped(
             f"From {here.outcome.days:,} simulated days, seed {wanted.seed}; the shares are "
-            f"off by up to {max(here.error):.1%} (standard error). Hours count from opening. "
-            f"Times: {site.says}.",
+            f"off by up to {max(here.error):.1%} (standard error). Times: {site.says}.",
             2,
         ),
     ]
 
 
-def clock(half: int) -> str:
-    """Return the beginning of a half hour, from opening."""
+def from_opening(half: int) -> str:
+    """Return the beginning of a half hour, in hours from opening."""
     minutes = half * HALF_HOUR // timedelta(minutes=1)
     return f"{minutes // 60} h {minutes % 60:02}"
 
@@ -149,7 +161,7 @@ def _late(here: Kept, half: int) -> str:
     return "-" if math.isnan(late) else f"{late * _HUNDREDTH:.0f} %"
 
 
-def shifts_text(plan: Sequence[Shift]) -> str:
+def shifts_text(plan: Sequence[Shift], clock: Clock) -> str:
     """Return shifts in words."""
     return "; ".join(
         f"{s.people} from {clock(s.starts)} to {clock(s.ends)}"

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from thawline.adapters.many_days import side_by_side
 from thawline.cli.staff_options import Wanted
+from thawline.cli.staff_page import Clock
 from thawline.draw.doses_ahead import DosesAhead, doses_text
 from thawline.draw.fan import LEVELS, Fan, fan_text
 from thawline.draw.staff_day import staff_day_svg
@@ -14,8 +15,6 @@ from thawline.plan.same_days import Late, late_by_staffing
 from thawline.plan.staffing import Kept
 
 _DAYS = (0.05, 0.5, 0.95)  # 9 in 10 days lie between the outer two
-Clock = Callable[[int], str]
-"""Says the beginning of a half hour, counted from opening."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -96,7 +96,7 @@ def _told(
         decided.end()
 
 
-def ranking_data(choice: Choice, names: Sequence[str], ranking: Ranking) -> dict[str, Any]:
+def ranking_data(choice: Choice, staffed: Staffed, ranking: Ranking) -> dict[str, Any]:
     """Return the JSON form."""
     found, best = choice.ranked, choice.best
     return {
@@ -117,28 +117,26 @@ def ranking_data(choice: Choice, names: Sequence[str], ranking: Ranking) -> dict
         if best is None
         else [
             {"name": name, "shifts": shifts_data(shifts_of(turns))}
-            for name, turns in zip(names, best, strict=True)
+            for name, turns in zip(staffed.plans, best, strict=True)
         ],
     }
 
 
-def ranking_text(
-    choice: Choice, names: Sequence[str], wanted: Wanted, ranking: Ranking
-) -> list[str]:
+def ranking_text(choice: Choice, found: Staffed, wanted: Wanted, ranking: Ranking) -> list[str]:
     """Return what is said of the rosters."""
-    found, best = choice.ranked, choice.best
+    known, best = choice.ranked, choice.best
     lines = ["", wrapped(_looked_at(choice))]
-    if best is not None and found.final:
-        lines.append(wrapped(_said_of_the_best(found), 2))
+    if best is not None and known.final:
+        lines.append(wrapped(_said_of_the_best(known), 2))
     if best is not None:
         lines += [
-            wrapped(f"{name}: {shifts_text(shifts_of(turns))}.", 2)
-            for name, turns in zip(names, best, strict=True)
+            wrapped(f"{name}: {shifts_text(shifts_of(turns), found.clock)}.", 2)
+            for name, turns in zip(found.plans, best, strict=True)
         ]
-    days = f"{found.days:,} simulated days for the promise"
-    days += f", {found.more_days:,} more for the choice" if found.more_days else ""
+    days = f"{known.days:,} simulated days for the promise"
+    days += f", {known.more_days:,} more for the choice" if known.more_days else ""
     close = f"{ranking.close * _HUNDREDTH:g} in 100 people"
-    if found.final:
+    if known.final:
         lines.append(
             wrapped(
                 f"{ranking.sure:.0%} sure, all of it together, apart from differences below "
