@@ -219,3 +219,68 @@ def test_a_day_without_bookings_at_the_site_is_said(ask, home):
 
     assert code == 5
     assert "nobody is booked on 2027-02-04" in answer["error"]["says"]
+
+
+APART = """
+[[station]]
+name = "desk"
+takes_s = 60
+varies = 0.5
+line = "booked"
+source = "own"
+
+[[station]]
+name = "walk-up desk"
+takes_s = 165
+varies = 0.5
+line = "walk-ups"
+source = "own"
+
+[[station]]
+name = "chair"
+takes_s = 150
+varies = 0.5
+source = "own"
+
+[observation]
+shorter_min = 15
+longer_min = 30
+longer_share = 0.05
+source = "own"
+
+[punctuality]
+early_min = 5
+varies_min = 8
+source = "own"
+
+[shift]
+hours = 8.5
+break_from_h = 4
+break_until_h = 5
+source = "own"
+
+[sources.own]
+kind = "made up"
+"""
+
+
+def test_a_desk_for_walk_ups_stands_beside_the_other_one(ask, tmp_path):
+    path = tmp_path / "stations.toml"
+    path.write_text(APART)
+
+    code, answer = ask(*DAY, "--walk-ups-per-hour", "30", "--stations", str(path))
+    names = [station["name"] for station in answer["data"]["stations"]]
+
+    assert (code, names) == (0, ["desk", "walk-up desk", "chair"])
+    # 30 an hour, 165 s each: 1.4 busy at once, so one would never do.
+    assert max(answer["data"]["stations"][1]["serving"]) >= 2
+
+
+def test_a_line_that_nobody_stands_in_is_refused(ask, tmp_path):
+    path = tmp_path / "stations.toml"
+    path.write_text(APART.replace('"walk-ups"', '"vip"'))
+
+    code, answer = ask(*DAY, "--stations", str(path))
+
+    assert code == 3
+    assert "station 2: line is 'vip'" in answer["error"]["says"]

@@ -98,9 +98,9 @@ def general_days(
             row[COLUMNS + 2 * k] = waited / max(done, 1)
             row[COLUMNS + 2 * k + 1] = longest
             here, there, count = there, here, done
-        _at_the_door(room, here, count, halves, half_s, late_s, by_time[d], len(laws))
+        at_the_door(room, here, count, halves, half_s, late_s, by_time[d], len(laws))
         state = seeded(base, day, STAYING)
-        left = _observed(
+        left = watched(
             room, here, there, count, stays_s, stays_upto, state, half_s, peaks[d], row
         )
         row[STAY] = (left - total) / max(count, 1)
@@ -284,7 +284,7 @@ def _noted(
 
 
 @compiled
-def _at_the_door(
+def at_the_door(
     room: Values,
     here: int,
     count: int,
@@ -302,7 +302,7 @@ def _at_the_door(
 
 
 @compiled
-def _observed(
+def watched(
     room: Values,
     here: int,
     there: int,

@@ -20,6 +20,7 @@ from thawline.plan.flow_kernel import COLUMNS
 from thawline.plan.general_flow_kernel import BY_TIME, STATES
 from thawline.plan.half_hours import HALF_HOUR
 from thawline.plan.same_days_kernel import BESIDES, COMERS, late_days
+from thawline.plan.split_days_kernel import DESKS
 
 Staffing = tuple[tuple[int, ...], ...]
 """For each station the people serving in each half hour from opening on."""
@@ -75,8 +76,8 @@ def late_by_staffing(
     late_days(
         seed_word(seed, first, days), first, days, *who, passed(serving), passed(ways),
         passed(shared), how, *buckets(day), passed([settings_of(s) for s in day.stations]),
-        HALF_HOUR.total_seconds(), promise.total_seconds(),
-        passed(np.zeros((COMERS * (stations + 1) + BESIDES, people))),
+        int(day.is_split), HALF_HOUR.total_seconds(), promise.total_seconds(),
+        passed(np.zeros((COMERS * (stations + 1 + DESKS) + BESIDES, people))),
         passed(np.zeros((2, max(halves * BY_TIME, COLUMNS)))), came, late,
     )  # fmt: skip
     found = np.empty((len(staffings), days, halves))

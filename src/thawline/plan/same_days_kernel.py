@@ -6,10 +6,11 @@ there. The bits are those of `general_days`. See docs/background/ranking.md.
 """
 
 from thawline.base.compiled import Counts, Values, compiled, word
-from thawline.plan.arrivals_kernel import SERVING, booked, put_in_order, walking_in
+from thawline.plan.arrivals_kernel import SERVING
 from thawline.plan.general_flow_kernel import TOGETHER, busy, changed, leave, station_day
 from thawline.plan.quantile_tables import looked_up
 from thawline.plan.random_words import State, drawn, seeded
+from thawline.plan.split_days_kernel import DESKS, came_apart, merged
 
 COMERS = 3  # rows that a line of people takes: came, at the door, waited
 _KEPT_FOR_STATION = 2  # rows 6 and 7 of the room, which `station_day` uses for itself
@@ -34,6 +35,7 @@ def late_days(
     per_s: float,
     starts: Counts,
     settings: Values,
+    split: int,
     half_s: float,
     late_s: float,
     room: Values,
@@ -48,38 +50,109 @@ def late_days(
         serving: shape (ways, half hours), each way of serving that some staffing has.
         ways: shape (staffings, stations), a row of `serving` for each station.
         shared: At how many stations each staffing is as the one before it.
-        room: shape (3 * (stations + 1) + 2, people).
+        split: Whether the first station is for booked people and the second for the others.
+        room: shape (3 * (stations + 3) + 2, people).
         unused: Room for figures that are not asked for, shape (2, any).
         came: shape (days, half hours), people by when they came.
         late: shape (days, staffings, half hours), those of them who waited longer.
     """
     stations = len(laws)
-    nothing_ready = unused[0]
+    apart = line_of(stations) + COMERS  # the line of those without a booking, at their desk
     for d in range(days):
         day = word(first + d)
-        count = booked(base, day, bookings, slot_s, no_show, punctuality, room[3])
-        count = walking_in(base, day, walk_ups, slot_s, gaps, room[3], count)
-        put_in_order(room[3], count, per_s, starts, room[0])
-        last = len(serving[0]) - 1
-        for i in range(count):
-            room[1][i] = room[0][i]
-            room[2][i] = 0.0
-            came[d][min(int(room[0][i] / half_s), last)] += 1.0
+        many, others = doors(
+            base, day, bookings, slot_s, no_show, punctuality, walk_ups, gaps, per_s, starts,
+            split, apart, half_s, room, came[d],
+        )  # fmt: skip
         for n in range(len(ways)):
-            for k in range(int(shared[n]), stations):
-                state = seeded(base, day, SERVING + word(k))
-                servers, here, there = serving[int(ways[n][k])], line_of(k), line_of(k + 1)
-                if settings[k][TOGETHER] > 1.0:
-                    station_day(
-                        room, here, there, count, servers, laws[k], state, settings[k],
-                        nothing_ready, half_s, late_s, unused[1], 0, unused[0],
-                    )  # fmt: skip
-                else:
-                    one_by_one(room, here, there, count, servers, laws[k], state, half_s)
-            end = line_of(stations)
-            for i in range(count):
-                if room[end + 2][i] > late_s:
-                    late[d][n][min(int(room[end + 1][i] / half_s), last)] += 1.0
+            alike = int(shared[n])
+            if split and alike < DESKS:
+                alike = 0
+            for k in range(alike, stations):
+                here, there, count = line_of(k), line_of(k + 1), many + others
+                if split and k < DESKS:
+                    count = others if k else many
+                    here = apart if k else here
+                    there = apart + COMERS if k else there
+                passed_through(
+                    room, here, there, count, serving[int(ways[n][k])], laws[k],
+                    seeded(base, day, SERVING + word(k)), settings[k], half_s, unused,
+                )  # fmt: skip
+                if split and k == 1:
+                    merged(room, line_of(1), many, there, others, line_of(DESKS))
+            counted_late(room, line_of(stations), many + others, half_s, late_s, late[d][n])
+
+
+@compiled
+def doors(
+    base: int,
+    day: int,
+    bookings: Values,
+    slot_s: float,
+    no_show: float,
+    punctuality: Values,
+    walk_ups: Values,
+    gaps: Values,
+    per_s: float,
+    starts: Counts,
+    split: int,
+    apart: int,
+    half_s: float,
+    room: Values,
+    came: Values,
+) -> tuple[int, int]:
+    """
+    Write the line at the door, or both; return how many stand in each, and count who came.
+
+    Args as of `late_days`, but:
+        day: Its number.
+        apart: Row of the room for the line of those without a booking.
+        came: shape (half hours,).
+    """
+    many, others = came_apart(
+        base, day, bookings, slot_s, no_show, punctuality, walk_ups, gaps, per_s, starts,
+        split, apart, room,
+    )  # fmt: skip
+    last = len(came) - 1
+    for i in range(many):
+        came[min(int(room[0][i] / half_s), last)] += 1.0
+    for i in range(others):
+        came[min(int(room[apart][i] / half_s), last)] += 1.0
+    return many, others
+
+
+@compiled
+def counted_late(
+    room: Values, end: int, count: int, half_s: float, late_s: float, late: Values
+) -> None:
+    """Count who waited longer than promised, by when they came."""
+    last = len(late) - 1
+    for i in range(count):
+        if room[end + 2][i] > late_s:
+            late[min(int(room[end + 1][i] / half_s), last)] += 1.0
+
+
+@compiled
+def passed_through(
+    room: Values,
+    here: int,
+    there: int,
+    count: int,
+    servers: Values,
+    law: Values,
+    state: State,
+    settings: Values,
+    half_s: float,
+    unused: Values,
+) -> None:
+    """Write who leaves a station when, by the shortest way there is for it."""
+    if settings[TOGETHER] > 1.0:
+        station_day(
+            room, here, there, count, servers, law, state, settings, unused[0], half_s, 0.0,
+            unused[1], 0, unused[0],
+        )  # fmt: skip
+    else:
+        one_by_one(room, here, there, count, servers, law, state, half_s)
 
 
 @compiled
