@@ -50,6 +50,15 @@ def test_a_day_that_began_counts_whole_who_has_come_already_too():
     assert sum(_asked(day, on=None).bookings) == 4
 
 
+def test_walk_ups_of_the_day_itself_are_no_bookings():
+    day = a_day()
+    _book(day, 4, at("09:00"))
+    day.now = at("09:02")
+    _book(day, 3, at("09:00"), first=10)
+
+    assert sum(_asked(day).bookings) == 4
+
+
 def test_the_share_that_stays_away_is_learned_from_earlier_days():
     day = a_day()
     _book(day, 10, at("09:00", 2))

@@ -23,6 +23,15 @@ def test_the_waits_of_a_line_at_one_desk_are_its_turns():
     assert found[1:] == (None,) * (len(found) - 1)
 
 
+def test_between_two_minutes_lies_a_straight_line():
+    # 40 % wait 10 min at most, 60 % 11 min: so half wait less than 10 min 30 s.
+    def play(limit):
+        late = 100.0 if limit < minutes(10) else 60.0 if limit < minutes(11) else 40.0
+        return Late(np.full((1, 1), 100.0), np.full((1, 1, 1), late))
+
+    assert waits_min((0.5,), play)[0] == pytest.approx((10.5,))
+
+
 def test_waits_beyond_an_hour_are_found_in_steps_of_five_minutes():
     def play(limit):
         late = 100.0 if limit < minutes(73) else 0.0

@@ -68,6 +68,12 @@ def test_by_hand_the_second_of_two_waits_a_whole_turn():
     assert found.late[:, 0, 0].tolist() == [1, 0]
 
 
+def test_a_wait_as_long_as_promised_is_not_longer():
+    found = late_by_staffing(day([2]), [((1,),)], 0, (0, 1), minutes(10))
+
+    assert found.late.sum() == 0
+
+
 def test_doses_that_may_run_out_are_refused():
     with pytest.raises(RecordError, match="a dose for everybody"):
         late_by_staffing(special_day(), [((1,),) * 4], 0, (0, 1), FIVE)

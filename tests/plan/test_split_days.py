@@ -18,7 +18,8 @@ from thawline.plan.flow import clinic_days, comers, followed_days
 from thawline.plan.general_flow_kernel import LATE, PEOPLE
 from thawline.plan.quantile_tables import constant
 from thawline.plan.same_days import late_by_staffing, staffed
-from thawline.plan.staffing import Promise, fewest
+from thawline.plan.split_days_kernel import merged
+from thawline.plan.staffing import Promise, fewest, started
 
 TWENTY = minutes(20)
 
@@ -89,12 +90,12 @@ def test_the_stay_counts_from_the_door_of_either_line():
 def test_stock_further_on_may_run_out_for_both():
     vials = Vials(2, minutes(600), (minutes(0),))
     chair = ClinicStation("chair", constant(minutes(1)), (9,), vials=vials)
-    clinic = day([4], *desks((9,), (9,)), chair)
+    clinic = day([0, 4], *desks((9,), (9,)), chair)
 
     outcome = clinic_days(clinic, 3, 0, 2)
 
     assert outcome.daily("people without a dose").tolist() == [2, 2]
-    # Both served came at opening: two minutes, one minute, fifteen.
+    # Both served came ten minutes after opening: two minutes, one minute, fifteen.
     assert outcome.daily("stay in seconds") == pytest.approx(18 * 60)
 
 
@@ -124,6 +125,26 @@ def test_each_desk_is_staffed_for_its_own_line():
     assert last.keeps
     assert max(last.day.stations[0].servers) >= 3
     assert max(last.day.stations[1].servers) == 1
+
+
+def test_the_search_begins_with_each_desks_own_people():
+    one, two = desks(takes=(1, 3))
+
+    begun = started(day([40] * 6, one, two, walk_ups=(1 / 3,) * 6), Promise(0.9, TWENTY), 4)
+
+    assert max(begun.stations[0].servers) > 4  # 240 an hour, a minute each
+    assert max(begun.stations[1].servers) == 1
+
+
+def test_of_two_who_leave_their_desks_at_once_the_booked_one_goes_first():
+    room = np.zeros((9, 4))
+    room[0, :2], room[1, :2] = (5, 7), (1, 2)
+    room[3, :2], room[4, :2] = (5, 6), (3, 4)
+
+    merged(room, 0, 2, 3, 2, 6)
+
+    assert room[6].tolist() == [5, 5, 6, 7]
+    assert room[7].tolist() == [1, 3, 4, 2]
 
 
 @pytest.mark.parametrize(

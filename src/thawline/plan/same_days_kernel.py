@@ -65,10 +65,7 @@ def late_days(
             split, apart, half_s, room, came[d],
         )  # fmt: skip
         for n in range(len(ways)):
-            alike = int(shared[n])
-            if split and alike < DESKS:
-                alike = 0
-            for k in range(alike, stations):
+            for k in range(int(shared[n]), stations):
                 here, there, count = line_of(k), line_of(k + 1), many + others
                 if split and k < DESKS:
                     count = others if k else many
@@ -168,19 +165,18 @@ def one_by_one(
 ) -> None:
     """Write who leaves a station when, as `station_day` does, and no figures of it."""
     came, free = room[here], room[6]
-    half, many, before = 0, int(servers[0]), 0.0
+    half, many = 0, int(servers[0])
     for j in range(many):
         free[j] = 0.0
     for i in range(count):
         start = came[i]
         while True:
             if many > 0:
-                start = max(came[i], free[0], before)
+                start = max(came[i], free[0])
             if half + 1 == len(servers) or (many > 0 and start < (half + 1) * half_s):
                 break
             half += 1
             many = changed(free, many, int(servers[half]), half * half_s)
-        before = start
         found, state = drawn(state)
         until = start + looked_up(law, found)
         busy(free, many, until)
