@@ -4,7 +4,7 @@ A staffed day as people will see it: how long they wait by when they come, doses
 The waits are those of people over all simulated days, not of days; the doses are those of days.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 
 import numpy as np
@@ -34,27 +34,22 @@ def waits_min(levels: Sequence[float], play: Waits) -> tuple[tuple[float, ...] |
         levels: Shares of the people, rising, below 1.
         play: Counts waits longer than a limit.
     """
-    limits, shares = [], []
-    for limit in _limits():
+    limits: list[float] = []
+    shares: list[Values] = []
+    limit, enough = 0, False
+    while not enough:
         found = play(limit * _MINUTE)
         came, late = found.came.sum(axis=0), found.late[0].sum(axis=0)
         some = came >= _FEW * len(found.came)
         within = np.where(some, 1 - late / np.maximum(came, 1), 1.0)
         limits.append(float(limit))
         shares.append(within)
-        if (within >= levels[-1]).all():
-            break
+        enough = bool((within >= levels[-1]).all())
+        limit += 1 if limit < _FINE else _STEP
     return tuple(
         _at(levels, limits, row) if here else None
         for here, row in zip(some.tolist(), np.array(shares).T, strict=True)
     )
-
-
-def _limits() -> Iterator[int]:
-    limit = 0
-    while True:
-        yield limit
-        limit += 1 if limit < _FINE else _STEP
 
 
 def _at(levels: Sequence[float], limits: Sequence[float], within: Values) -> tuple[float, ...]:
