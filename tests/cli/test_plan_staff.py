@@ -92,6 +92,17 @@ def test_rosters_are_ranked_and_the_choice_says_how_sure_it_is(ask):
     assert [each["name"] for each in ranking["stations"]] == ["desk", "screening", "chair"]
 
 
+def test_ranked_again_it_goes_on_from_the_best_on_further_days(ask):
+    once = ask(*CROWD, "--rank", "30")[1]["data"]["ranking"]
+    again = ask(*CROWD, "--rank", "30", "--again")[1]["data"]["ranking"]
+
+    # The search took days 0 to 39; the second ranking begins after those of the first.
+    assert (once["ranked_times"], once["first_day"]) == (1, 40)
+    assert again["ranked_times"] >= 2
+    assert again["first_day"] >= 40 + once["days"] + once["more_days"]
+    assert again["people"] <= once["people"]
+
+
 def test_the_page_of_a_ranking_names_people_days_seed_and_certainty(capsys):
     assert main([*CROWD, "--rank", "5"]) == 0
     out = " ".join(capsys.readouterr().out.split())

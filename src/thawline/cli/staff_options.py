@@ -80,12 +80,15 @@ class Ranking:
         Shares of late people that differ by less do not count.
     most_days
         Simulated days at the most for the promise, and again for the choice.
+    again
+        Rank again around the best, on further days, as long as fewer people do.
     """
 
     rank: int | None = None
     sure: float = 0.95
     close: float = 0.02
     most_days: int = 20_000
+    again: Yes = False
 
 
 @Parameter(name="*")

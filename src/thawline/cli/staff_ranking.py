@@ -4,7 +4,7 @@ import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from itertools import islice
+from itertools import count, islice
 from typing import Any
 
 from thawline.adapters.many_days import side_by_side
@@ -26,23 +26,40 @@ _HUNDREDTH = 100
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """What was ranked and what came of it; `more`: rosters within two changes left out."""
+    """
+    What was ranked and what came of it.
+
+    Args:
+        rosters: Those ranked, the one they differ from first.
+        ranked: What is known of them.
+        more: Whether there are others within two changes.
+        turn: How often there was a ranking, this one counted.
+        first: Number of the first day that was played for it.
+    """
 
     rosters: Sequence[Roster]
     ranked: Ranked
     more: bool
+    turn: int
+    first: int
 
     @property
     def best(self) -> Roster | None:
         """Return the roster chosen; None: none is known to keep the promise."""
         return None if self.ranked.best is None else self.rosters[self.ranked.best]
 
+    @property
+    def saved(self) -> int:
+        """Return how many people fewer the best has than the roster that it differs from."""
+        return people_in(self.rosters[0]) - (self.ranked.people or 0) if self.best else 0
+
 
 def chosen(found: Staffed, site: Stations, wanted: Wanted, ranking: Ranking) -> Choice | None:
     """
     Return the best of the rosters near the staffing found.
 
-    When the user stops, the best so far; None where nothing is known yet.
+    Always on days that nobody looked at before: the staffing was found on others. When the
+    user stops, the best so far; None where nothing is known yet.
 
     Raises:
         RecordError: The number of rosters cannot be, or how sure, or what is close.
@@ -51,28 +68,43 @@ def chosen(found: Staffed, site: Stations, wanted: Wanted, ranking: Ranking) -> 
     if not 1 <= many <= MOST_RANKED:
         raise RecordError(f"{many} rosters to rank", advice=f"from 1 to {MOST_RANKED:,}")
     sure = Sure(ranking.sure, ranking.close, FIRST)
-    day = found.kept.day
-    halves = len(day.stations[0].servers)
-    near = rosters(roster_of(list(found.plans.values())), site.shift, halves)
-    taken = list(islice(near, many))
-    more = next(near, None) is not None
+    start, first = roster_of(list(found.plans.values())), wanted.days
+    halves = len(found.kept.day.stations[0].servers)
+    last: Choice | None = None
+    for turn in count(1):
+        near = rosters(start, site.shift, halves)
+        taken = list(islice(near, many))
+        known = _ranked(found, taken, wanted, (sure, ranking.most_days, first))
+        if known is None:
+            break
+        last = Choice(taken, known, next(near, None) is not None, turn, first)
+        if not (ranking.again and known.final and last.best and last.saved > 0):
+            break
+        start, first = last.best, first + known.days + known.more_days
+    return last
+
+
+def _ranked(
+    found: Staffed, taken: Sequence[Roster], wanted: Wanted, how: tuple[Sure, int, int]
+) -> Ranked | None:
+    """Return what is known of rosters; None where the user stopped before anything was."""
+    sure, most_days, begin = how
+    halves = len(found.kept.day.stations[0].servers)
     staffings = [serving(roster, halves) for roster in taken]
+    within = timedelta(minutes=wanted.within_min)
 
     def play(numbers: Sequence[int], first: int, days: int) -> Late:
         some = [staffings[number] for number in numbers]
-        within = timedelta(minutes=wanted.within_min)
-        return late_by_staffing(day, some, wanted.seed, (first, days), within)
+        here = (begin + first, days)
+        return late_by_staffing(found.kept.day, some, wanted.seed, here, within)
 
-    people = [people_in(roster) for roster in taken]
     best = None
     try:
-        for known in _told(people, wanted, sure, play, ranking.most_days):
+        for known in _told([*map(people_in, taken)], wanted, sure, play, most_days):
             best = known
     except KeyboardInterrupt:
-        if best is None:
-            return None
-    assert best is not None  # noqa: S101  there is at least one observation, or a raise
-    return Choice(taken, best, more)
+        pass
+    return best
 
 
 def _told(
@@ -101,6 +133,8 @@ def ranking_data(choice: Choice, staffed: Staffed, ranking: Ranking) -> dict[str
     found, best = choice.ranked, choice.best
     return {
         "rosters": len(choice.rosters),
+        "ranked_times": choice.turn,
+        "first_day": choice.first,
         "more_rosters": choice.more,
         "final": found.final,
         "sure": ranking.sure,
@@ -158,14 +192,18 @@ def ranking_text(choice: Choice, found: Staffed, wanted: Wanted, ranking: Rankin
 
 def _looked_at(choice: Choice) -> str:
     found = choice.ranked
+    start = "that of these shifts"
+    if choice.turn > 1:
+        start = (
+            f"the best of ranking {choice.turn - 1}, of {people_in(choice.rosters[0])} people"
+        )
     more = "; there are more, raise --rank to see them" if choice.more else ""
     near = (
-        f"{counted(len(choice.rosters), 'roster')} of whole shifts: these shifts, and others "
-        f"that differ in one or two people{more}."
+        f"{counted(len(choice.rosters), 'roster')} of whole shifts: {start}, and others that "
+        f"differ from it in one or two people{more}."
     )
     if found.people is not None:
-        fewer = people_in(choice.rosters[0]) - found.people
-        less = f", {fewer} fewer than above" if fewer > 0 else ""
+        less = f", {choice.saved} fewer than that" if choice.saved > 0 else ""
         return f"{near} The fewest people that keep the promise: {found.people}{less}."
     if found.final:
         return f"{near} None of them is known to keep the promise."
