@@ -131,6 +131,7 @@ def test_a_ranking_that_runs_out_of_days_promises_nothing(capsys):
         (("--rank", "5", "--sure", "1"), "1 sure"),
         (("--rank", "5", "--close", "0"), "differences of 0"),
         (("--rank", "5", "--most-days", "100"), "100 days at the most"),
+        (("--again",), "say how rosters are ranked"),
     ],
 )
 def test_a_ranking_that_cannot_be_is_named(ask, words, says):

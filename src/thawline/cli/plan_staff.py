@@ -55,6 +55,11 @@ def staff(
     promise = Promise(wanted.share, timedelta(minutes=wanted.within_min))
     if wanted.days < 2:  # noqa: PLR2004  one day has no error
         raise RecordError(f"{wanted.days} days", advice="2 or more; 200 is usual")
+    if ranking.rank is None and ranking != UNRANKED:
+        raise RecordError(
+            "--sure, --close, --most-days and --again say how rosters are ranked",
+            advice="add --rank 1000",
+        )
     asked = day_asked(day, site, where)
     kept = _searched(asked.day, promise, wanted)
     found = staffed_with(kept, site, asked.clock)
