@@ -9,7 +9,7 @@ CONTENT ?= ../shared/tools/check-content
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo test check fix docs news bench lock histories assignments advice thawing screenings mutants powercuts kills fuzz engines audit
+.PHONY: help demo test check fix docs news bench lock histories assignments advice rankings thawing screenings mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -63,6 +63,9 @@ assignments: .venv/dev.stamp  ## a million assignments of second doses; nobody e
 
 advice: .venv/dev.stamp     ## 20,000 days of a last hour with and without the advice on the last vial
 	$(BIN)/python -m tests.plan.run_advice
+
+rankings: .venv/dev.stamp   ## 60 rankings of rosters against the truth of 10,000 days
+	$(BIN)/python -m tests.plan.run_ranking
 
 thawing: .venv/dev.stamp    ## 20,000 days of each rule for thawing, against the table of the methods
 	$(BIN)/python -m pytest -m slow tests/against_published_sources/test_thaw_rules_table.py

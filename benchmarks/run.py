@@ -20,6 +20,7 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 
 import flow
+import staffings
 from logger_files import compared
 from million import SITE, START, act, events, make
 from openings import DAY_S, measured
@@ -69,7 +70,7 @@ def main(entries: int = ENTRIES) -> int:
     print(f"ten million additions in plain Python: {_pulse():.2f} s")
     print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {sys.version[:6]}")
     missed = int(not all(row.held for row in rows))
-    return max(missed, compared(), second_doses(), flow.compared())
+    return max(missed, compared(), second_doses(), flow.compared(), staffings.compared())
 
 
 def _pulse() -> float:

@@ -1,11 +1,14 @@
 """Many days side by side: the same bits as one by one, and a stop keeps what is done."""
 
+from datetime import timedelta
+
 import pytest
 from tests.plan.clinic_days import busy_day
 
-from thawline.adapters.many_days import BLOCK, blocks, played
+from thawline.adapters.many_days import BLOCK, blocks, played, side_by_side
 from thawline.plan.flow import clinic_days
 from thawline.plan.flow_outcome import Precision, joined
+from thawline.plan.same_days import late_by_staffing
 
 DAYS = 2 * BLOCK + 30
 ANY = Precision("people who came", 1e-9, 2)
@@ -63,3 +66,22 @@ def test_stopped_before_anything_is_finished_it_is_simply_stopped():
 
     with pytest.raises(KeyboardInterrupt):
         played(play, DAYS, ANY, lambda _: None)
+
+
+@pytest.mark.parametrize("cores", [1, 2, 3])
+def test_staffings_side_by_side_are_those_one_after_the_other(cores):
+    staffings = [((2,), (3,), (4, 5)), ((2,), (3,), (4, 4)), ((3,), (3,), (5,))]
+    told = []
+
+    def some(numbers, first, days):
+        chosen = [staffings[number] for number in numbers]
+        return late_by_staffing(busy_day(), chosen, 5, (first, days), timedelta(minutes=1))
+
+    found = side_by_side(some, lambda done, days: told.append((done, days)), cores)(
+        [0, 2], 3, 7
+    )
+
+    whole = some([0, 2], 3, 7)
+    assert found.late.tobytes() == whole.late.tobytes()
+    assert found.came.tobytes() == whole.came.tobytes()
+    assert told[-1] == (7, 7)

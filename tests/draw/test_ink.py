@@ -5,7 +5,7 @@ from itertools import combinations
 import pytest
 from tests.draw.colour_vision import SIMULATED, contrast, distance, lab, luminance
 
-from thawline.draw.ink import FAINT, INK, MUTED, PAPER, RULE, STOP
+from thawline.draw.ink import BANDS, FAINT, INK, MUTED, PAPER, RULE, STOP
 
 # what stands beside or on what, and must not be taken for it
 MUST_DIFFER = [
@@ -14,6 +14,8 @@ MUST_DIFFER = [
     (STOP, RULE),
     (INK, FAINT),
     (INK, PAPER),
+    *combinations([*BANDS, INK], 2),
+    *((band, PAPER) for band in BANDS[1:]),
 ]
 NOT_BY_INK = {(PAPER, FAINT)}  # the band's faint ground: its limits are lines with labels
 LEAST_APART = 15  # of CIEDE2000; the project's rule for the look of the tool, section 8

@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from thawline.plan.chairs import Stay
-from thawline.plan.clinic_day import ClinicDay, ClinicStation, Vials
+from thawline.plan.clinic_day import ClinicDay, ClinicStation, Line, Vials
 from thawline.plan.quantile_tables import constant, lognormal, normal
 
 NONE = timedelta(0)
@@ -59,3 +59,11 @@ def special_day():
         ClinicStation("vaccinating", lognormal(seconds(150), 0.5), (4, 5, 4), vials=vials),
     )
     return busy_day(stations=stations)
+
+
+def split_day():
+    """Return the busy day with a desk for booked people and one for the others."""
+    law = lognormal(seconds(170), 0.5)
+    one = ClinicStation("desk", lognormal(seconds(60), 0.5), (2,), line=Line.BOOKED)
+    two = ClinicStation("walk-up desk", law, (1, 2, 1), line=Line.WALK_UPS)
+    return busy_day(stations=(one, two, *busy_day().stations[1:]))

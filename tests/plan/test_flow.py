@@ -263,11 +263,15 @@ def test_one_more_server_at_any_time_lets_nobody_wait_longer():
 
 
 BOTH = (
-    "from tests.plan.clinic_days import busy_day, minutes, special_day\n"
+    "from tests.plan.clinic_days import busy_day, minutes, special_day, split_day\n"
     "from thawline.plan.flow import clinic_days, followed_days\n"
+    "from thawline.plan.same_days import late_by_staffing\n"
     "a = clinic_days(busy_day(), 9, 0, 2)\n"
     "b = followed_days(special_day(), 9, (0, 1), minutes(20))\n"
-    "for found in (a.figures, b.figures, b.by_time, b.peaks): print(found.tobytes().hex())\n"
+    "c = followed_days(split_day(), 9, (0, 1), minutes(20))\n"
+    "d = late_by_staffing(split_day(), [((2,),) * 4, ((3,),) * 4], 9, (0, 1), minutes(5))\n"
+    "found = (a.figures, b.figures, b.by_time, b.peaks, c.figures, c.by_time, d.came, d.late)\n"
+    "for each in found: print(each.tobytes().hex())\n"
 )
 
 

@@ -6,14 +6,19 @@ the user stops the run, what is finished by then counts.
 """
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from itertools import islice
 from typing import TypeVar
 
+import numpy as np
+
 from thawline.plan.flow_outcome import Outcome, Precision, joined, until_precise
+from thawline.plan.ranking import PlaySome
+from thawline.plan.same_days import Late
 
 BLOCK = 200  # days in a block: some 50 ms of compiled code, so a stop is answered at once
+_AT_ONCE = 500  # days, all staffings counted, in a block: some 200 ms of compiled code
 Days = Callable[[int, int], Outcome]  # number of the first day, and how many
 T = TypeVar("T")
 
@@ -61,3 +66,37 @@ def played(play: Days, most: int, wanted: Precision, told: Callable[[int], None]
         if not finished:
             raise
         return joined(finished)
+
+
+def side_by_side(
+    play: PlaySome, told: Callable[[int, int], None], cores: int | None = None
+) -> PlaySome:
+    """
+    Return what plays many staffings on the same days, some days on each core at a time.
+
+    Args:
+        play: Plays some of them on some days.
+        told: Is told how many of the days asked for are finished, and how many they are.
+        cores: How many; None: all there are.
+    """
+    cores = cores or os.cpu_count() or 1
+
+    def divided(numbers: Sequence[int], first: int, days: int) -> Late:
+        size = min(max(_AT_ONCE // len(numbers), 1), -(-days // cores))
+        todo = [(at, min(size, days - at)) for at in range(0, days, size)]
+        came: list[Late] = []
+        with ThreadPoolExecutor(cores) as pool:
+            waiting = [pool.submit(play, numbers, first + at, many) for at, many in todo]
+            try:
+                for (at, many), future in zip(todo, waiting, strict=True):
+                    came.append(future.result())
+                    told(at + many, days)
+            finally:
+                for future in waiting:
+                    future.cancel()
+        return Late(
+            np.concatenate([part.came for part in came]),
+            np.concatenate([part.late for part in came], axis=1),
+        )
+
+    return divided

@@ -10,7 +10,7 @@ from typing import Any
 
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.plan.chairs import Stay
-from thawline.plan.clinic_day import ClinicStation
+from thawline.plan.clinic_day import ClinicStation, Line
 from thawline.plan.quantile_tables import Law, lognormal, normal
 from thawline.plan.replay import Example
 from thawline.plan.shifts import ShiftRule
@@ -169,7 +169,13 @@ def _drawing(root: _Table) -> tuple[Law, str]:
 
 def _station(table: _Table) -> ClinicStation:
     takes = timedelta(seconds=table.number("takes_s"))
-    return ClinicStation(table.text("name"), lognormal(takes, table.number("varies")), (1,))
+    law = lognormal(takes, table.number("varies"))
+    line = table.text("line") if "line" in table.given else Line.EVERYBODY
+    if line not in set(Line):
+        raise RecordError(
+            f"{table.file}: {table.called}line is {line!r}", advice=f"one of {', '.join(Line)}"
+        )
+    return ClinicStation(table.text("name"), law, (1,), line=Line(line))
 
 
 def _check_source(root: _Table, table: _Table) -> None:

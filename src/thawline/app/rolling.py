@@ -104,7 +104,7 @@ def rolling_for_site(site: Site, planned: Planned, ask: Ask, how: AskRolling) ->
     with site.ledger.view() as view:
         booked = [(state, b) for _, state in view.all(PERSON) for b in state.bookings]
     day = planned.day.day
-    today, before = _today(site, booked, day), _visits(site, booked, day)
+    today, before = _today(site, booked, day), visits_before(site, booked, day)
     starts = _half_hours([*today.came, *today.not_yet], site.zone)
     half_hours = [local_time(each, site.zone) for each in starts]
     return _rolled(planned, today, earlier(before, half_hours), ask, how)
@@ -338,14 +338,14 @@ def _today(site: Site, booked: Booked, day: date) -> Today:
     came: list[Slot] = []
     not_yet: list[Slot] = []
     for state, booking in booked:
-        if _day(booking, site) != day or _is_walk_up(booking, site):
+        if _day(booking, site) != day or is_walk_up(booking, site):
             continue
         slot = Slot(from_ms(booking.slot_ms), booking.group)
         (came if had_dose_on(state, day, site.zone) else not_yet).append(slot)
     return Today(came, not_yet)
 
 
-def _visits(site: Site, booked: Booked, day: date) -> Iterator[Visit]:
+def visits_before(site: Site, booked: Booked, day: date) -> Iterator[Visit]:
     """Yield the bookings of earlier days with what came of them."""
     for state, booking in booked:
         when = _day(booking, site)
@@ -360,12 +360,12 @@ def _visits(site: Site, booked: Booked, day: date) -> Iterator[Visit]:
         yield Visit(
             day=when,
             half_hour=local_time(place, site.zone),
-            walk_up=_is_walk_up(booking, site),
+            walk_up=is_walk_up(booking, site),
             shift=(half_hour_of(doses[0], site.zone) - place) // HALF_HOUR if doses else None,
         )
 
 
-def _is_walk_up(booking: Booking, site: Site) -> bool:
+def is_walk_up(booking: Booking, site: Site) -> bool:
     """Say whether the place was written down on its own day, for then or nearly then."""
     if booking.recorded_ms is None:
         return False

@@ -14,6 +14,7 @@ app.command("thawline.cli.plan_supplies:supplies", name="supplies")
 app.command("thawline.cli.plan_queue:queue", name="queue")
 app.command("thawline.cli.plan_queue:chairs", name="chairs")
 app.command("thawline.cli.plan_staff:staff", name="staff")
+app.command("thawline.cli.plan_cover:cover", name="cover")
 
 
 @app.command

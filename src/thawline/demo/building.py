@@ -41,6 +41,7 @@ from thawline.demo.library import Library, library
 from thawline.demo.lunch_dip import LunchDip, lunch_dip
 from thawline.demo.rules_in_use import adopt_shipped
 from thawline.demo.snow import Moved, snow_day
+from thawline.demo.team_file import write_team
 from thawline.demo.tuesday import Told, tuesday
 from thawline.exchange.bookings import Choices, read_bookings
 from thawline.exchange.columns import recogniser
@@ -105,6 +106,7 @@ class _Building:
         site_id = UUID(int=dice(seed, self._place.name, "site").getrandbits(128), version=4)
         self._folder = make_site(home, settings, site_id)
         settle(self._folder, UNITS, self._crew)
+        write_team(self._folder, self._place.name, self._day, seed)
         here = zone_named(zone)
         self._midnight = midnight_before(self._day, here)
         self._clock = MovedClock(self._at(_SUNDAY_18_S))

@@ -10,6 +10,8 @@ INK = "#12161A"
 MUTED = "#4B535B"
 RULE = "#7A828A"
 FAINT = "#E4E1DB"
+BANDS = (FAINT, "#A5A7A8", "#70757A")
+"""The greys of nested bands, from the widest to the narrowest."""
 STOP = "#B00E2E"
 FONT = "Atkinson Hyperlegible Next, Helvetica, Arial, sans-serif"
 """Names alone: a picture brings no font and fetches none."""

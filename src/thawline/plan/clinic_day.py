@@ -8,6 +8,7 @@ docs/background/clinic-day.md.
 import math
 from dataclasses import dataclass
 from datetime import timedelta
+from enum import StrEnum
 
 from thawline.base.errors import RecordError
 from thawline.plan.chairs import Stay
@@ -47,10 +48,21 @@ class Vials:
             raise RecordError("vials ready out of order", advice="write them in order of time")
 
 
+class Line(StrEnum):
+    """Who passes a station."""
+
+    EVERYBODY = "everybody"
+    BOOKED = "booked"
+    WALK_UPS = "walk-ups"
+
+
+_APART = (Line.BOOKED, Line.WALK_UPS)
+
+
 @dataclass(frozen=True, slots=True)
 class ClinicStation:
     """
-    One station that everybody passes.
+    One station.
 
     Args:
         name: As it is shown.
@@ -60,6 +72,7 @@ class ClinicStation:
         together: People taken in one turn (a group briefing); 1: one by one.
         gather: How long the first of a group waits for the others at most.
         vials: Where doses are taken from, if they are taken here.
+        line: Who passes it.
     """
 
     name: str
@@ -68,6 +81,7 @@ class ClinicStation:
     together: int = 1
     gather: timedelta = timedelta(0)
     vials: Vials | None = None
+    line: Line = Line.EVERYBODY
 
     def __post_init__(self) -> None:
         if not self.servers or self.servers[-1] == 0:
@@ -87,6 +101,10 @@ class ClinicStation:
             raise RecordError(
                 f"{self.name}: doses for a whole group at once", advice="give them one by one"
             )
+        if self.vials and self.line is not Line.EVERYBODY:
+            raise RecordError(
+                f"{self.name}: doses for {self.line} alone", advice="give them further on"
+            )
 
     @property
     def is_plain(self) -> bool:
@@ -105,7 +123,8 @@ class ClinicDay:
         no_show: Chance (0 to 1) that a booked person does not come.
         punctuality: How late booked people come; below zero is early. Nobody enters before
             opening.
-        stations: In the order in which people pass them.
+        stations: In the order in which people pass them. The first two may be a desk for
+            booked people and one for walk-ups, side by side.
         stays: How long people stay in the observation area.
         walk_ups: Mean number of people without a booking in each slot; empty: none.
     """
@@ -125,6 +144,14 @@ class ClinicDay:
             raise RecordError("doses are taken at two stations", advice="name one of them")
         if not self.stays or abs(sum(s.share for s in self.stays) - 1) > _EXACT:
             raise RecordError("the shares of the stays are not 100 %", advice="make them 100 %")
+        lines = tuple(station.line for station in self.stations)
+        if set(lines) != {Line.EVERYBODY} and (
+            lines[:2] != _APART or set(lines[2:]) - {Line.EVERYBODY}
+        ):
+            raise RecordError(
+                f"stations for {', '.join(lines)}",
+                advice="one desk for booked, then one for walk-ups, and all else for everybody",
+            )
         self._check_comers()
 
     def _check_comers(self) -> None:
@@ -156,4 +183,9 @@ class ClinicDay:
     @property
     def is_plain(self) -> bool:
         """Say whether the plain path is enough."""
-        return all(station.is_plain for station in self.stations)
+        return not self.is_split and all(station.is_plain for station in self.stations)
+
+    @property
+    def is_split(self) -> bool:
+        """Say whether walk-ups have a desk of their own."""
+        return self.stations[0].line is Line.BOOKED

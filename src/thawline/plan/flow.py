@@ -20,6 +20,7 @@ from thawline.plan.flow_outcome import Outcome
 from thawline.plan.general_flow_kernel import BY_TIME, ROWS, STATES, general_days
 from thawline.plan.half_hours import HALF_HOUR
 from thawline.plan.quantile_tables import exponential
+from thawline.plan.split_days_kernel import SPLIT_ROWS, split_days
 
 SEEDS = 2**63  # a technical limit: seeds are whole numbers below it
 _GAPS = exponential(timedelta(seconds=1))
@@ -38,7 +39,7 @@ def clinic_days(day: ClinicDay, seed: int, first: int, days: int) -> Outcome:
     """
     if not day.is_plain:
         return followed_days(day, seed, (first, days), timedelta(0))
-    base = _base(seed, first, days)
+    base = seed_word(seed, first, days)
     figures = passed(np.zeros((days, COLUMNS + 2 * len(day.stations))))
     servers = [station.servers[0] for station in day.stations]
     people = day.most_people + max(servers)
@@ -62,18 +63,19 @@ def followed_days(
         numbers: Number of the first day, and how many.
         promise: Waits that are longer are counted.
     """
-    (first, days), halves = numbers, _half_hours(day)
-    base = _base(seed, first, days)
+    (first, days), halves = numbers, told_apart(day)
+    base = seed_word(seed, first, days)
     servers = [s.servers + s.servers[-1:] * (halves - len(s.servers)) for s in day.stations]
     stations = len(day.stations)
     figures = passed(np.zeros((days, COLUMNS + 2 * stations)))
     by_time = passed(np.zeros((days, (stations + 1) * halves * BY_TIME)))
     peaks = passed(np.zeros((days, halves)))
     people = day.most_people + max(map(max, servers)) + STATES
-    general_days(
+    play, rows = (split_days, SPLIT_ROWS) if day.is_split else (general_days, ROWS)
+    play(
         base, first, days, *comers(day), passed(servers), *laws(day),
-        *buckets(day), passed([_settings(s) for s in day.stations]), passed(_ready(day)),
-        HALF_HOUR.total_seconds(), promise.total_seconds(), passed(np.zeros((ROWS, people))),
+        *buckets(day), passed([settings_of(s) for s in day.stations]), passed(_ready(day)),
+        HALF_HOUR.total_seconds(), promise.total_seconds(), passed(np.zeros((rows, people))),
         figures, by_time, peaks,
     )  # fmt: skip
     shape = (days, stations + 1, halves, BY_TIME)
@@ -83,7 +85,8 @@ def followed_days(
     )  # fmt: skip
 
 
-def _base(seed: int, first: int, days: int) -> int:
+def seed_word(seed: int, first: int, days: int) -> int:
+    """Return the seed as the kernels take it; raise where there can be no such days."""
     if not 0 <= seed < SEEDS:
         raise RecordError(f"a seed of {seed}", advice=f"a whole number from 0 to {SEEDS - 1}")
     if first < 0 or days < 1:
@@ -125,13 +128,14 @@ def buckets(day: ClinicDay) -> tuple[float, Counts]:
     return many / ends.total_seconds(), blank_counts(many + 1)
 
 
-def _half_hours(day: ClinicDay) -> int:
+def told_apart(day: ClinicDay) -> int:
     """Return how many half hours are told apart; the last one holds all that is later."""
     open_for = math.ceil((day.slot * len(day.bookings) + _MARGIN) / HALF_HOUR)
     return max(open_for, *(len(station.servers) for station in day.stations))
 
 
-def _settings(station: ClinicStation) -> tuple[float, ...]:
+def settings_of(station: ClinicStation) -> tuple[float, ...]:
+    """Return what the kernel is told about groups and vials at a station."""
     vials = station.vials
     if vials is None:
         return (station.together, station.gather.total_seconds(), 0, 0, 0)

@@ -98,9 +98,9 @@ def general_days(
             row[COLUMNS + 2 * k] = waited / max(done, 1)
             row[COLUMNS + 2 * k + 1] = longest
             here, there, count = there, here, done
-        _at_the_door(room, here, count, halves, half_s, late_s, by_time[d], len(laws))
+        at_the_door(room, here, count, halves, half_s, late_s, by_time[d], len(laws))
         state = seeded(base, day, STAYING)
-        left = _observed(
+        left = watched(
             room, here, there, count, stays_s, stays_upto, state, half_s, peaks[d], row
         )
         row[STAY] = (left - total) / max(count, 1)
@@ -149,7 +149,7 @@ def station_day(
             total += wait
             longest = max(longest, wait)
             _noted(by_time, offset, len(servers), half_s, room[here][i], start, wait, late_s)
-            _leave(room, here, there, i, done, until, wait)
+            leave(room, here, there, i, done, until, wait)
             done += 1
             i += 1
     row[WASTED] += now[DOSES]
@@ -183,7 +183,7 @@ def next_turn(
         if half + 1 == len(servers) or (many > 0 and start < (half + 1) * half_s):
             return start
         now[HALF] = half + 1
-        now[MANY] = _changed(free, many, int(servers[half + 1]), (half + 1) * half_s)
+        now[MANY] = changed(free, many, int(servers[half + 1]), (half + 1) * half_s)
 
 
 @compiled
@@ -217,7 +217,7 @@ def _gathered(came: Values, i: int, count: int, together: int, gather_s: float) 
 
 
 @compiled
-def _changed(free: Values, many: int, wanted: int, at: float) -> int:
+def changed(free: Values, many: int, wanted: int, at: float) -> int:
     """
     Return how many serve from an instant on; write when each is free.
 
@@ -248,7 +248,7 @@ def busy(free: Values, many: int, until: float) -> None:
 
 
 @compiled
-def _leave(
+def leave(
     room: Values, here: int, there: int, i: int, done: int, until: float, wait: float
 ) -> None:
     """Write a person among those who left the station, in order of leaving."""
@@ -284,7 +284,7 @@ def _noted(
 
 
 @compiled
-def _at_the_door(
+def at_the_door(
     room: Values,
     here: int,
     count: int,
@@ -302,7 +302,7 @@ def _at_the_door(
 
 
 @compiled
-def _observed(
+def watched(
     room: Values,
     here: int,
     there: int,

@@ -16,7 +16,7 @@ from itertools import pairwise
 import numpy as np
 
 from thawline.base.errors import RecordError
-from thawline.plan.clinic_day import ClinicDay
+from thawline.plan.clinic_day import ClinicDay, Line
 from thawline.plan.flow_outcome import Outcome
 from thawline.plan.general_flow_kernel import LATE, PEOPLE, WAITS
 from thawline.plan.half_hours import HALF_HOUR
@@ -100,11 +100,12 @@ def least_serving(load: float, service_s: float, promise: Promise) -> int:
 
 def started(day: ClinicDay, promise: Promise, halves: int) -> ClinicDay:
     """Return the day with the people that Erlang asks for at each station by itself."""
-    people = _people_by_half_hour(day, halves)
-    each = Promise(promise.share, promise.within / len(day.stations))
+    passed_by_each = len(day.stations) - day.is_split
+    each = Promise(promise.share, promise.within / passed_by_each)
     stations = []
     for station in day.stations:
         service_s = station.service.moments()[0] / station.together
+        people = _people_by_half_hour(day, halves, station.line)
         loads = offered(people, timedelta(seconds=service_s))
         servers = tuple(least_serving(load, service_s, each) for load in loads)
         stations.append(replace(station, servers=servers))
@@ -186,11 +187,12 @@ def _changed(day: ClinicDay, station: int, half: int, by: int) -> ClinicDay:
     return replace(day, stations=tuple(stations))
 
 
-def _people_by_half_hour(day: ClinicDay, halves: int) -> list[float]:
-    """Return how many are expected to come in each half hour."""
+def _people_by_half_hour(day: ClinicDay, halves: int, line: Line) -> list[float]:
+    """Return how many of a line are expected to come in each half hour."""
     people = [0.0] * halves
     walk_ups = day.walk_ups or (0.0,) * len(day.bookings)
     for slot, (booked, walking) in enumerate(zip(day.bookings, walk_ups, strict=True)):
         half = min(int(slot * day.slot / HALF_HOUR), halves - 1)
-        people[half] += booked * (1 - day.no_show) + walking
+        people[half] += booked * (1 - day.no_show) * (line is not Line.WALK_UPS)
+        people[half] += walking * (line is not Line.BOOKED)
     return people
