@@ -36,6 +36,7 @@ from thawline.demo.district import PLACES, TUESDAY, ZONE, Place, dice
 from thawline.demo.fairground import Fairground, fairground
 from thawline.demo.folder import BOOKINGS, make_anew
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
+from thawline.demo.hot_hall import HotHall, hot_hall, type_sheet
 from thawline.demo.incidents import DRAFT
 from thawline.demo.library import Library, library
 from thawline.demo.rules_in_use import adopt_shipped
@@ -79,6 +80,7 @@ class Built:
     fairground: Fairground
     library: Library
     snow: tuple[Moved, ...]
+    hot_hall: HotHall
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -123,6 +125,7 @@ class _Building:
         loaded = self._load_bookings()
         planned = self._plan()
         self._play(planned)
+        type_sheet(self._site, self._seed, self._at(0))
         closed = close(self._site, self._player, self._clock, self._crew, self._pins)
         return Built(
             home=self._home,
@@ -140,6 +143,7 @@ class _Building:
             fairground=fairground(self._home, self._seed, self._zone),
             library=library(self._home, self._seed, self._zone),
             snow=snow_day(self._home, self._seed, self._zone),
+            hot_hall=hot_hall(self._home, self._site, self._seed, self._zone),
         )
 
     def _at(self, at_s: int) -> Instant:
