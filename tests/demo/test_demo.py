@@ -24,6 +24,7 @@ from thawline.demo.second_doses import ask_a_day_early
 from thawline.ledger import events as ev
 from thawline.ledger.alert_events import AlertAnswered, AlertRaised
 from thawline.ledger.screening_events import ScreeningAnswered
+from thawline.observe.stay_fold import STAY
 
 ROOT = Path(__file__).parents[2]
 ALL_OF_IT_S = 60
@@ -85,12 +86,23 @@ def test_the_page_fits_the_terminal_and_says_demo_at_both_ends(page):
 QUOTED = re.compile(r"The demo prints:\n\n```text\n(.*?)\n```", re.DOTALL)
 
 
-@pytest.mark.parametrize("name", ["thaw-plan", "last-vial", "replay"])
+@pytest.mark.parametrize("name", ["thaw-plan", "last-vial", "replay", "reactions"])
 def test_a_page_of_the_docs_quotes_what_the_demo_prints(page, name):
     (quoted,) = QUOTED.findall((ROOT / f"docs/background/{name}.md").read_text())
     told = "\n".join(line.removeprefix("   ") for line in page[0].splitlines())
 
     assert f"\n{quoted}\n" in told
+
+
+def test_31_people_fainted_at_one_site_and_that_is_more_than_chance(folder, page):
+    site = open_site(folder / "demo", "harrowmint")
+    with site.ledger.view() as view:
+        faints = sum(len(stay.faints) for _, stay in view.all(STAY))
+
+    assert faints == 31  # the story of the demo
+    assert re.search(r"harrowmint +31 of 5\.13 .*\*", page[0])
+    assert "1 seen, 0.0552 expected" in page[0]
+    assert "oddmoor: 1 seen" in page[0].split("more than chance explains", 1)[1]
 
 
 def test_every_dose_on_the_page_is_an_entry(page, entries):

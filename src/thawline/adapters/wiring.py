@@ -26,6 +26,7 @@ from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
 from thawline.observe.kit_fold import KIT
+from thawline.observe.reaction_fold import NOTE
 from thawline.observe.stay_fold import STAY
 from thawline.person.fold import PERSON
 from thawline.person.standby import STANDBY
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
-    *(STANDBY, STAY, KIT),
+    *(STANDBY, STAY, KIT, NOTE),
 )
 """Every kind of thing that the ledger keeps a state of."""
 

@@ -8,7 +8,14 @@ from typing import Any
 
 from thawline.app.plans import Planned
 from thawline.base.findings import Level
-from thawline.cli import demo_cold, demo_day, demo_end, demo_last, demo_replay
+from thawline.cli import (
+    demo_cold,
+    demo_day,
+    demo_end,
+    demo_last,
+    demo_reactions,
+    demo_replay,
+)
 from thawline.cli.demo_text import alerts, part
 from thawline.cli.text import WIDTH, clock_time, counted, day_name, table
 from thawline.demo import district
@@ -51,6 +58,7 @@ def tour_data(built: Built) -> dict[str, Any]:
         **demo_cold.cold_data(built),
         **demo_last.last_data(built),
         **demo_replay.lunch_data(built),
+        **demo_reactions.reactions_data(built),
         "second_doses_moved": sum(len(each.planned.slots) for each in built.snow),
         "entries": last.entries,
         "head": last.head.hash.hex(),

@@ -261,17 +261,18 @@ def error(
     what: str,
     *,
     given: str,
-    first: str | None = None,
-    volume_ml: Number = None,
-    protocol: str | None = None,
+    about: dose_errors.About = dose_errors.NOTHING,
+    person: str | None = None,
+    acting: Acting = NOBODY,
 ) -> Answer:
     """
     Say what to do after an error, by the table in force on that day; drafts a report.
 
     thawline dose error too-little --given 2021-03-01 --volume-ml 0.3
-    thawline dose error too-early --given 2021-12-21 --first 2021-12-01
+    thawline dose error wrong-site --given 2026-02-03 --person DEMO-004217 --by "Rowan Thistle"
 
-    Licensed practice decides. Records nothing and sends nothing.
+    Licensed practice decides. Sends nothing; records it only with --person, by the version that
+    the site had in force that day.
 
     Parameters
     ----------
@@ -280,14 +281,13 @@ def error(
         after-expiry, too-early or late.
     given
         The date of the dose.
-    first
-        The date of the first dose, for too-early and late.
-    volume_ml
-        How much went in, for too-little; left out: nobody knows.
-    protocol
-        A protocol id or file. Left out, it is the published guidance in force on the day.
+    person
+        The code of the person it happened to: the error is recorded at the site.
     """
-    return dose_errors.answer(what, given, first, volume_ml, protocol)
+    slip = about.slip(what, given)
+    if person is None:
+        return dose_errors.answer(slip, about.protocol)
+    return dose_errors.noted(slip, person.strip(), about.protocol, acting)
 
 
 @app.command

@@ -36,7 +36,7 @@ NOUNS = {
     "dose": "Doses: check before the needle, record, correct, find; needle length.",
     "observe": "Observation: who may leave, emergency card and stamps, the kit.",
     "second": "Second doses: when, who is due or late, places, moves.",
-    "reaction": "Reactions: rates, seen against expected, a lot and the rest.",
+    "reaction": "Reactions: notes, reports, seen against expected, rates.",
     "stock": "What is where, and physical counts.",
     "closeout": "Does the day balance? Run it, sign it.",
     "export": "Files for others: an appointment for a calendar.",

@@ -1,4 +1,4 @@
-"""`thawline reaction`: exact figures of reactions; the calculators record nothing."""
+"""`thawline reaction`: notes and reports, and exact figures; the calculators record nothing."""
 
 import re
 from typing import Any
@@ -18,7 +18,10 @@ from thawline.report.sequential import (
 )
 from thawline.report.two_groups import Compared, Group, compared
 
-app = App(name="reaction", help="Reactions: rates, seen against expected, a lot and the rest.")
+app = App(name="reaction", help="Reactions: notes, reports, seen against expected, rates.")
+app.command("thawline.cli.reaction_notes:note", name="note")
+app.command("thawline.cli.reaction_counts:count", name="count")
+app.command("thawline.cli.reaction_notes:report", name="report")
 
 _PAIR = re.compile(r"(\d{1,9})/(\d{1,12})", re.ASCII)
 _ALPHA = 0.05  # the usual level; --alpha says another

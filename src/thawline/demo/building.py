@@ -36,6 +36,7 @@ from thawline.demo.district import PLACES, TUESDAY, ZONE, Place, dice
 from thawline.demo.fairground import Fairground, fairground
 from thawline.demo.folder import BOOKINGS, make_anew
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
+from thawline.demo.hot_hall import HotHall, hot_hall, type_sheet
 from thawline.demo.incidents import DRAFT
 from thawline.demo.library import Library, library
 from thawline.demo.lunch_dip import LunchDip, lunch_dip
@@ -82,6 +83,7 @@ class Built:
     library: Library
     snow: tuple[Moved, ...]
     lunch: LunchDip
+    hot_hall: HotHall
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -127,6 +129,7 @@ class _Building:
         loaded = self._load_bookings()
         planned = self._plan()
         self._play(planned)
+        type_sheet(self._site, self._seed, self._at(0))
         closed = close(self._site, self._player, self._clock, self._crew, self._pins)
         return Built(
             home=self._home,
@@ -145,6 +148,7 @@ class _Building:
             library=library(self._home, self._seed, self._zone),
             snow=snow_day(self._home, self._seed, self._zone),
             lunch=lunch_dip(self._site, self._day),
+            hot_hall=hot_hall(self._home, self._site, self._seed, self._zone),
         )
 
     def _at(self, at_s: int) -> Instant:

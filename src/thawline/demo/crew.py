@@ -23,6 +23,7 @@ class Crew:
     screeners: tuple[str, ...]
     preparers: tuple[str, ...]
     vaccinators: tuple[str, ...]
+    observers: tuple[str, ...]
 
     def at_chair(self, chair: int, at_s: int) -> str:
         """Return who vaccinates at a chair at that time."""
@@ -60,4 +61,5 @@ def crew_of(place: str, seed: int) -> Crew:
         screeners=named(Role.SCREENER),
         preparers=named(Role.PREPARER),
         vaccinators=named(Role.VACCINATOR),
+        observers=named(Role.OBSERVER),
     )

@@ -34,14 +34,14 @@ def adjusted(p_values: Sequence[float]) -> tuple[float, ...]:
     return tuple(float(p) for p in false_discovery_control(np.asarray(p_values), method="bh"))
 
 
-def shareable(counts: Mapping[str, int]) -> dict[str, int | None]:
+def shareable(counts: Mapping[str, int], smallest: int = SMALL) -> dict[str, int | None]:
     """
     Return the counts that may leave the site; None for those that may not.
 
-    Counts from 1 up to 4 are left out. Where just one is left out, the next smallest count
-    goes too, or the sum would tell it.
+    Counts from 1 up to below `smallest` are left out. Where just one is left out, the next
+    smallest count goes too, or the sum would tell it.
     """
-    hidden = {name for name, count in counts.items() if 0 < count < SMALL}
+    hidden = {name for name, count in counts.items() if 0 < count < smallest}
     others = sorted((count, name) for name, count in counts.items() if name not in hidden)
     if 0 < len(hidden) < _TWO and others:
         nonzero = [name for count, name in others if count] or [others[0][1]]
