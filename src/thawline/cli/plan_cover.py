@@ -12,8 +12,8 @@ from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import local_date, local_time
 from thawline.base.roles import Role
-from thawline.cli.acting import moment, site_named
 from thawline.cli.answers import Answer
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Where
 from thawline.cli.surroundings import home
 from thawline.cli.text import counted, day_name, wrapped

@@ -10,7 +10,7 @@ from thawline.app.ports import Site
 from thawline.app.staffed_day import AskStaffed, BookedDay, booked_day
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_time, read_date, written
-from thawline.cli.acting import moment, site_named
+from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Where
 from thawline.cli.staff_options import Day
 from thawline.cli.staff_page import Clock, from_opening
