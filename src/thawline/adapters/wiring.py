@@ -27,6 +27,7 @@ from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
 from thawline.observe.kit_fold import KIT
 from thawline.observe.stay_fold import STAY
+from thawline.person.desk import DESK
 from thawline.person.fold import PERSON
 from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
-    *(STANDBY, STAY, KIT),
+    *(STANDBY, STAY, KIT, DESK),
 )
 """Every kind of thing that the ledger keeps a state of."""
 
@@ -136,6 +137,8 @@ def open_site(
         units=settings.units,
         calls=settings.calls,
         night=settings.night,
+        refuses_without=settings.refuses_without,
+        second_places=settings.second_places,
     )
 
 

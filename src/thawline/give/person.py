@@ -6,6 +6,7 @@ from thawline.base.findings import Level
 from thawline.base.instants import local_date
 from thawline.give.breach import Breach
 from thawline.give.facts import ChairFacts, PersonFacts, ToCome
+from thawline.give.right_person import right_person_breaches
 from thawline.rules.protocol import SecondDose
 
 _GIVE = "give"
@@ -22,6 +23,7 @@ def person_breaches(
             f"No person {person.code!r} is on record here.",
             "Scan the card again, or register the person at the front desk.",
         )
+    yield from right_person_breaches(person)
     yield from _interval(person, chair, rule)
     yield from _number(person, rule)
     yield from _screening(person)

@@ -4,6 +4,7 @@ from thawline.ledger import (
     alert_events,
     events,
     observation_events,
+    person_events,
     screening_events,
     second_dose_events,
     standby_events,
@@ -11,7 +12,7 @@ from thawline.ledger import (
 
 _MODULES = (
     *(events, alert_events, observation_events, screening_events),
-    *(second_dose_events, standby_events),
+    *(person_events, second_dose_events, standby_events),
 )
 
 EVENTS: dict[str, type[events.Event]] = {

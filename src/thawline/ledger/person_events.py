@@ -1,0 +1,35 @@
+"""
+What can happen with a person at the desk, by phone and between sites, in the past tense.
+
+Codes and known words only: who somebody is, and what they are called, stays in `identity.db`.
+"""
+
+from thawline.ledger.events import Event
+
+
+class PersonArrived(Event, frozen=True, kw_only=True):
+    """Somebody came, and staff compared what they said of themselves with what is kept."""
+
+    person: str
+    agreed: tuple[str, ...] = ()  # of name, born, phone
+    differed: tuple[str, ...] = ()
+    same_name: tuple[str, ...] = ()  # codes of others of that name, looked at side by side
+    walk_up: bool = False
+
+
+class PersonAmended(Event, frozen=True, kw_only=True):
+    """What is kept of who somebody is was put right, apart from the record; which of it."""
+
+    person: str
+    fields: tuple[str, ...]  # of name, born, phone
+
+
+class ConsentAnswered(Event, frozen=True, kw_only=True):
+    """A person, or who may speak for them, said yes or no, or took a yes back."""
+
+    person: str
+    answer: str  # yes, no, withdrawn
+    whose: str  # self, guardian, surrogate
+    edition: str = ""  # of the information given, an ISO date as printed on it
+    given_on: str = ""  # the local day on which it was given
+    interpreter: bool = False
