@@ -132,3 +132,53 @@ def test_a_booking_file_with_a_child_or_somebody_of_130_has_bad_rows(clinic, tmp
     assert (code, answer["data"]["booked"], sorted(bad)) == (1, 1, [2, 3])
     assert bad[2].startswith("17 years old on 2026-02-04. Under 18 years old: no dose here.")
     assert bad[3].startswith("an age of 123 years")
+
+
+def test_a_call_sheet_is_printed_tried_and_settled(chair):
+    chair.clock("18:00")
+    _, out, _ = chair.run("person", "sheet")
+    assert "Nobody to call about 2026-02-03." in out  # all three were met at 06:00
+
+    chair.clock("12:00", day=4)
+    path = Path(chair.home) / "more.csv"
+    path.write_text(
+        "person,name,date,time,dose,phone\nDEMO-000009,Rue Loom,2026-02-05,09:00,1,555-0109\n"
+    )
+    chair.run("booking", "load", str(path), *BY)
+    chair.clock("12:00", day=6)
+    code, sheet = chair.ask("person", "sheet", "--on", "2026-02-05")
+
+    (call,) = sheet["data"]["calls"]
+    assert (code, call["about"], call["phone"], call["tries"]) == (0, "no-show", "5550109", [])
+
+
+def test_the_sheet_to_print_has_columns_to_write_in(clinic, tmp_path):
+    path = tmp_path / "booked.csv"
+    path.write_text("person,name,date,time,dose\nDEMO-000009,Rue Loom,2026-02-04,09:00,1\n")
+    clinic.run("booking", "load", str(path), *BY)
+    clinic.clock("12:00", day=5)
+    call = ("person", "called", "DEMO-000009", "no-show")
+
+    tried, _ = clinic.ask(*call, "no-answer", "--on", "2026-02-04", *BY)
+    code, out, _ = clinic.run("person", "sheet", "--on", "2026-02-04", "--csv")
+    head, row = out.splitlines()
+
+    assert (tried, code) == (0, 1)  # nobody has a phone number
+    assert head.endswith("tries,last_result,called_at,result,new_place")
+    assert row.startswith("no-show,2026-02-04,DEMO-000009,Rue Loom,,")
+    assert row.endswith(",1,no-answer,,,")
+
+
+def test_a_new_place_is_booked_from_the_phone(clinic, tmp_path):
+    path = tmp_path / "booked.csv"
+    path.write_text("person,name,date,time,dose\nDEMO-000009,Rue Loom,2026-02-04,09:00,1\n")
+    clinic.run("booking", "load", str(path), *BY)
+    clinic.clock("12:00", day=5)
+    call = ("person", "called", "DEMO-000009", "no-show", "rebooked", "--on", "2026-02-04")
+
+    code, _ = clinic.ask(*call, "--place", "2026-02-10T10:00", *BY)
+    _, listed = clinic.ask("booking", "list", "--on", "2026-02-10")
+    _, out, _ = clinic.run("person", "sheet", "--on", "2026-02-04")
+
+    assert (code, listed["data"]["bookings"][0]["person"]) == (0, "DEMO-000009")
+    assert "Nobody to call" in out

@@ -29,6 +29,7 @@ from thawline.observe.kit_fold import KIT
 from thawline.observe.stay_fold import STAY
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON
+from thawline.person.follow_up import FOLLOW_UP
 from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
@@ -40,7 +41,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
-    *(STANDBY, STAY, KIT, DESK),
+    *(STANDBY, STAY, KIT, DESK, FOLLOW_UP),
 )
 """Every kind of thing that the ledger keeps a state of."""
 

@@ -12,6 +12,8 @@ from thawline.ledger.person_events import ConsentAnswered
 from thawline.person.likeness import Identity
 
 app = App(name="person", help="People at the desk: compare, walk-ups, consent, whom to call.")
+app.command("thawline.cli.person_calls:sheet", name="sheet")
+app.command("thawline.cli.person_calls:called", name="called")
 NOBODY = Acting()
 
 

@@ -33,3 +33,13 @@ class ConsentAnswered(Event, frozen=True, kw_only=True):
     edition: str = ""  # of the information given, an ISO date as printed on it
     given_on: str = ""  # the local day on which it was given
     interpreter: bool = False
+
+
+class FollowUpCalled(Event, frozen=True, kw_only=True):
+    """Somebody was called, or tried to be, about a day; what came of it, in a known word."""
+
+    person: str
+    about: str  # no-show, late, left-early, no-arm
+    day: str  # the local date it is about
+    result: str
+    slot_ms: int | None = None  # the new place, where one was booked on the call
