@@ -27,6 +27,7 @@ from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
 from thawline.observe.kit_fold import KIT
 from thawline.observe.stay_fold import STAY
+from thawline.person.away import AWAY
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON
 from thawline.person.follow_up import FOLLOW_UP
@@ -41,7 +42,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
-    *(STANDBY, STAY, KIT, DESK, FOLLOW_UP),
+    *(STANDBY, STAY, KIT, DESK, FOLLOW_UP, AWAY),
 )
 """Every kind of thing that the ledger keeps a state of."""
 

@@ -10,7 +10,7 @@ from thawline.app.closing import Search
 from thawline.app.doses import Unrecorded, find
 from thawline.app.second_places import Planned
 from thawline.base.instants import Instant, from_ms
-from thawline.cli import demo_cold, demo_last
+from thawline.cli import demo_cold, demo_last, demo_people
 from thawline.cli.demo_text import alerts, part
 from thawline.cli.second_pages import unreachable
 from thawline.cli.text import clock_time, counted, day_name, table
@@ -32,6 +32,7 @@ def parts(built: Built) -> Iterator[list[str]]:
     yield from demo_cold.parts(built)
     yield demo_last.last_vial(built)
     yield _snow(built)
+    yield demo_people.right_person(built)
     yield _journal(built)
     yield _try(built)
 

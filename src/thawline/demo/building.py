@@ -34,10 +34,11 @@ from thawline.demo.cold_store import settle
 from thawline.demo.crew import Crew, crew_of
 from thawline.demo.district import PLACES, TUESDAY, ZONE, Place, dice
 from thawline.demo.fairground import Fairground, fairground
-from thawline.demo.folder import BOOKINGS, make_anew
+from thawline.demo.folder import BOOKINGS, PAPER, make_anew
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.incidents import DRAFT
 from thawline.demo.library import Library, library
+from thawline.demo.paper import OnPaper, early_on_paper
 from thawline.demo.rules_in_use import adopt_shipped
 from thawline.demo.snow import Moved, snow_day
 from thawline.demo.tuesday import Told, tuesday
@@ -79,6 +80,7 @@ class Built:
     fairground: Fairground
     library: Library
     snow: tuple[Moved, ...]
+    paper: OnPaper
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -140,6 +142,7 @@ class _Building:
             fairground=fairground(self._home, self._seed, self._zone),
             library=library(self._home, self._seed, self._zone),
             snow=snow_day(self._home, self._seed, self._zone),
+            paper=early_on_paper(self._home / PAPER, self._seed, self._zone),
         )
 
     def _at(self, at_s: int) -> Instant:

@@ -43,3 +43,21 @@ class FollowUpCalled(Event, frozen=True, kw_only=True):
     day: str  # the local date it is about
     result: str
     slot_ms: int | None = None  # the new place, where one was booked on the call
+
+
+class SecondDosesPassedOn(Event, frozen=True, kw_only=True):
+    """People who wait for a second dose here were given a place for it at another site."""
+
+    people: tuple[str, ...]
+    slots_ms: tuple[int, ...]
+    to_site: str
+
+
+class SecondDosesTakenOver(Event, frozen=True, kw_only=True):
+    """People of another site were given a place for their second dose at this one."""
+
+    people: tuple[str, ...]  # by the codes they have here
+    were: tuple[str, ...]  # the codes they have there
+    slots_ms: tuple[int, ...]
+    first_on: tuple[str, ...]  # the local date of each first dose, as that site has it
+    from_site: str
