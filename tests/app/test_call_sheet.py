@@ -176,6 +176,13 @@ def test_a_call_that_settled_it_leaves_the_sheet_and_is_shown_on_asking(day):
     assert MARSH in [person for _, person in _whom(_sheet(day, closed=True))]
 
 
+def test_the_last_call_counts(day):
+    _call(day, Result.NO_ANSWER)
+    _call(day, Result.DECLINES)
+
+    assert MARSH not in [person for _, person in _whom(_sheet(day))]
+
+
 def test_a_call_about_another_day_settles_nothing_here(day):
     _call(day, Result.DECLINES, on=date(2026, 2, 2))
 

@@ -73,12 +73,16 @@ class Said(Struct, frozen=True):
 
 
 class DeskState(Struct, frozen=True):
-    """What the desk knows of one person; `left_ms`: went without a dose; `amended_ms`: last."""
+    """
+    What the desk knows of one person; `left_ms`: went without a dose.
+
+    `void` of the comparisons, the first ones, were made before what is kept was put right.
+    """
 
     met: tuple[Met, ...] = ()
     said: tuple[Said, ...] = ()
     left_ms: tuple[int, ...] = ()
-    amended_ms: int | None = None
+    void: int = 0
 
 
 class DeskFold:
@@ -108,7 +112,7 @@ class DeskFold:
             said = Said(at_ms, event.answer, event.whose, event.edition)
             return replace(before, said=(*before.said, said))
         if isinstance(event, PersonAmended):
-            return replace(before, amended_ms=at_ms)
+            return replace(before, void=len(before.met))
         return replace(before, left_ms=(*before.left_ms, at_ms))
 
 
@@ -145,8 +149,7 @@ def met_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Met | None:
     """
     if state is None:
         return None
-    since = state.amended_ms or 0
-    found = [met for met in state.met if _on(met.at_ms, zone) == day and met.at_ms >= since]
+    found = [met for met in state.met[state.void :] if _on(met.at_ms, zone) == day]
     return found[-1] if found else None
 
 
