@@ -8,6 +8,7 @@ from tests.app.chairs import MARSH, book
 from tests.cast import ROWAN, a_day, codes, small
 
 from thawline.app.bookings import list_bookings
+from thawline.app.doses import told
 from thawline.app.meeting import meet
 from thawline.app.ports import Name
 from thawline.app.walk_ups import WalkUp, take_in
@@ -219,3 +220,25 @@ def test_a_walk_up_is_met_again_by_name_and_birth_date(day):
     _come(day)
 
     assert meet(day.site, day.doing("10:10"), SAID).person == "P-000001"
+
+
+def _card(day, given_on):
+    return told(day.site, day.doing(), EarlierDoseTold(person="P-000001", given_on=given_on))
+
+
+def test_a_card_with_a_dose_before_the_birth_is_refused(day):
+    _come(day)
+
+    with pytest.raises(RecordError, match="before the birth of P-000001"):
+        _card(day, "1951-01-19")
+
+
+def test_a_card_of_a_later_dose_is_kept_and_both_dates_are_named(day):
+    _come(day, more={"first_dose": DAY_28})
+
+    (act,) = _card(day, "2026-01-20").findings
+
+    assert (act.code, "2026-01-06" in act.says, "2026-01-20" in act.says) == (
+        *("not-the-first", True, True),
+    )
+    assert _card(day, "2026-01-05").findings == ()

@@ -1,5 +1,7 @@
 """Whether the person in the chair is the one on record and said yes. Invented."""
 
+from datetime import date
+
 import pytest
 from tests.give.chair import CHAIR, DOSE, RULE, codes, found, person
 
@@ -68,3 +70,13 @@ def test_of_a_stranger_nothing_is_said_but_that_nobody_knows_them():
     who = person(known=False, compared=None, consent=None)
 
     assert codes(found(who)) == ["person-not-known"]
+
+
+def test_a_dose_dated_before_one_on_record_is_a_slip_that_is_named():
+    later = person(dose_number=2, doses_on=(date(2026, 3, 10),))
+
+    said = [each for each in found(later) if each.code == "dose-dated-later"]
+
+    assert said[0].level is Level.STOP
+    assert said[0].says.startswith("A dose on 2026-03-10 is on record, after 2026-03-03")
+    assert "dose-dated-later" in codes(_given(later))

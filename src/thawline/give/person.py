@@ -43,6 +43,15 @@ def _interval(person: PersonFacts, chair: ChairFacts, rule: SecondDose) -> Itera
             "Type its date from the card before anything is given.",
             rule.item,
         )
+    if later := [day for day in person.doses_on if day > today]:
+        yield Breach(
+            Level.STOP,
+            "dose-dated-later",
+            f"A dose on {min(later).isoformat()} is on record, after {today.isoformat()}: one "
+            "of the two dates is wrong.",
+            "Look at the card, and correct the one that is wrong.",
+            rule.item,
+        )
     if today in person.doses_on:
         yield Breach(
             Level.STOP,

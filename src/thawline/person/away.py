@@ -46,9 +46,8 @@ class AwayFold:
 
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return the people the event is about; nothing for other events."""
-        if isinstance(event, SecondDosesPassedOn | SecondDosesTakenOver):
-            return event.people
-        return ()
+        moved = isinstance(event, SecondDosesPassedOn | SecondDosesTakenOver)
+        return _people(event) if moved else ()
 
     def step(self, key: str, state: AwayState | None, entry: Entry) -> AwayState:
         """Return where the person goes or came from after the entry."""
@@ -60,6 +59,11 @@ class AwayFold:
             return replace(before, passed_on=(*before.passed_on, gone))
         came = Away(event.from_site, event.were[nth], slot_ms, entry.zone)
         return replace(before, came_from=(*before.came_from, came))
+
+
+def _people(event: Any) -> tuple[str, ...]:
+    people: tuple[str, ...] = event.people
+    return people
 
 
 def _move(entry: Entry) -> Any:
