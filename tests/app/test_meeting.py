@@ -3,7 +3,19 @@
 from datetime import date
 
 import pytest
-from tests.app.chairs import FEN, HEATH, MARSH, a_chair, asked, book, needle, stops
+from tests.app.chairs import (
+    DAY_27,
+    DAY_28,
+    FEN,
+    HEATH,
+    MARSH,
+    a_chair,
+    asked,
+    book,
+    card,
+    needle,
+    stops,
+)
 from tests.cast import ROWAN, a_day, codes
 
 from thawline.app.consents import amend
@@ -184,3 +196,17 @@ def test_the_bookings_are_as_they_were(day):
     _meet(day)
 
     assert len([e for e in day.entries() if isinstance(e.event, PersonBooked)]) == 3
+
+
+@pytest.mark.parametrize(
+    ("given_on", "found"),
+    [(DAY_28, []), (DAY_27, ["too-early"])],
+    ids=["day 28", "day 27"],
+)
+def test_who_comes_too_early_for_the_second_dose_is_told_so_at_the_desk(day, given_on, found):
+    card(day, given_on)
+
+    met = _meet(day, SAID, MARSH)
+
+    assert met.dose_number == 2
+    assert [code for code in codes(met.outcome.findings) if code != "same-name"] == found

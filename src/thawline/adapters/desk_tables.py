@@ -11,7 +11,7 @@ from typing import Any
 
 from thawline.base.errors import RecordError
 from thawline.base.instants import read_date
-from thawline.give.right_person import CONSENT, IDENTITY
+from thawline.person.desk import CONSENT, IDENTITY
 from thawline.plan.capacity import SecondPlaces
 
 _REFUSES = "refuses_without"

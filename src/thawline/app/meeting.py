@@ -8,13 +8,15 @@ what is kept. No document is asked for. Names and numbers go to `identity.db` al
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.booking_rows import identity_of
+from thawline.app.in_hand import rules_by_time
 from thawline.app.ports import Site
 from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError
-from thawline.base.findings import Finding, Level
+from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, from_ms, local_date
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.person_events import PersonArrived
@@ -22,7 +24,7 @@ from thawline.person.desk import BORN, NAME, PHONE, Compared, agreement
 from thawline.person.desk import standing as standing_of
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.likeness import Identity, Likeness, likeness_of, name_key
-from thawline.rebook import age_findings, age_on
+from thawline.rebook import age_findings, age_on, booking_findings, dose_days
 
 _EVERYBODY = 1_000_000
 """More than any site's list of names."""
@@ -45,7 +47,8 @@ class Meeting:
     What came of comparing: whom, how they agree, everybody of that name side by side.
 
     `person` is None where the desk must say which of them it is; nothing is recorded then.
-    `age` is in whole years on the day, None where no birth date is known.
+    `age` is in whole years on the day, None where no birth date is known. `dose_number` is
+    the one that is next by the record.
     """
 
     person: str | None
@@ -53,6 +56,7 @@ class Meeting:
     facing: tuple[Facing, ...]
     age: int | None
     outcome: Outcome | None
+    dose_number: int | None = None
 
 
 def everybody_of(site: Site, view: View, said: Identity) -> tuple[Facing, ...]:
@@ -115,7 +119,9 @@ def _recorded(
         rules = in_force(site, view, doing.at)
         today = local_date(doing.at, site.zone)
         young = age_findings(born, today, rules.protocol.screening) if born else ()
-        return Decision(event, (*findings, *young), rules.ref)
+        state = view.one(PERSON, person) or PersonState()
+        early = booking_findings(dose_days(state), today, cache(rules_by_time(site, view)))
+        return Decision(event, worst_first([*findings, *young, *early]), rules.ref)
 
     command: dict[str, Plain] = {
         "command": "person meet",
@@ -125,7 +131,15 @@ def _recorded(
     }
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     age = None if born is None else age_on(born, local_date(doing.at, site.zone))
-    return Meeting(person, standing_of(agreed, differed), tuple(facing), age, outcome)
+    compared = standing_of(agreed, differed)
+    return Meeting(person, compared, tuple(facing), age, outcome, _dose_due(site, person))
+
+
+def _dose_due(site: Site, person: str) -> int:
+    """Return which dose they come for: the one after those on record and told."""
+    with site.ledger.view() as view:
+        state = view.one(PERSON, person) or PersonState()
+    return len(state.doses) + len(state.told) + 1
 
 
 def _only(facing: Sequence[Facing], said: Identity) -> str | None:

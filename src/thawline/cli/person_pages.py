@@ -99,12 +99,14 @@ def met(site: Site, found: Meeting, said: Identity) -> Answer:
         "person": found.person,
         "compared": found.compared.value if found.compared else None,
         "age": found.age,
+        "dose_number": found.dose_number,
         "same_name": [_values(site, each) for each in found.facing],
     }
     if found.outcome is None or found.person is None:
         return _which(data, shown, "Who of these is it? Ask for the phone, or name the code.")
     says = f"{found.person}: {found.compared.value if found.compared else UNKNOWN}"
     aged = f", {found.age} years old today" if found.age is not None else ""
+    aged += f", next is dose {found.dose_number}"
     text = f"{says}{aged}" if len(found.facing) <= 1 else f"{says}{aged}\n{shown}"
     answer = recorded(found.outcome, site, text, data)
     unknown = [] if said.born or found.age is not None else ["age"]

@@ -10,9 +10,8 @@ from collections.abc import Iterator
 from thawline.base.findings import Level
 from thawline.give.breach import Breach
 from thawline.give.facts import PersonFacts
-from thawline.person.desk import Compared, Consent
+from thawline.person.desk import CONSENT, IDENTITY, Compared, Consent
 
-IDENTITY, CONSENT = "identity", "consent"
 NOT_KNOWN = frozenset({"identity-not-compared", "consent-not-known", "same-name"})
 """Codes of what is not on record; worth nothing once the dose was given, unless refused."""
 

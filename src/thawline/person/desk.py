@@ -48,6 +48,8 @@ class Whose(StrEnum):
     SURROGATE = "surrogate"
 
 
+IDENTITY, CONSENT = "identity", "consent"
+"""What a site may refuse a dose without."""
 NAME, BORN, PHONE = "name", "born", "phone"
 _TELLING = (NAME, BORN)
 """What must not differ; a phone number that does is only asked about."""
