@@ -109,6 +109,14 @@ def test_a_dose_or_a_check_of_the_day_is_having_come():
     assert _whom(_sheet(day)) == []  # the third was at the desk
 
 
+def test_who_had_that_dose_on_an_earlier_day_is_no_no_show():
+    day, _, (first, *_) = a_chair()
+    _place(day, MARSH, at("09:00", 4))
+    given(day, needle(MARSH, first, arm="left"), "09:00")
+
+    assert _whom(_sheet(day, WEDNESDAY, at("12:00", 5))) == []
+
+
 def test_a_dose_without_an_arm_is_asked_about():
     day, _, (first, *_) = a_chair()
     given(day, needle(MARSH, first), "09:00")

@@ -5,14 +5,17 @@ from uuid import UUID
 
 import pytest
 from tests.app.chairs import MARSH, book
-from tests.cast import ROWAN, a_day, codes, small
+from tests.cast import ROWAN, a_day, at, codes, small
 
+from thawline.app.acts import act
 from thawline.app.bookings import list_bookings
 from thawline.app.doses import told
 from thawline.app.meeting import meet
 from thawline.app.ports import Name
 from thawline.app.walk_ups import WalkUp, take_in
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
+from thawline.base.instants import to_ms
+from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
 from thawline.ledger.person_events import PersonArrived
 from thawline.person.likeness import Identity
@@ -242,3 +245,15 @@ def test_a_card_of_a_later_dose_is_kept_and_both_dates_are_named(day):
         *("not-the-first", True, True),
     )
     assert _card(day, "2026-01-05").findings == ()
+
+
+def test_a_place_still_to_come_is_named_and_takes_nothing_away(day):
+    place = PersonBooked(person=MARSH, slot_ms=to_ms(at("09:00", 9)), dose_number=1)
+    act(day.site, day.doing(), {"command": "x"}, lambda _view: Decision(place), kind=Kind.FACT)
+    day.site.people.put(MARSH, Name("Bryony Testwick", "1951-01-20"))
+
+    found = _come(day, more={"code": MARSH})
+
+    assert codes(found.outcome.findings) == ["later-place"]
+    assert "2026-02-09" in found.outcome.findings[0].says
+    assert len(list_bookings(day.site)) == 2

@@ -24,6 +24,7 @@ from thawline.app.meeting import (
 from thawline.app.ports import Name, Site
 from thawline.app.standings import in_force
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import from_ms, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
@@ -226,6 +227,21 @@ def _arrived(
         site,
         doing,
         command,
-        lambda view: Decision(event, found, in_force(site, view, doing.at).ref),
+        lambda view: Decision(
+            event,
+            (*found, *_later_places(site, view, doing, code)),
+            in_force(site, view, doing.at).ref,
+        ),
         kind=Kind.FACT,
     )
+
+
+def _later_places(site: Site, view: View, doing: Doing, code: str) -> tuple[Finding, ...]:
+    """Return a finding that names the places somebody has still to come."""
+    state = view.one(PERSON, code) or PersonState()
+    later = sorted(each.slot_ms for each in state.bookings if each.slot_ms > to_ms(doing.at))
+    if not later:
+        return ()
+    days = ", ".join(local_date(from_ms(slot), site.zone).isoformat() for slot in later)
+    says = f"{code} has a place on {days} too; who else could have it?"
+    return (Finding(Level.CHECK, "later-place", says),)

@@ -115,9 +115,14 @@ def missed_place(
     Return the place of a day that nobody came to; None where somebody did, or none was.
 
     Seen at the desk, screened, checked or left without a dose is having come. A later place
-    or dose settles it: who is booked anew is not called about the old place.
+    or dose settles it, and so does that very dose had on another day.
     """
-    places = [each for each in state.bookings if _on(each.slot_ms, zone) == day]
+    had = {dose.dose_number for dose in state.doses}
+    places = [
+        each
+        for each in state.bookings
+        if _on(each.slot_ms, zone) == day and each.dose_number not in had
+    ]
     if not places or had_dose_on(state, day, zone):
         return None
     if desk is not None and was_seen_on(desk, day, zone):
