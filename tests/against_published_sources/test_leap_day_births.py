@@ -11,7 +11,7 @@ from datetime import date
 
 import pytest
 
-from thawline.rebook import age_on
+from thawline.rebook.dates import age_on
 
 LEAP_DAY = date(2008, 2, 29)
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from thawline.app.ports import Site
 from thawline.base.instants import Instant, local_date
-from thawline.give import PersonFacts
+from thawline.give.facts import PersonFacts
 from thawline.ledger.entries import View
 from thawline.person.desk import DESK, Consent, consent_on, met_on, standing
 

@@ -34,14 +34,8 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
-from thawline.rebook import (
-    RuleOn,
-    age_findings,
-    booking_findings,
-    dose_days,
-    has_undated_dose,
-    on_day,
-)
+from thawline.rebook import RuleOn, booking_findings, dose_days, has_undated_dose, on_day
+from thawline.rebook.ages import age_findings
 from thawline.rules.questions import Question
 
 MINTED = "P-"

@@ -35,7 +35,7 @@ from thawline.person.follow_up import (
     missed_place,
     tries_about,
 )
-from thawline.rebook import Standing, second_due
+from thawline.rebook.due import Standing, second_due
 
 _FIT = {
     About.NO_SHOW: {Result.REBOOKED, Result.DECLINES, Result.HAD_ELSEWHERE},

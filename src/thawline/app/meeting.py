@@ -24,7 +24,10 @@ from thawline.person.desk import BORN, NAME, PHONE, Compared, agreement
 from thawline.person.desk import standing as standing_of
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.likeness import Identity, Likeness, likeness_of, name_key
-from thawline.rebook import age_findings, age_on, booking_findings, dose_days
+from thawline.rebook.ages import age_findings
+from thawline.rebook.dates import age_on
+from thawline.rebook.due import booking_findings
+from thawline.rebook.series import dose_days
 
 _EVERYBODY = 1_000_000
 """More than any site's list of names."""

@@ -32,7 +32,8 @@ from thawline.person.away import AWAY, day_away
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.likeness import name_key
 from thawline.plan.second_between import GivenAt
-from thawline.rebook import booking_findings, dose_days
+from thawline.rebook.due import booking_findings
+from thawline.rebook.series import dose_days
 
 _OURS = uuid5(NAMESPACE_URL, "thawline:second between")
 _FIRST = 1

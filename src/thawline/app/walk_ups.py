@@ -32,7 +32,9 @@ from thawline.ledger.person_events import PersonArrived
 from thawline.person.desk import agreement
 from thawline.person.fold import PERSON, DoseTold, PersonState
 from thawline.person.likeness import Identity
-from thawline.rebook import age_findings, booking_findings, dose_days
+from thawline.rebook.ages import age_findings
+from thawline.rebook.due import booking_findings
+from thawline.rebook.series import dose_days
 
 GROUP = "walk-up"
 

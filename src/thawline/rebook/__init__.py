@@ -1,6 +1,5 @@
 """When may, and when should, the second dose come? Calendar days, never booked early."""
 
-from thawline.rebook.ages import age_findings
 from thawline.rebook.dates import OLDEST_YEARS, age_on, later
 from thawline.rebook.due import DueList, SecondDue, Standing, booking_findings, second_due
 from thawline.rebook.interval import (
@@ -36,7 +35,6 @@ __all__ = [
     "SecondDue",
     "Standing",
     "Verdict",
-    "age_findings",
     "age_on",
     "awaited",
     "booking_findings",
