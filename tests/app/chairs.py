@@ -13,6 +13,7 @@ from thawline.base.findings import Level
 from thawline.base.instants import Occurred, to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
+from thawline.ledger.person_events import ConsentAnswered, PersonArrived
 
 MARSH, FEN, HEATH = "DEMO-000001", "DEMO-000002", "DEMO-000003"
 STRANGER = "DEMO-000404"
@@ -53,6 +54,22 @@ def book(day: Day, *people: str, dose_number: int = 1, needs: str = "") -> None:
             day.site,
             day.doing(by=HAZEL),
             {"command": "booking", "person": person},
+            lambda _view, event=event: Decision(event),
+            kind=Kind.FACT,
+        )
+        at_the_desk(day, person)
+
+
+def at_the_desk(day: Day, person: str, answer: str = "yes", **met: tuple[str, ...]) -> None:
+    """Let somebody be compared by name and birth date, and say yes to the dose."""
+    for event in (
+        PersonArrived(person=person, **{"agreed": ("name", "born"), **met}),
+        ConsentAnswered(person=person, answer=answer, whose="self", edition="2026-01-15"),
+    ):
+        act(
+            day.site,
+            day.doing(by=HAZEL),
+            {"command": "desk", "person": person},
             lambda _view, event=event: Decision(event),
             kind=Kind.FACT,
         )

@@ -13,6 +13,11 @@ DEMO-000001,Ada Marlow,1950-02-13,2026-02-03,09:00,1,555-0101,en
 DEMO-000002,Ben Marlow,1951-02-23,2026-02-03,09:10,1,555-0102,es
 DEMO-000003,Cleo Sedge,1952-02-17,2026-02-03,09:20,1,,
 """
+BIRTHS = (
+    (ADA, "Ada Marlow", "1950-02-13"),
+    (BEN, "Ben Marlow", "1951-02-23"),
+    (CLEO, "Cleo Sedge", "1952-02-17"),
+)
 
 
 def at_the_chair(clinic, folder, *, doses: int = 3):
@@ -20,6 +25,11 @@ def at_the_chair(clinic, folder, *, doses: int = 3):
     book = folder / "booked.csv"
     book.write_text(EVERYBODY)
     clinic.run("booking", "load", str(book), "--by", "Rowan Thistle")
+    for person, name, born in BIRTHS:
+        met = ("--name", name, "--born", born, "--at", "06:00", "--by", "Rowan Thistle")
+        clinic.run("person", "meet", person, *met)
+        said = ("--edition", "2026-01-15", "--at", "06:00", "--by", "Rowan Thistle")
+        clinic.run("person", "consent", person, "yes", *said)
     clinic.vial, clinic.closed = clinic.ready(2)
     clinic.run("vial", "open", clinic.vial, "--at", "07:00", "--by", "Hazel Rainmoor")
     clinic.clock("14:00")

@@ -1,5 +1,7 @@
 """`thawline second between`: two sites, one of them short of places; costs by hand."""
 
+from pathlib import Path
+
 import pytest
 from tests.cast import ROWAN
 from tests.cli.clinic import Clinic
@@ -65,3 +67,91 @@ def test_what_cannot_be_is_refused_by_its_value(two, words, says):
 
     assert code == 3
     assert says in answer["error"]["says"]
+
+
+MOVE = (
+    *("second", "between", "--places", "quillbeck:2026-03-04=1"),
+    *("--places", "quillbeck:2026-03-09=1", "--places", "oddmoor:2026-03-04=2"),
+    *("--apart", "quillbeck:oddmoor=3"),
+)
+
+
+def test_a_move_is_recorded_at_both_sites(two):
+    code, answer = two.ask(*MOVE, *BY)
+    (move,) = answer["data"]["moves"]
+    (booked,) = two.ask("booking", "list", "--site", "oddmoor")[1]["data"]["bookings"]
+    at_home = two.run("journal", "list", "--site", "quillbeck")[1]
+
+    assert (code, move["from_site"], move["site"], move["recorded"]) == (
+        *(0, "quillbeck", "oddmoor", True),
+    )
+    assert (booked["day"], booked["dose_number"]) == ("2026-03-04", 2)
+    assert "SecondDosesPassedOn" in at_home
+    assert "SecondDosesTakenOver" in two.run("journal", "list", "--site", "oddmoor")[1]
+
+
+def test_a_code_that_stands_for_somebody_else_there_becomes_a_new_one(two):
+    # DEMO-000000 waits at both sites, and nobody knows that it is one person.
+    _, answer = two.ask(*MOVE, *BY)
+
+    (person,) = answer["data"]["moves"][0]["people"]
+    there = person["code_there"]
+    assert (person["person"], there) in {
+        ("DEMO-000000", "P-000001"),
+        ("DEMO-000001", "DEMO-000001"),
+    }
+
+
+def test_who_was_moved_is_not_placed_again_at_either_site(two):
+    two.run(*MOVE, *BY)
+
+    _, again = two.ask(*MOVE)
+    words = ("second", "assign", "--places", "2026-03-09=9", "--dry-run", *BY)
+    _, assigned = two.ask(*words, "--site", "quillbeck")
+
+    assert again["data"]["moved"] == 0
+    assert len(again["data"]["places"]) == 2  # one at each site, of three
+    assert assigned["data"]["placed"] == 1
+
+
+def test_day_28_of_the_first_dose_elsewhere_counts_at_the_new_site(two):
+    _, answer = two.ask(*MOVE, *BY)
+    person = answer["data"]["moves"][0]["people"][0]["code_there"]
+
+    _, due = two.ask("second", "due", "--on", "2026-03-04", "--site", "oddmoor")
+
+    (row,) = [each for each in due["data"]["due"] if each["person"] == person]
+    assert (row["first"], row["due"], row["booked"]) == (
+        *("2026-02-04", "2026-03-04", "2026-03-04"),
+    )
+
+
+def test_on_a_dry_run_neither_site_records_anything(two):
+    code, out, _ = two.run(*MOVE, *BY, "--dry-run")
+
+    assert code == 0
+    assert "Nothing is recorded" in out
+    for site in ("quillbeck", "oddmoor"):
+        assert "SecondDoses" not in two.run("journal", "list", "--site", site)[1]
+
+
+def _settings(two, site):
+    return Path(two.home) / "sites" / site / "site.toml"
+
+
+def test_a_day_without_a_number_has_the_places_of_the_sites_settings(two):
+    for site, text in (("oddmoor", "a_day = 1"), ("quillbeck", 'on = { "2026-03-07" = 2 }')):
+        path = _settings(two, site)
+        path.write_text(f"{path.read_text()}\n[second_doses]\n{text}\n")
+
+    code, answer = two.ask("second", "between", "--places", "2026-03-07")
+
+    assert (code, len(answer["data"]["places"])) == (0, 3)
+
+
+def test_a_capacity_nobody_wrote_down_is_an_error_that_says_where(two):
+    code, answer = two.ask("second", "between", "--places", "2026-03-07")
+
+    assert code == 3
+    assert "how many places oddmoor has on 2026-03-07 is not known" in answer["error"]["says"]
+    assert "[second_doses] a_day" in answer["error"]["try"]

@@ -160,14 +160,15 @@ def test_on_the_last_day_itself_nobody_is_late(march):
 @pytest.mark.parametrize(
     ("words", "code", "says"),
     [
-        (("--places", "2026-03-07"), 3, "not places on a day: '2026-03-07'"),
+        (("--places", "2026-03-07"), 3, "quillbeck has on 2026-03-07 is not known"),
+        (("--places", "2026-03-07="), 3, "not places on a day: '2026-03-07='"),
         (("--places", "2026-02-30=5"), 3, "not a date: '2026-02-30'"),
         (("--places", "2026-03-07=5", "--places", "2026-03-07=6"), 3, "named twice"),
         (("--places", "oddmoor:2026-03-07=5"), 3, "places at oddmoor, not one of quillbeck"),
         ((), 3, "no day has places"),
         (("--places", "2026-03-07=5", "--otherwise", "25:00"), 3, "not a time of day: '25:00'"),
     ],
-    ids=["no count", "no such day", "twice", "another site", "none", "no such time"],
+    ids=["no count", "half", "no such day", "twice", "another site", "none", "no such time"],
 )
 def test_places_that_cannot_be_are_refused_by_their_value(march, words, code, says):
     found, answer = march.ask("second", "assign", *words, *BY)

@@ -2,6 +2,7 @@
 
 import json
 import stat
+from pathlib import Path
 
 import pytest
 from tests.cast import BRYONY
@@ -243,3 +244,20 @@ def test_before_a_protocol_is_adopted_any_band_is_taken(ask):
     ask("site", "new", "harrowmint", *ZONE)
 
     assert ask("site", "unit", "freezer-1", "--band", "ultra")[0] == 0
+
+
+def test_what_a_dose_is_refused_without_and_the_places_a_day_are_shown(clinic):
+    path = Path(clinic.home) / "sites" / "harrowmint" / "site.toml"
+    path.write_text(
+        f'{path.read_text()}\n[desk]\nrefuses_without = ["identity"]\n'
+        '[second_doses]\na_day = 540\non = { "2026-03-07" = 270 }\n'
+    )
+
+    _, answer = clinic.ask("site", "show", "--site", "harrowmint")
+    _, out, _ = clinic.run("site", "show", "--site", "harrowmint")
+
+    (site,) = answer["data"]["sites"]
+    assert site["refuses_without"] == ["identity"]
+    assert site["second_doses"] == {"a_day": 540, "on": {"2026-03-07": 270}}
+    assert "A dose is refused without: identity." in out
+    assert "Places a day for second doses: 540, 2026-03-07 270." in out

@@ -10,6 +10,7 @@ from thawline.base.findings import Finding
 from thawline.base.instants import Instant, instant
 from thawline.give.checks import dose_findings
 from thawline.give.facts import ChairFacts, DoseFacts, PersonFacts
+from thawline.person.desk import Compared, Consent
 from thawline.rules.protocol import SecondDose
 
 CHICAGO = ZoneInfo("America/Chicago")
@@ -22,7 +23,14 @@ RULE = SecondDose(
     late_after=read_allowance("P42D"),
     source="demo",
 )
-PERSON = PersonFacts(code="DEMO-004217", known=True, dose_number=1, screening="give-15")
+PERSON = PersonFacts(
+    code="DEMO-004217",
+    known=True,
+    dose_number=1,
+    screening="give-15",
+    compared=Compared.AGREES,
+    consent=Consent.YES,
+)
 DOSE = DoseFacts(
     code="HK47M-07",
     known=True,

@@ -14,10 +14,12 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
+from thawline.adapters.desk_tables import read_desk, read_second_places
 from thawline.adapters.unit_tables import keep_unit, quoted, read_units
 from thawline.adapters.watch_tables import keep_watch, read_calls, read_hours
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import zone_named
+from thawline.plan.capacity import SecondPlaces
 from thawline.store.calls import Called
 from thawline.store.nights import Hours
 from thawline.store.units import StorageUnit
@@ -42,6 +44,8 @@ class Settings:
     units: tuple[StorageUnit, ...] = ()
     calls: tuple[Called, ...] = ()
     night: Hours | None = None
+    refuses_without: frozenset[str] = frozenset()
+    second_places: SecondPlaces | None = None
 
 
 def names(home: Path) -> list[str]:
@@ -99,6 +103,8 @@ def read_settings(folder: Path) -> Settings:
         units=read_units(tables, f"{SETTINGS} of {folder.name}"),
         calls=read_calls(tables, f"{SETTINGS} of {folder.name}"),
         night=read_hours(tables, f"{SETTINGS} of {folder.name}"),
+        refuses_without=read_desk(tables, f"{SETTINGS} of {folder.name}"),
+        second_places=read_second_places(tables, f"{SETTINGS} of {folder.name}"),
     )
 
 

@@ -28,7 +28,10 @@ from thawline.ledger.site import SITE
 from thawline.observe.kit_fold import KIT
 from thawline.observe.reaction_fold import NOTE
 from thawline.observe.stay_fold import STAY
+from thawline.person.away import AWAY
+from thawline.person.desk import DESK
 from thawline.person.fold import PERSON
+from thawline.person.follow_up import FOLLOW_UP
 from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
@@ -40,7 +43,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
-    *(STANDBY, STAY, KIT, NOTE),
+    *(STANDBY, STAY, KIT, NOTE, DESK, FOLLOW_UP, AWAY),
 )
 """Every kind of thing that the ledger keeps a state of."""
 
@@ -137,6 +140,8 @@ def open_site(
         units=settings.units,
         calls=settings.calls,
         night=settings.night,
+        refuses_without=settings.refuses_without,
+        second_places=settings.second_places,
     )
 
 

@@ -34,8 +34,10 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
+from thawline.rebook.ages import age_findings
 from thawline.rebook.due import booking_findings
 from thawline.rebook.series import RuleOn, dose_days, has_undated_dose, on_day
+from thawline.rules.questions import Question
 
 MINTED = "P-"
 _CERTAIN = (Likeness.SAME, Likeness.AS_TOLD)
@@ -62,11 +64,12 @@ class There:
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """When it is asked, where, and which rules for second doses count on which day."""
+    """When it is asked, where, which rules for second doses count when, and for ages."""
 
     now: Instant
     zone: str
     rule_on: RuleOn
+    questions: tuple[Question, ...] = ()
 
 
 @dataclass
@@ -88,7 +91,7 @@ class Desk:
         desk = cls(moment, dict(states), dict(names))
         for person, name in names.items():
             desk.register.add(person, identity_of(name))
-        desk.last_minted = max(map(_number, (*states, *names)), default=0)
+        desk.last_minted = max(map(minted_number, (*states, *names)), default=0)
         return desk
 
     def take(self, row: BookingRow) -> Placed | There:
@@ -106,7 +109,8 @@ class Desk:
         if there := booked_already(state, wanted):
             self._compare(row, there)
             return There(row, person)
-        if reason := against(state, wanted, self.moment):
+        reason = against(state, wanted, self.moment) or self._age(row, person, day)
+        if reason:
             raise RecordError(reason)
         self._remark_first_dose(row, state, wanted)
         if is_new:
@@ -143,6 +147,15 @@ class Desk:
                 raise RecordError(f"{code} stands for another birth date here")
             self._remark(row, f"day and month of the birth date swapped against {code}")
         return code, is_new
+
+    def _age(self, row: BookingRow, person: str, day: date) -> str | None:
+        """Return why somebody of that age has no place that day; None where it may be."""
+        known = self.names.get(person)
+        born = row.born or (identity_of(known).born if known else None)
+        if born is None:
+            return None
+        found = age_findings(born, day, self.moment.questions)
+        return f"{found[0].says} Item {found[0].item}." if found else None
 
     def _is_at(self, person: str, row: BookingRow) -> bool:
         """Say whether the person has the row's place already."""
@@ -233,7 +246,7 @@ def _nothing_to_count_from(state: PersonState, moment: Moment) -> bool:
     return not counted and first_dose_booked(state, moment.now) is None
 
 
-def _number(person: str) -> int:
+def minted_number(person: str) -> int:
     """Return the number in a code that was minted here; 0 for any other code."""
     number = person.removeprefix(MINTED)
     return int(number) if person.startswith(MINTED) and number.isdecimal() else 0

@@ -162,7 +162,8 @@ def _everybody(site: Site, view: View) -> tuple[Mapping[str, PersonState], Mappi
 
 def _moment(site: Site, view: View, at: Instant) -> Moment:
     """Return the moment with the rules as this view knows them."""
-    return Moment(at, site.zone.key, cache(rules_by_time(site, view)))
+    questions = in_force(site, view, at).protocol.screening
+    return Moment(at, site.zone.key, cache(rules_by_time(site, view)), questions)
 
 
 def _taken(desk: Desk, read: ReadBookings) -> tuple[list[Placed], list[BadRow], int]:

@@ -163,6 +163,7 @@ def told(site: Site, doing: Doing, card: EarlierDoseTold) -> Outcome:
     day = read_date(card.given_on)
     if day > local_date(doing.recorded_at, site.zone):
         raise RecordError(f"a dose on {card.given_on}, which has not come yet")
+    _refuse_before_birth(site, card, day)
 
     def decide(view: View) -> Decision:
         had = dose_days(view.one(PERSON, card.person) or PersonState())
@@ -171,7 +172,7 @@ def told(site: Site, doing: Doing, card: EarlierDoseTold) -> Outcome:
                 f"a dose of {card.person} on {card.given_on} is on record already",
                 advice=f"thawline dose find {card.person}",
             )
-        return Decision(card)
+        return Decision(card, _not_the_first(card, [dose.latest for dose in had], day))
 
     command: dict[str, Plain] = {
         "command": "dose told",
@@ -181,6 +182,29 @@ def told(site: Site, doing: Doing, card: EarlierDoseTold) -> Outcome:
         "product": card.product,
     }
     return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def _refuse_before_birth(site: Site, card: EarlierDoseTold, day: date) -> None:
+    name = site.people.get(card.person)
+    if name is not None and name.born and day < read_date(name.born):
+        raise RecordError(
+            f"a dose on {card.given_on}, before the birth of {card.person}",
+            advice="look at the card and at the birth date",
+        )
+
+
+def _not_the_first(
+    card: EarlierDoseTold, had: Sequence[date], day: date
+) -> tuple[Finding, ...]:
+    """Return a finding where a dose on record is earlier: the card's is not the first then."""
+    earlier = [each for each in had if each < day]
+    if not earlier:
+        return ()
+    says = (
+        f"A dose of {card.person} on {min(earlier).isoformat()} is on record, before that of "
+        f"the card, {card.given_on}: look at both dates."
+    )
+    return (Finding(Level.ACT, "not-the-first", says),)
 
 
 def entry_of_dose(site: Site, person: str, dose_number: int) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
+from thawline.app.at_the_desk import with_the_desk
 from thawline.app.in_force import InForce, in_force, rules_by_time
 from thawline.app.ports import Site
 from thawline.app.standings import Stood, stood, stood_for_syringes
@@ -100,11 +101,12 @@ def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurre
     at, then = when.hi, occurred_on(when, site.zone)
     rules, rule_on = in_force(site, view, at), rules_by_time(site, view)
     state = view.one(PERSON, needle.person)
+    person = with_the_desk(_person(site, needle, state, then, rule_on), site, view, at)
     return Gathered(
         rules,
         rule_on,
         then,
-        _screened(_person(site, needle, state, then, rule_on), site, rules, state, at),
+        _screened(person, site, rules, state, at),
         _dose(view, rules, needle, at),
         _chair(site, view, needle, station, when),
         state,

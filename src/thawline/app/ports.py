@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 from thawline.base.instants import Instant
 from thawline.base.roles import Role
 from thawline.ledger.entries import Act, Decide, Receipt, View
+from thawline.plan.capacity import SecondPlaces
 from thawline.rules.protocol import Protocol, ProtocolRef
 from thawline.store.calls import Called
 from thawline.store.nights import Hours
@@ -142,3 +143,5 @@ class Site:
     units: tuple[StorageUnit, ...] = ()  # its storage units, as its settings name them
     calls: tuple[Called, ...] = ()  # whom to call about an alert, in order
     night: Hours | None = None  # when nobody is there; None: nobody said
+    refuses_without: frozenset[str] = frozenset()  # identity, consent: a check refuses
+    second_places: SecondPlaces | None = None  # for second doses a day; None: nobody said

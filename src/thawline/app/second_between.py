@@ -1,8 +1,8 @@
 """
-Second doses of several sites together: a proposal that records nothing.
+Second doses of several sites together: a proposal that records nothing by itself.
 
-Each site has a ledger of its own. Who is to go elsewhere is booked there from the list, and
-their own site assigns the others.
+Each site has a ledger of its own. `second_moves` records who goes elsewhere at both, and their
+own site assigns the others.
 """
 
 from collections.abc import Mapping, Sequence
@@ -12,8 +12,9 @@ from functools import cache
 
 from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
-from thawline.app.second_places import free_places, refuse_past, without_place
+from thawline.app.second_places import free_places, passed_on, refuse_past, without_place
 from thawline.base.instants import Instant, local_date
+from thawline.person.away import AWAY, day_away
 from thawline.person.fold import PERSON
 from thawline.plan.second_between import AskedAt, District, Shared, shared_out
 from thawline.rebook.series import DoseDay
@@ -44,11 +45,13 @@ def share_between(
     not_known: list[tuple[str, str]] = []
     free: dict[str, Mapping[date, int]] = {}
     all_days = {day: 0 for each in places.values() for day in each}
+    taken = _taken_over(sites, at)
     for site in sites:
         today = local_date(at, site.zone)
         refuse_past(all_days, today)
-        wanted = without_place(today)
         with site.ledger.view() as view:
+            away = passed_on(view, today) | {p for home, p in taken if home == site.name}
+            wanted = without_place(today, away)
             states = dict(view.all(PERSON))
             then = DoseDay(min(all_days), max(all_days))
             rule_on = cache(rules_by_time(site, view))
@@ -58,6 +61,18 @@ def share_between(
         people += [AskedAt(it, site.name, _may_move(each)) for each, it in asked if it]
         not_known += [(site.name, person) for person in waits.not_known]
     return Proposal(shared_out(people, District(free, apart)), tuple(not_known))
+
+
+def _taken_over(sites: Sequence[Site], at: Instant) -> frozenset[tuple[str, str]]:
+    """Return by site and code whom another site has taken over for a day to come."""
+    found: set[tuple[str, str]] = set()
+    for site in sites:
+        today = local_date(at, site.zone)
+        with site.ledger.view() as view:
+            for _, state in view.all(AWAY):
+                came = (each for each in state.came_from if day_away(each) >= today)
+                found |= {(each.site, each.code) for each in came}
+    return frozenset(found)
 
 
 def _may_move(each: ToCome) -> bool:

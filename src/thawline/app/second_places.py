@@ -6,7 +6,7 @@ ledger as it stands then, so that two who plan at once cannot give a place twice
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Set
 from dataclasses import dataclass
 from datetime import date, time
 from functools import cache
@@ -26,6 +26,7 @@ from thawline.base.instants import (
 )
 from thawline.ledger.entries import Decision, Plain, View
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
+from thawline.person.away import AWAY, day_away
 from thawline.person.fold import PERSON, PersonState
 from thawline.plan.second_places import Asked, Assignment, Given, assigned
 from thawline.rebook.series import DoseDay
@@ -88,11 +89,14 @@ class _Found:
     doses_a_vial: int
 
 
-def without_place(today: date) -> Callable[[ToCome], Asked | None]:
-    """Return what picks out who has no place from today on, with their days."""
+def without_place(
+    today: date, elsewhere: Set[str] = frozenset()
+) -> Callable[[ToCome], Asked | None]:
+    """Return what picks out who has no place from today on, here or elsewhere, with days."""
 
     def wanted(each: ToCome) -> Asked | None:
-        if each.place_day is not None and each.place_day >= today:
+        has_one = each.place_day is not None and each.place_day >= today
+        if has_one or each.person in elsewhere:
             return None
         return Asked(each.person, max(each.awaited.due, today), each.awaited.late_after)
 
@@ -108,9 +112,20 @@ def assign(site: Site, doing: Doing, places: Mapping[date, int], otherwise: time
     Raises:
         RecordError: Nobody is named for it, or the days cannot be.
     """
-    wanted = without_place(local_date(doing.at, site.zone))
+    today = local_date(doing.at, site.zone)
+    with site.ledger.view() as view:
+        wanted = without_place(today, passed_on(view, today))
     asked = _Question(places, wanted, otherwise, left=None)
     return _planned(site, doing, {"command": "second assign", **_spoken(places)}, asked)
+
+
+def passed_on(view: View, today: date) -> frozenset[str]:
+    """Return the people of the site who have a place to come at another one."""
+    return frozenset(
+        person
+        for person, away in view.all(AWAY)
+        if any(day_away(each) >= today for each in away.passed_on)
+    )
 
 
 def move_places(site: Site, doing: Doing, left: date, places: Mapping[date, int]) -> Planned:

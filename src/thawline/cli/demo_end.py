@@ -10,7 +10,14 @@ from thawline.app.closing import Search
 from thawline.app.doses import Unrecorded, find
 from thawline.app.second_places import Planned
 from thawline.base.instants import Instant, from_ms
-from thawline.cli import demo_cold, demo_cover, demo_last, demo_reactions, demo_replay
+from thawline.cli import (
+    demo_cold,
+    demo_cover,
+    demo_last,
+    demo_people,
+    demo_reactions,
+    demo_replay,
+)
 from thawline.cli.demo_text import alerts, part
 from thawline.cli.second_pages import unreachable
 from thawline.cli.text import clock_time, counted, day_name, table
@@ -35,6 +42,7 @@ def parts(built: Built) -> Iterator[list[str]]:
     yield demo_replay.lunch_dip(built)
     yield demo_cover.sick_call(built)
     yield demo_reactions.reactions(built)
+    yield demo_people.right_person(built)
     yield _journal(built)
     yield _try(built)
 

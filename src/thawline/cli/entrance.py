@@ -29,6 +29,7 @@ NOUNS = {
     "lot": "A whole lot: hold, release, who had it.",
     "cold": "The cold store: logger files, pictures, units, alerts, calls.",
     "booking": "Bookings: load a file, list.",
+    "person": "People at the desk: compare, walk-ups, consent, whom to call.",
     "standby": "The standby list: add a name, whom to call now, the answer.",
     "plan": "What to thaw and when; what an opened vial wastes.",
     "replay": "A day of the record played again, or with one thing changed.",

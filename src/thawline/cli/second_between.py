@@ -1,16 +1,21 @@
-"""`thawline second between`: second doses of several sites together; records nothing."""
+"""`thawline second between`: second doses of several sites together, moves recorded at both."""
 
 import re
 from collections import Counter
+from collections.abc import Sequence
+from typing import Any
 
 from thawline.adapters import sites
 from thawline.app.second_between import Proposal, share_between
+from thawline.app.second_moves import Move, record_moves
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
+from thawline.cli.acting import doing
 from thawline.cli.answers import Answer
 from thawline.cli.asking import moment, site_named
+from thawline.cli.options import Acting, Yes
 from thawline.cli.second_pages import listed
-from thawline.cli.second_places import Several, places_by_site
+from thawline.cli.second_places import Several, clock_of, places_by_site
 from thawline.cli.surroundings import home
 from thawline.cli.text import counted, day_name, table
 
@@ -18,31 +23,56 @@ _APART = re.compile(r"([a-z][a-z0-9-]*):([a-z][a-z0-9-]*)=(\d{1,3}(?:\.\d)?)", r
 _HEAD = ("person", "date", "dose", "from site", "site")
 
 
-def between(*, places: Several = (), apart: Several = (), at: str | None = None) -> Answer:
+def between(
+    *,
+    places: Several = (),
+    apart: Several = (),
+    otherwise: str = "12:00",
+    at: str | None = None,
+    by: str = "",
+    dry_run: Yes = False,
+) -> Answer:
     """
-    Propose the cheapest day and site for everybody without a place, all sites of this home.
+    Share out everybody without a place over all sites of this home, at the least cost.
 
     thawline second between --places 2026-03-07=200 --apart quillbeck:oddmoor=3
-    thawline second between --places oddmoor:2026-03-07=90 --apart quillbeck:oddmoor=2 --csv
+    thawline second between --places 2026-03-07 --apart quillbeck:oddmoor=2 --by Rowan
 
-    Records nothing. A day waited costs one, a move what --apart says; between sites that are
-    not named nobody moves, and whoever needs help stays. Nobody before day 28.
+    A day waited costs one, a move what --apart says; between sites that are not named nobody
+    moves, and whoever needs help stays. Nobody before day 28. With --by the moves are
+    recorded at both sites; those who stay are placed by second assign at their own.
 
     Parameters
     ----------
     places
-        Places on a day at every site, as in 2026-03-07=200; SITE: in front for that site.
+        Places on a day at every site, as in 2026-03-07=200; SITE: in front for that site. A
+        day without a number has the places of each site.toml.
     apart
         What a move between two sites costs, in days waited, as in quillbeck:oddmoor=3.
+    otherwise
+        The time for people of whose first dose no time is known.
     at
         The moment asked about; now if left out.
+    by
+        Who records the moves; left out, nothing is recorded.
+    dry_run
+        Look whether the moves could be recorded, and record nothing.
     """
     known = [site_named(name) for name in sites.names(home())]
     if not known:
         raise RecordError("there is no site here yet", advice="thawline site new NAME")
     asked = moment(at, known[0].now(), known[0].zone)
-    days = places_by_site(places, [site.name for site in known])
+    days = places_by_site(places, known)
     found = share_between(known, asked, days, dict(map(_apart, apart)))
+    moves: Sequence[Move] = ()
+    if by:
+        here = {site.name: site for site in known}
+        acting = {s.name: doing(s, Acting(by=by, at=at, dry_run=dry_run)) for s in known}
+        moves = record_moves(here, acting, found.shared.given, days, clock_of(otherwise))
+    return _answer(found, moves)
+
+
+def _answer(found: Proposal, moves: Sequence[Move]) -> Answer:
     rows = [
         [e.given.asked.person, e.given.day.isoformat(), "2", e.home, e.site]
         for e in found.shared.given
@@ -55,12 +85,25 @@ def between(*, places: Several = (), apart: Several = (), at: str | None = None)
             "without_place": [
                 {"person": e.asked.person, "site": e.home} for e in found.shared.without
             ],
+            "moves": [_move(each) for each in moves],
         },
-        text=_text(found),
+        text=_text(found, moves),
         alerts=_findings(found),
         not_known=[f"first dose of {person} at {site}" for site, person in found.not_known],
         csv=[_HEAD, *rows],
     )
+
+
+def _move(each: Move) -> dict[str, Any]:
+    passed, taken = each.passed_on.receipt, each.taken_over.receipt
+    return {
+        "from_site": each.home,
+        "site": each.site,
+        "recorded": passed is not None and taken is not None,
+        "seq_there": taken.seq if taken else None,
+        "seq_at_home": passed.seq if passed else None,
+        "people": [{"person": e.person, "code_there": e.there} for e in each.people],
+    }
 
 
 _KEYS = ("person", "day", "dose_number", "from_site", "site")
@@ -75,7 +118,7 @@ def _apart(text: str) -> tuple[tuple[str, str], float]:
     return (one, other), float(cost)
 
 
-def _text(found: Proposal) -> str:
+def _text(found: Proposal, moves: Sequence[Move]) -> str:
     given = found.shared.given
     if not (given or found.shared.without):
         return "Nobody to place."
@@ -90,8 +133,26 @@ def _text(found: Proposal) -> str:
         f"{table(('day', 'at', 'of', 'people'), rows, right=[3])}\n"
         f"{people} would be placed, {moved:,} of them at another site, "
         f"{len(found.shared.without):,} without. Cost {found.shared.cost:g} days.\n"
-        "Nothing is recorded: assign at each site, and book those who move from --csv."
+        f"{_recorded(moves)}"
     )
+
+
+def _recorded(moves: Sequence[Move]) -> str:
+    """Return what was recorded at which sites; codes that are others there are named."""
+    if not any(each.taken_over.receipt for each in moves):
+        return "Nothing is recorded: add --by NAME to move people, then assign at each site."
+    says = [
+        f"{counted(len(each.people), 'person', 'people')} of {each.home} taken over at "
+        f"{each.site}, and passed on at {each.home}."
+        for each in moves
+    ]
+    for each in moves:
+        says += [
+            f"{e.person} is {e.there} at {each.site}."
+            for e in each.people
+            if e.there != e.person
+        ]
+    return "\n".join([*says, "Who stays: thawline second assign, at each site."])
 
 
 def _findings(found: Proposal) -> list[Finding]:

@@ -8,6 +8,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
+from thawline.app.ports import Site
 from thawline.app.second import due_on
 from thawline.app.second_places import assign, move_places
 from thawline.base.errors import RecordError, UnsaidError
@@ -25,9 +26,10 @@ from thawline.cli.second_pages import (
     planned_data,
     text_of,
 )
+from thawline.plan.capacity import places_on
 from thawline.rebook.due import Standing
 
-_PLACES = re.compile(r"(?:([a-z][a-z0-9-]*):)?(\d{4}-\d{2}-\d{2})=(\d{1,6})", re.ASCII)
+_PLACES = re.compile(r"(?:([a-z][a-z0-9-]*):)?(\d{4}-\d{2}-\d{2})(?:=(\d{1,6}))?", re.ASCII)
 _CLOCK = re.compile(r"([01]\d|2[0-3]):([0-5]\d)", re.ASCII)
 _NOT_KNOWN = ("staff",)
 NOBODY = Acting()
@@ -51,13 +53,13 @@ def assign_places(
     ----------
     places
         Places on a day, those booked already among them, as in 2026-03-04=540; repeat for
-        each day. A day that is not named is closed.
+        each day. A day alone has the places of site.toml; one that is not named is closed.
     otherwise
         The time for people of whose first dose no time is known.
     """
     site = site_named(acting.site)
-    days = places_by_site(places, [site.name])[site.name]
-    found = assign(site, doing(site, acting), days, _time(otherwise))
+    days = places_by_site(places, [site])[site.name]
+    found = assign(site, doing(site, acting), days, clock_of(otherwise))
     return Answer(
         data=planned_data(site, found),
         text=text_of(site, found),
@@ -90,7 +92,8 @@ def move(
     closed
         A site that is closed on it; repeat for each. The only site here if left out.
     places
-        Places on a day, as in 2026-03-07=270; with SITE: in front for that site alone.
+        Places on a day, as in 2026-03-07=270; with SITE: in front for that site alone. A day
+        without a number has the places of site.toml.
     """
     if acting.site and closed:
         raise UnsaidError("sites are named twice", advice="name them with --closed alone")
@@ -98,7 +101,7 @@ def move(
         raise UnsaidError("one id for several acts", advice="move one site, or leave --id out")
     left = read_date(from_)
     sites = [site_named(name) for name in dict.fromkeys(closed)] or [site_named(acting.site)]
-    days = places_by_site(places, [site.name for site in sites])
+    days = places_by_site(places, sites)
     # every site is tried before the first is recorded, so that none is moved alone
     for site in sites:
         move_places(site, replace(doing(site, acting), dry_run=True), left, days[site.name])
@@ -142,26 +145,35 @@ def late(*, on: str | None = None, site: str | None = None) -> Answer:
     return late_page(place, day, rows, found)
 
 
-def places_by_site(typed: Sequence[str], sites: Sequence[str]) -> dict[str, dict[date, int]]:
+def places_by_site(typed: Sequence[str], sites: Sequence[Site]) -> dict[str, dict[date, int]]:
     """
-    Return the places of each site by day.
+    Return the places of each site by day; a day without a number has those of its settings.
 
     Raises:
-        RecordError: It has another form, names another site, or a day twice.
+        RecordError: It has another form, names another site, or a day twice; or a site's
+            settings do not say how many.
     """
-    _refuse_strangers(typed, frozenset(sites))
-    return {site: _places(typed, site) for site in sites}
+    _refuse_strangers(typed, frozenset(site.name for site in sites))
+    return {site.name: _counted(typed, site) for site in sites}
 
 
-def _places(typed: Sequence[str], site: str) -> dict[date, int]:
+def _counted(typed: Sequence[str], site: Site) -> dict[date, int]:
+    said = _places(typed, site.name)
+    return {
+        day: places_on(site.second_places, day, site.name) if count is None else count
+        for day, count in said.items()
+    }
+
+
+def _places(typed: Sequence[str], site: str) -> dict[date, int | None]:
     """
     Return the places of a site by day; what is said for the site alone counts before the rest.
 
     Raises:
         RecordError: It has another form, or a day is named twice.
     """
-    everywhere: dict[date, int] = {}
-    here: dict[date, int] = {}
+    everywhere: dict[date, int | None] = {}
+    here: dict[date, int | None] = {}
     for text in typed:
         name, day, count = _read(text)
         into = here if name == site else everywhere
@@ -173,12 +185,12 @@ def _places(typed: Sequence[str], site: str) -> dict[date, int]:
     return everywhere | here
 
 
-def _read(text: str) -> tuple[str | None, date, int]:
+def _read(text: str) -> tuple[str | None, date, int | None]:
     match = _PLACES.fullmatch(text)
     if match is None:
         raise RecordError(f"not places on a day: {text!r}", advice="write it as 2026-03-07=300")
     name, day, count = match.groups()
-    return name, read_date(day), int(count)
+    return name, read_date(day), None if count is None else int(count)
 
 
 def _refuse_strangers(typed: Sequence[str], sites: Set[str]) -> None:
@@ -191,7 +203,8 @@ def _refuse_strangers(typed: Sequence[str], sites: Set[str]) -> None:
             raise RecordError(says, advice="name one of them, or none for all")
 
 
-def _time(text: str) -> time:
+def clock_of(text: str) -> time:
+    """Return a time of day as it is typed; RecordError for anything else."""
     match = _CLOCK.fullmatch(text)
     if match is None:
         raise RecordError(f"not a time of day: {text!r}", advice="write it as 13:37")

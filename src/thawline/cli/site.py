@@ -22,6 +22,7 @@ from thawline.cli.surroundings import home
 from thawline.cli.text import table
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE
+from thawline.plan.capacity import SecondPlaces
 from thawline.store.units import FOLLOWED, Followed, StorageUnit
 
 Yes = Annotated[bool, Parameter(negative="")]
@@ -80,9 +81,9 @@ def show(*, site: str | None = None) -> Answer:
     none = "" if alerts else "No site here yet: thawline site new NAME"
     shown = table(_COLUMNS, rows, right=[3]) if rows else none
     units = "\n\n".join(_units_text(one) for one in found if site or one["units"])
-    return Answer(
-        data={"sites": found}, text="\n\n".join(filter(None, [shown, units])), alerts=alerts
-    )
+    says = "\n".join(filter(None, map(_says, found)))
+    text = "\n\n".join(filter(None, [shown, units, says]))
+    return Answer(data={"sites": found}, text=text, alerts=alerts)
 
 
 _COLUMNS = ("site", "title", "zone", "entries", "protocol")
@@ -106,7 +107,28 @@ def _site(name: str) -> dict[str, Any]:
         "versions": [ref.version for ref in versions],
         "vials_coded": state.coded if state else 0,
         "units": [_unit_data(unit) for unit in settings.units],
+        "refuses_without": sorted(settings.refuses_without),
+        "second_doses": _places_data(settings.second_places),
     }
+
+
+def _places_data(places: SecondPlaces | None) -> dict[str, Any] | None:
+    if places is None:
+        return None
+    on = {day.isoformat(): count for day, count in sorted(places.on.items())}
+    return {"a_day": places.a_day, "on": on}
+
+
+def _says(one: dict[str, Any]) -> str:
+    """Return what else the settings of a site say; nothing where they are silent."""
+    lines = []
+    if one["refuses_without"]:
+        lines.append(f"A dose is refused without: {', '.join(one['refuses_without'])}.")
+    if places := one["second_doses"]:
+        days = [f"{day} {count:,}" for day, count in places["on"].items()]
+        a_day = "-" if places["a_day"] is None else f"{places['a_day']:,}"
+        lines.append(f"Places a day for second doses: {', '.join([a_day, *days])}.")
+    return "\n".join(lines)
 
 
 _UNIT_COLUMNS = ("unit", "band", "how it is known", "accuracy °C", "title")

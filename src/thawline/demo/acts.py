@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import Any
 
-from thawline.app import doses, holds, screenings, standby, vials
+from thawline.app import doses, holds, meeting, observing, screenings, standby, vials
 from thawline.app.acts import Doing
 from thawline.app.bookings import load_bookings
 from thawline.app.in_force import in_force
@@ -24,6 +24,8 @@ from thawline.demo.clock import MovedClock
 from thawline.demo.script import Step, Syringe
 from thawline.exchange.bookings import BookingRow, ReadBookings
 from thawline.ledger.events import DoseDrawn, VialMoved
+from thawline.person.desk import Compared
+from thawline.person.likeness import Identity
 from thawline.vial.reckon import State
 
 FREEZER = "freezer-1"
@@ -69,6 +71,7 @@ class Seen:
     refused: list[RefusedCheck] = field(default_factory=list)
     held: list[HeldVial] = field(default_factory=list)
     looked: list[LookedAt] = field(default_factory=list)
+    met: list[meeting.Meeting] = field(default_factory=list)
 
 
 class Player:
@@ -89,6 +92,8 @@ class Player:
             script.DrawDoses: self._draw,
             script.BookWalkUp: self._walk_up,
             script.AskQuestions: self._ask,
+            script.MeetPerson: self._meet,
+            script.LeaveEarly: self._leave_early,
             script.JoinStandby: self._join_standby,
             script.CheckDose: self._check,
             script.GiveDose: self._give,
@@ -164,6 +169,16 @@ class Player:
     def _ask(self, step: script.AskQuestions, doing: Doing) -> None:
         typed = _ANSWERS[step.outcome]
         screenings.answer(self._site, doing, step.person, typed, others_no=True)
+
+    def _meet(self, step: script.MeetPerson, doing: Doing) -> None:
+        said = Identity(step.person.called.whole, step.person.born)
+        found = meeting.meet(self._site, doing, said)
+        if (found.person, found.compared) != (step.person.code, Compared.AGREES):
+            raise NotAsPlannedError(f"{step} met {found.person}")
+        self.seen.met.append(found)
+
+    def _leave_early(self, step: script.LeaveEarly, doing: Doing) -> None:
+        observing.went(self._site, doing, step.person)
 
     def _join_standby(self, step: script.JoinStandby, doing: Doing) -> None:
         person = step.person

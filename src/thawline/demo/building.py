@@ -34,12 +34,13 @@ from thawline.demo.cold_store import settle
 from thawline.demo.crew import Crew, crew_of
 from thawline.demo.district import PLACES, TUESDAY, ZONE, Place, dice
 from thawline.demo.fairground import Fairground, fairground
-from thawline.demo.folder import BOOKINGS, make_anew
+from thawline.demo.folder import BOOKINGS, PAPER, make_anew
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.hot_hall import HotHall, hot_hall, type_sheet
 from thawline.demo.incidents import DRAFT
 from thawline.demo.library import Library, library
 from thawline.demo.lunch_dip import LunchDip, lunch_dip
+from thawline.demo.paper import OnPaper, early_on_paper
 from thawline.demo.rules_in_use import adopt_shipped
 from thawline.demo.snow import Moved, snow_day
 from thawline.demo.team_file import write_team
@@ -84,6 +85,7 @@ class Built:
     snow: tuple[Moved, ...]
     lunch: LunchDip
     hot_hall: HotHall
+    paper: OnPaper
 
 
 def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
@@ -149,6 +151,7 @@ class _Building:
             snow=snow_day(self._home, self._seed, self._zone),
             lunch=lunch_dip(self._site, self._day),
             hot_hall=hot_hall(self._home, self._site, self._seed, self._zone),
+            paper=early_on_paper(self._home / PAPER, self._seed, self._zone),
         )
 
     def _at(self, at_s: int) -> Instant:

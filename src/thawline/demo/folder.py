@@ -17,7 +17,9 @@ LIBRARY_BOOKINGS = "bookings-oddmoor-DEMO.csv"
 LAST_VIAL = "last-vial-DEMO.svg"
 COLD_STORE = "cold-store-DEMO"
 """Where the demo's loggers write, and their pictures lie."""
-_OURS = {MARK, BOOKINGS, LIBRARY_BOOKINGS, LAST_VIAL, COLD_STORE, sites.SITES}
+PAPER = "paper-DEMO"
+"""A home of its own for a day in March, which comes long after the day that is closed."""
+_OURS = {MARK, BOOKINGS, LIBRARY_BOOKINGS, LAST_VIAL, COLD_STORE, PAPER, sites.SITES}
 _SAYS = """DEMO
 
 Everything in this folder is invented: the district, the people, the vaccine, the figures.

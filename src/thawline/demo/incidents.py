@@ -23,6 +23,8 @@ LEFT_OVER_LUNCH = 4
 CHAIR_7_OPENS_S = 14 * HOUR_S + 5 * MINUTE_S
 ASK_AGAIN = 6
 """People who ask for their second dose a day too early."""
+LEFT_EARLY = 0.004
+"""The share of those with a dose who leave the observation area before their time."""
 
 _TO_SCAN_S = 45
 

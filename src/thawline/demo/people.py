@@ -5,6 +5,8 @@ Each day has two pairs of one name, and one person who is booked twice, the seco
 day and month of the birth date swapped. They are there to be told apart.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from random import Random
@@ -53,6 +55,12 @@ def people_booked(place: Place, day: date, seed: int) -> tuple[Person, ...]:
         people[other] = replace(people[other], called=people[one].called)
     _plant_double(people, set(chosen), throws)
     return tuple(people)
+
+
+def of_one_name(people: Sequence[Person]) -> tuple[Person, ...]:
+    """Return those who share their name with somebody else on the list, in its order."""
+    names = Counter(each.called for each in people)
+    return tuple(each for each in people if names[each.called] > 1)
 
 
 def walk_ups(place: Place, day: date, seed: int) -> tuple[Person, ...]:

@@ -74,6 +74,20 @@ class AskQuestions(Step):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MeetPerson(Step):
+    """Somebody says name and birth date at the desk."""
+
+    person: Person
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeaveEarly(Step):
+    """Somebody leaves the observation area before their time."""
+
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JoinStandby(Step):
     """Somebody puts their name on the standby list."""
 

@@ -19,6 +19,7 @@ from thawline.demo.hall import SAME_CHAIR_S, seats
 from thawline.demo.incidents import (
     CHAIR_7_OPENS_S,
     HELD_S,
+    LEFT_EARLY,
     LEFT_OVER_LUNCH,
     LOOK_S,
     OPENED_AHEAD_S,
@@ -27,13 +28,17 @@ from thawline.demo.incidents import (
     WANTED,
 )
 from thawline.demo.needed import Needed
+from thawline.demo.people import of_one_name, people_booked
 from thawline.demo.script import (
     AskQuestions,
     BookWalkUp,
     DiscardVial,
+    GiveDose,
     HoldVial,
+    LeaveEarly,
     LeaveWithout,
     LookAround,
+    MeetPerson,
     Step,
     Syringe,
     WasteSyringe,
@@ -51,6 +56,7 @@ _ON_TABLE = 3  # unopened vials that a table keeps until the last hours
 _LAST_HOURS_S = 16 * HOUR_S
 _SPARE = 2  # vials thawed beyond the need at noon: they keep, over-thawing is cheap
 _TOLD_AFTER_S = 10 * MINUTE_S  # what to do with held vials is told after the last person
+_STAYED_S = (4 * MINUTE_S, 9 * MINUTE_S)  # of the 15 minutes that everybody stays at least
 _TABLE_LOTS = {
     1: ("ZZ-1041", lots.SHORT_FILLED, lots.EXPIRES_FIRST),
     2: (lots.EXPIRES_FIRST, "ZZ-1041", lots.SHORT_FILLED),
@@ -100,6 +106,7 @@ class _Hall:
         lengths_s = (throws.randint(*SAME_CHAIR_S) for _ in repeat(None))
         self._seats = seats(to_chair, lengths_s, WANTED, CHAIR_7_OPENS_S)
         self._needed = Needed(told.place, told.day, told.seed, self._seats)
+        self._alike = of_one_name(people_booked(told.place, told.day, told.seed))
         self._shaken: list[Syringe] = []
 
     def play(self) -> None:
@@ -113,7 +120,19 @@ class _Hall:
                 at_s, happens = rounds.pop(0)
                 happens(at_s)
             self._chairs.sit(seat)
+        self._leave_early()
         self._finish(max(step.at_s for step in self.script) + _TOLD_AFTER_S)
+
+    def _leave_early(self) -> None:
+        """Let a few in a thousand leave the observation area long before their time."""
+        given = [step for step in self.script if isinstance(step, GiveDose)]
+        throws = dice(self._told.seed, self._told.place.name, self._told.day, "left early")
+        for step in throws.sample(given, max(1, round(LEFT_EARLY * len(given)))):
+            at_s = step.at_s + throws.randint(*_STAYED_S)
+            by = self._crew.registrars[-1]
+            self.script.append(
+                LeaveEarly(at_s=at_s, by=by, station="observation", person=step.person)
+            )
 
     def _rounds(self) -> list[Round]:
         rounds = range(_FIRST_TABLE_S, LAST_SLOT_S, _ROUND_S)
@@ -156,6 +175,12 @@ class _Hall:
                 outcome=visit.outcome,
             )
         )
+        if visit.person in self._alike:
+            self.script.append(
+                MeetPerson(
+                    at_s=visit.came_s + 1, by=by, station="front desk", person=visit.person
+                )
+            )
         if visit.outcome == "refer":
             self.script.append(
                 LeaveWithout(

@@ -148,9 +148,9 @@ class _Reader:
             born=self._born(row, local_date(at, self.zone)),
             phone=_digits(self._cell(row, Field.PHONE)),
             mail=_word(self._cell(row, Field.MAIL), _MOST_NAME),
-            language=_known(self._cell(row, Field.LANGUAGE), LANGUAGE_WORDS),
+            language=known_word(self._cell(row, Field.LANGUAGE), LANGUAGE_WORDS),
             group=_word(self._cell(row, Field.GROUP), _MOST_WORD),
-            needs=_known(self._cell(row, Field.NEEDS), NEEDS_WORDS),
+            needs=known_word(self._cell(row, Field.NEEDS), NEEDS_WORDS),
         )
 
     def remarks(self, row: Row) -> list[Remark]:
@@ -161,9 +161,9 @@ class _Reader:
         code = self._cell(row, Field.PERSON)
         if folded(code) not in NO_WORDS and not _code(code):
             found.append("not a person's code, as in P-000123: not taken")
-        if _known(self._cell(row, Field.NEEDS), NEEDS_WORDS) == OTHER:
+        if known_word(self._cell(row, Field.NEEDS), NEEDS_WORDS) == OTHER:
             found.append('help not among the known kinds: kept as "other", ask the person')
-        if _known(self._cell(row, Field.LANGUAGE), LANGUAGE_WORDS) == OTHER:
+        if known_word(self._cell(row, Field.LANGUAGE), LANGUAGE_WORDS) == OTHER:
             found.append('language neither English nor Spanish: kept as "other"')
         return [Remark(row.line, says) for says in found]
 
@@ -240,7 +240,8 @@ def _digits(cell: Cell) -> str:
     return f"+{digits}" if digits and text.strip().startswith("+") else digits
 
 
-def _known(cell: Cell, words: Mapping[str, str]) -> str:
+def known_word(cell: Cell, words: Mapping[str, str]) -> str:
+    """Return our word for what a cell says; "other" for words we have none for."""
     text = folded(cell)
     return "" if text in NO_WORDS else words.get(text, OTHER)
 

@@ -12,6 +12,7 @@ from thawline.give.breach import Breach
 from thawline.give.facts import ChairFacts, DoseFacts, PersonFacts
 from thawline.give.in_hand import clock_time, dose_breaches, time_findings, vial_findings
 from thawline.give.person import person_breaches
+from thawline.give.right_person import NOT_KNOWN
 from thawline.rules.protocol import SecondDose
 
 _BEFORE_ONLY = frozenset({"too-early", "needs-help", "screening-advice"})
@@ -49,9 +50,15 @@ def given_findings(
         interval: What the dose was judged as by its interval, in place of the booking rule.
     """
     breaches = [*person_breaches(person, chair, rule), *dose_breaches(dose, chair)]
-    said = [breach.after() for breach in breaches if breach.code not in _BEFORE_ONLY]
+    said = [breach.after() for breach in breaches if not _before_only(breach)]
     of_vial = vial_findings(dose, _codes(said))
     return worst_first([*said, *of_vial, *time_findings(dose, chair), *interval])
+
+
+def _before_only(breach: Breach) -> bool:
+    """Say whether a breach is worth nothing once the dose was given."""
+    noted = breach.code in NOT_KNOWN and breach.level is Level.CHECK
+    return noted or breach.code in _BEFORE_ONLY
 
 
 def _codes(findings: Iterable[Finding]) -> set[str]:

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant
+from thawline.person.desk import Compared, Consent
 
 
 class Became(StrEnum):
@@ -47,6 +48,10 @@ class PersonFacts:
         needs: Help the person needs, as the booking says it.
         advice: What the screening asks of whoever gives the dose, each with its item.
         screened_by: Who asked the questions that were recorded; None where none were.
+        compared: What came of comparing the person with what is kept, None when not today.
+        consent: What was said to the dose of today, None when nothing is on record.
+        same_name: Codes of others of the same name.
+        refuses_without: What the site refuses a dose without: identity, consent.
     """
 
     code: str
@@ -59,6 +64,10 @@ class PersonFacts:
     needs: str = ""
     advice: tuple[tuple[str, str], ...] = ()
     screened_by: str | None = None
+    compared: Compared | None = None
+    consent: Consent | None = None
+    same_name: tuple[str, ...] = ()
+    refuses_without: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

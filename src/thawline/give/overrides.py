@@ -2,8 +2,8 @@
 Which refusals a person may set aside, and what that takes.
 
 Only what the protocol lists under [overrides], with a reason, and with a second person where
-it says so. Use-by, held, the earliest day of the second dose and a pause for the emergency
-kit are never set aside, whatever a protocol says.
+it says so. Use-by, held, the earliest day of the second dose, a pause for the emergency kit,
+a person who is somebody else and a no are never set aside, whatever a protocol says.
 """
 
 from collections.abc import Iterable, Mapping
@@ -24,9 +24,12 @@ NEVER = frozenset(
         "refrozen",
         "too-early",
         "vaccinating-paused",
+        "identity-differs",
+        "consent-refused",
+        "consent-withdrawn",
     }
 )
-"""Refusals that stand whatever a protocol says: use-by, held, earliest day, a pause."""
+"""Refusals that stand whatever a protocol says: use-by, held, day, pause, identity, a no."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from thawline.base.findings import Level
 from thawline.base.instants import local_date
 from thawline.give.breach import Breach
 from thawline.give.facts import ChairFacts, PersonFacts, ToCome
+from thawline.give.right_person import right_person_breaches
 from thawline.rules.protocol import SecondDose
 
 _GIVE = "give"
@@ -22,6 +23,7 @@ def person_breaches(
             f"No person {person.code!r} is on record here.",
             "Scan the card again, or register the person at the front desk.",
         )
+    yield from right_person_breaches(person)
     yield from _interval(person, chair, rule)
     yield from _number(person, rule)
     yield from _screening(person)
@@ -39,6 +41,15 @@ def _interval(person: PersonFacts, chair: ChairFacts, rule: SecondDose) -> Itera
             "first-dose-undated",
             "A dose told from a card has no date that can be read.",
             "Type its date from the card before anything is given.",
+            rule.item,
+        )
+    if later := [day for day in person.doses_on if day > today]:
+        yield Breach(
+            Level.STOP,
+            "dose-dated-later",
+            f"A dose on {min(later).isoformat()} is on record, after {today.isoformat()}: one "
+            "of the two dates is wrong.",
+            "Look at the card, and correct the one that is wrong.",
             rule.item,
         )
     if today in person.doses_on:

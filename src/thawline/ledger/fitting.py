@@ -11,6 +11,7 @@ from msgspec.structs import asdict
 
 from thawline.base.errors import RecordError
 from thawline.ledger.events import Event
+from thawline.ledger.person_events import SecondDosesPassedOn, SecondDosesTakenOver
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 
 DOSE_NUMBERS = (1, 2)
@@ -34,7 +35,7 @@ def refuse_unfit(event: Event, names: Iterable[str]) -> None:
     Raises:
         RecordError: One has a value that no such fact can have; says which there are.
     """
-    if isinstance(event, SecondDosesAssigned | SecondDosesMoved):
+    if isinstance(event, _OF_MANY):
         _refuse_uneven(event)
     for name in names:
         value = getattr(event, name)
@@ -45,9 +46,15 @@ def refuse_unfit(event: Event, names: Iterable[str]) -> None:
             raise RecordError(f"{name} cannot be {value}", advice=f"{_LEAST[name]} or more")
 
 
-def _refuse_uneven(event: SecondDosesAssigned | SecondDosesMoved) -> None:
+_OF_MANY = (SecondDosesAssigned, SecondDosesMoved, SecondDosesPassedOn, SecondDosesTakenOver)
+
+
+def _refuse_uneven(
+    event: SecondDosesAssigned | SecondDosesMoved | SecondDosesPassedOn | SecondDosesTakenOver,
+) -> None:
     """Refuse places that are not one for each person, each person once, in order."""
-    if any(len(values) != len(event.people) for values in asdict(event).values()):
+    lists = [values for values in asdict(event).values() if isinstance(values, tuple)]
+    if any(len(values) != len(event.people) for values in lists):
         raise RecordError(
             f"{len(event.people)} people, and not one time for each",
             advice="undo the entry, and book these people anew",

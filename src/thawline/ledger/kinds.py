@@ -4,6 +4,7 @@ from thawline.ledger import (
     alert_events,
     events,
     observation_events,
+    person_events,
     reaction_events,
     screening_events,
     second_dose_events,
@@ -13,8 +14,7 @@ from thawline.ledger import (
 
 _MODULES = (
     *(events, alert_events, observation_events, screening_events),
-    *(second_dose_events, standby_events, trip_events),
-    reaction_events,
+    *(person_events, reaction_events, second_dose_events, standby_events, trip_events),
 )
 
 EVENTS: dict[str, type[events.Event]] = {

@@ -25,6 +25,7 @@ from thawline.ledger.events import (
     Event,
     PersonBooked,
 )
+from thawline.ledger.person_events import SecondDosesTakenOver
 from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 from thawline.rules.protocol import ProtocolRef
@@ -140,11 +141,13 @@ class PersonFold:
     @property
     def kinds(self) -> frozenset[type[Event]]:
         """Return the events that can touch one."""
-        return frozenset({*_ABOUT_A_PERSON, SecondDosesAssigned, SecondDosesMoved})
+        return frozenset(
+            {*_ABOUT_A_PERSON, SecondDosesAssigned, SecondDosesMoved, SecondDosesTakenOver}
+        )
 
     def keys(self, event: Event) -> tuple[str, ...]:
         """Return whom the event is about; nothing for events about no person."""
-        if isinstance(event, SecondDosesAssigned | SecondDosesMoved):
+        if isinstance(event, SecondDosesAssigned | SecondDosesMoved | SecondDosesTakenOver):
             return event.people
         return (event.person,) if isinstance(event, _ABOUT_A_PERSON) else ()
 
@@ -153,6 +156,8 @@ class PersonFold:
         before = PersonState() if state is None else state
         if isinstance(entry.event, SecondDosesAssigned | SecondDosesMoved):
             return _placed(before, entry, entry.event, bisect_left(entry.event.people, key))
+        if isinstance(entry.event, SecondDosesTakenOver):
+            return _taken_over(before, entry, entry.event, key)
         return _STEPS[type(entry.event)](before, entry, entry.event)
 
 
@@ -198,6 +203,34 @@ def _placed(
     )
     kept = tuple(each for each in state.bookings if each not in gone)
     return msgspec.structs.replace(state, bookings=(*kept, booking))
+
+
+def _taken_over(
+    state: PersonState, entry: Entry, event: SecondDosesTakenOver, key: str
+) -> PersonState:
+    """Return the state with the place, and the first dose as the other site has it."""
+    nth = event.people.index(key)
+    card = DoseTold(given_on=event.first_on[nth], product="", lot="")
+    booking = Booking(
+        slot_ms=event.slots_ms[nth],
+        dose_number=2,
+        zone=entry.zone,
+        language="",
+        needs="",
+        row="",
+        entry=str(entry.id),
+        group="",
+        recorded_ms=entry.recorded_ms,
+    )
+    told = (
+        state.told
+        if card.given_on in {each.given_on for each in state.told}
+        else (
+            *state.told,
+            card,
+        )
+    )
+    return msgspec.structs.replace(state, told=told, bookings=(*state.bookings, booking))
 
 
 def _told(state: PersonState, _entry: Entry, event: EarlierDoseTold) -> PersonState:

@@ -1,0 +1,142 @@
+"""What was said to the dose of the day, and what is kept of somebody put right."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from msgspec.structs import replace
+
+from thawline.app.acts import Doing, Outcome, act
+from thawline.app.in_force import in_force
+from thawline.app.meeting import refuse_birth_date
+from thawline.app.ports import Name, Site
+from thawline.base.errors import NotFoundError, RecordError, UnsaidError
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import local_date, read_date
+from thawline.ledger.entries import Decision, Kind, Plain, View
+from thawline.ledger.person_events import ConsentAnswered, PersonAmended
+from thawline.person.desk import BORN, NAME, PHONE, Consent, Whose
+from thawline.person.fold import PERSON
+from thawline.person.likeness import Identity
+
+
+def consent(site: Site, doing: Doing, said: ConsentAnswered) -> Outcome:
+    """
+    Record what was said to the dose of the day; a fact, and a no is kept like a yes.
+
+    Raises:
+        NotFoundError: Nobody of that code is on record here.
+        RecordError: The answer, who said it or a date cannot be right.
+    """
+    today = local_date(doing.at, site.zone)
+    _refuse_unfit(said, today)
+    event = replace(said, given_on=said.given_on or (today.isoformat() if said.edition else ""))
+
+    def decide(view: View) -> Decision:
+        if view.one(PERSON, event.person) is None:
+            raise _nobody(event.person)
+        return Decision(event, _findings(event), in_force(site, view, doing.at).ref)
+
+    command: dict[str, Plain] = {
+        "command": "person consent",
+        "person": event.person,
+        "answer": event.answer,
+        "whose": event.whose,
+        "edition": event.edition,
+        "given_on": event.given_on,
+        "interpreter": event.interpreter,
+    }
+    return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def _refuse_unfit(said: ConsentAnswered, today: date) -> None:
+    _one_of("answer", said.answer, tuple(Consent))
+    _one_of("whose", said.whose, tuple(Whose))
+    for name, text in (("edition", said.edition), ("given on", said.given_on)):
+        if text and read_date(text) > today:
+            raise RecordError(
+                f"{name} {text}, which has not come yet",
+                advice="look at the date printed on it",
+            )
+    if said.edition and said.given_on and said.given_on < said.edition:
+        raise RecordError(
+            f"information of {said.edition} given on {said.given_on}, before it was printed",
+            advice="look at both dates",
+        )
+
+
+def _one_of(name: str, value: str, known: tuple[str, ...]) -> None:
+    if value not in known:
+        raise RecordError(f"{name} cannot be {value!r}", advice=f"one of {', '.join(known)}")
+
+
+def _findings(event: ConsentAnswered) -> tuple[Finding, ...]:
+    if event.answer != Consent.YES:
+        says = f"{event.person} gets no dose. Record: thawline dose none {event.person}"
+        return (Finding(Level.ACT, "no-consent", says),)
+    if not event.edition:
+        says = "Which information was given is not on record: add --edition, as printed on it."
+        return (Finding(Level.CHECK, "information-not-said", says),)
+    return ()
+
+
+def amend(site: Site, doing: Doing, person: str, right: Identity) -> Outcome:
+    """
+    Put right what is kept of who somebody is; the record has only which of it was changed.
+
+    Whoever was compared before is compared again.
+
+    Raises:
+        NotFoundError: Nobody of that code is on record here, or no name is kept.
+        UnsaidError: Nothing is said that is to be changed.
+        RecordError: The birth date cannot be right.
+    """
+    refuse_birth_date(site, doing, right.born)
+    kept = site.people.get(person)
+    if kept is None:
+        raise _nobody(person)
+    said = _said(right)
+    if not said:
+        raise UnsaidError(
+            "nothing to put right is named", advice="add --name, --born or --phone"
+        )
+
+    def decide(view: View) -> Decision:
+        if view.one(PERSON, person) is None:
+            raise _nobody(person)
+        return Decision(PersonAmended(person=person, fields=tuple(said)))
+
+    command: dict[str, Plain] = {
+        "command": "person amend",
+        "person": person,
+        "fields": list(said),
+    }
+    # Recorded first: compared again in vain is safe, compared against another name is not.
+    outcome = act(site, doing, command, decide, kind=Kind.FACT)
+    if not doing.dry_run:
+        site.people.put(person, _amended(kept, said))
+    return outcome
+
+
+def _said(right: Identity) -> dict[str, str]:
+    values = {
+        NAME: right.name.strip(),
+        BORN: right.born.isoformat() if right.born else "",
+        PHONE: right.phone.strip(),
+    }
+    return {field: value for field, value in values.items() if value}
+
+
+def _amended(kept: Name, said: Mapping[str, str]) -> Name:
+    return Name(
+        called=said.get(NAME, kept.called),
+        born=said.get(BORN, kept.born),
+        phone=said.get(PHONE, kept.phone),
+        mail=kept.mail,
+        language=kept.language,
+    )
+
+
+def _nobody(person: str) -> NotFoundError:
+    return NotFoundError(
+        f"no person {person!r} here", advice="thawline person meet --name NAME"
+    )

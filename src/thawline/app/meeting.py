@@ -1,0 +1,204 @@
+"""
+Who is in front of the desk: compared with what is kept, by two identifiers.
+
+The person says or points to name and birth date; staff type or compare it and never read out
+what is kept. No document is asked for. Names and numbers go to `identity.db` alone.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+
+from thawline.app.acts import Doing, Outcome, act
+from thawline.app.booking_rows import identity_of
+from thawline.app.in_force import in_force, rules_by_time
+from thawline.app.ports import Site
+from thawline.base.errors import NotFoundError
+from thawline.base.findings import Finding, Level, worst_first
+from thawline.base.instants import Instant, from_ms, local_date
+from thawline.ledger.entries import Decision, Kind, Plain, View
+from thawline.ledger.person_events import PersonArrived
+from thawline.person.desk import BORN, NAME, PHONE, Compared, agreement
+from thawline.person.desk import standing as standing_of
+from thawline.person.fold import PERSON, PersonState
+from thawline.person.likeness import Identity, Likeness, likeness_of, name_key
+from thawline.rebook.ages import age_findings
+from thawline.rebook.dates import age_on
+from thawline.rebook.due import booking_findings
+from thawline.rebook.series import dose_days
+
+_EVERYBODY = 1_000_000
+"""More than any site's list of names."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facing:
+    """Somebody on the list who may be the person in front of the desk."""
+
+    person: str
+    identity: Identity
+    places: tuple[Instant, ...]
+    doses: int
+    likeness: Likeness | None  # None: of the same name, and not alike in the rest
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """
+    What came of comparing: whom, how they agree, everybody of that name side by side.
+
+    `person` is None where the desk must say which of them it is; nothing is recorded then.
+    `age` is in whole years on the day, None where no birth date is known. `dose_number` is
+    the one that is next by the record.
+    """
+
+    person: str | None
+    compared: Compared | None
+    facing: tuple[Facing, ...]
+    age: int | None
+    outcome: Outcome | None
+    dose_number: int | None = None
+
+
+def everybody_of(site: Site, view: View, said: Identity) -> tuple[Facing, ...]:
+    """Return everybody on the list who has that name, in whatever order it is written."""
+    key = name_key(said.name)
+    longest = max(key.split(), key=len, default="")
+    found = site.people.find(longest, _EVERYBODY)
+    same = [(person, identity_of(name)) for person, name in found]
+    return tuple(
+        _facing(view, person, said, kept) for person, kept in same if name_key(kept.name) == key
+    )
+
+
+def _facing(view: View, person: str, said: Identity, kept: Identity) -> Facing:
+    state = view.one(PERSON, person) or PersonState()
+    places = tuple(from_ms(each.slot_ms) for each in state.bookings)
+    return Facing(
+        person, kept, places, len(state.doses) + len(state.told), likeness_of(said, kept)
+    )
+
+
+def meet(site: Site, doing: Doing, said: Identity, code: str | None = None) -> Meeting:
+    """
+    Compare what a person says with what is kept, and record which of it agrees.
+
+    Without a code, the one of that name and birth date; where more than one may be meant, or
+    none for certain, nothing is recorded and all are shown side by side.
+
+    Raises:
+        NotFoundError: Nobody is of that code, or of that name.
+        RecordError: The birth date cannot be right.
+    """
+    refuse_birth_date(site, doing, said.born)
+    with site.ledger.view() as view:
+        facing = everybody_of(site, view, said) if said.name else ()
+        person = code or _only(facing, said)
+        kept = None if person is None else _kept(site, view, person)
+    if kept is None:
+        if not facing:
+            raise _nobody(said)
+        return Meeting(None, None, facing, None, None)
+    return _recorded(site, doing, said, (person or "", kept), facing)
+
+
+def _recorded(
+    site: Site,
+    doing: Doing,
+    said: Identity,
+    known: tuple[str, Identity],
+    facing: Sequence[Facing],
+) -> Meeting:
+    person, kept = known
+    agreed, differed = agreement(said, kept)
+    others = tuple(each.person for each in facing if each.person != person)
+    event = PersonArrived(person=person, agreed=agreed, differed=differed, same_name=others)
+    findings = compared_findings(person, agreed, differed, others)
+    born = kept.born or said.born
+
+    def decide(view: View) -> Decision:
+        rules = in_force(site, view, doing.at)
+        today = local_date(doing.at, site.zone)
+        young = age_findings(born, today, rules.protocol.screening) if born else ()
+        state = view.one(PERSON, person) or PersonState()
+        early = booking_findings(dose_days(state), today, cache(rules_by_time(site, view)))
+        return Decision(event, worst_first([*findings, *young, *early]), rules.ref)
+
+    command: dict[str, Plain] = {
+        "command": "person meet",
+        "person": person,
+        "agreed": list(agreed),
+        "differed": list(differed),
+    }
+    outcome = act(site, doing, command, decide, kind=Kind.FACT)
+    age = None if born is None else age_on(born, local_date(doing.at, site.zone))
+    compared = standing_of(agreed, differed)
+    return Meeting(person, compared, tuple(facing), age, outcome, _dose_due(site, person))
+
+
+def _dose_due(site: Site, person: str) -> int:
+    """Return which dose they come for: the one after those on record and told."""
+    with site.ledger.view() as view:
+        state = view.one(PERSON, person) or PersonState()
+    return len(state.doses) + len(state.told) + 1
+
+
+def _only(facing: Sequence[Facing], said: Identity) -> str | None:
+    """Return who is meant: by birth date, by phone too where two share it; None: not clear."""
+    born = [each for each in facing if said.born and each.identity.born == said.born]
+    exact = [each for each in born if each.likeness is Likeness.SAME]
+    chosen = exact or born
+    return chosen[0].person if len(chosen) == 1 else None
+
+
+def _kept(site: Site, view: View, person: str) -> Identity:
+    name = site.people.get(person)
+    if name is not None:
+        return identity_of(name)
+    if view.one(PERSON, person) is None:
+        raise NotFoundError(f"no person {person!r} here", advice="thawline person walk-up")
+    return Identity("")
+
+
+def _nobody(said: Identity) -> NotFoundError:
+    if not said.name:
+        return NotFoundError("no name and no code is said", advice="add --name, or the code")
+    return NotFoundError(
+        "nobody of that name here", advice="thawline person walk-up, for whoever has no place"
+    )
+
+
+def compared_findings(
+    person: str, agreed: Sequence[str], differed: Sequence[str], others: Sequence[str]
+) -> tuple[Finding, ...]:
+    """Return what is to be said of a comparison, the worst first."""
+    compared = standing_of(agreed, differed)
+    if compared is Compared.DIFFERS:
+        what = " and ".join(_WORDS[each] for each in differed)
+        says = f"What was said differs from what is kept of {person}: {what}. Give none."
+        return (Finding(Level.STOP, "identity-differs", says), *_others(others))
+    found = []
+    if compared is Compared.TOO_FEW:
+        says = f"{person}: fewer than two identifiers agree. Ask for name, birth date or phone."
+        found.append(Finding(Level.ACT, "identity-not-compared", says))
+    if differed:
+        says = f"{person}: another phone number is kept. Ask which is right."
+        found.append(Finding(Level.CHECK, "phone-differs", says))
+    return (*found, *_others(others))
+
+
+_WORDS = {NAME: "name", BORN: "birth date", PHONE: "phone"}
+
+
+def _others(others: Sequence[str]) -> tuple[Finding, ...]:
+    if not others:
+        return ()
+    says = f"Same name: {', '.join(others)}. Look at them side by side before anything else."
+    return (Finding(Level.CHECK, "same-name", says),)
+
+
+def refuse_birth_date(site: Site, doing: Doing, born: date | None) -> None:
+    """Raise RecordError for a birth date still to come, or of somebody nobody can be."""
+    if born is not None:
+        age_on(born, local_date(doing.at, site.zone))

@@ -1,0 +1,173 @@
+"""
+What the desk knows of a person: seen on which days, compared how, and what was consented to.
+
+Both count on the local day only, as the screening does: who comes back in four weeks says
+name and birth date again, and is asked again. See docs/background/right-person.md.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+from enum import StrEnum
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from thawline.base.instants import from_ms, local_date
+from thawline.ledger.entries import Entry
+from thawline.ledger.events import DoseNotGiven, Event
+from thawline.ledger.person_events import ConsentAnswered, PersonAmended, PersonArrived
+from thawline.person.likeness import Identity, name_key, phone_key
+
+LEAST = 2
+"""Identifiers that must agree: common practice in patient care, from memory of its goals."""
+
+
+class Compared(StrEnum):
+    """What came of comparing what a person said with what is kept."""
+
+    AGREES = "agrees"
+    TOO_FEW = "too-few"
+    DIFFERS = "differs"
+
+
+class Consent(StrEnum):
+    """What was said to the dose of the day."""
+
+    YES = "yes"
+    NO = "no"
+    WITHDRAWN = "withdrawn"
+
+
+class Whose(StrEnum):
+    """Who said it: the person, or somebody who may speak for them."""
+
+    SELF = "self"
+    GUARDIAN = "guardian"
+    SURROGATE = "surrogate"
+
+
+IDENTITY, CONSENT = "identity", "consent"
+"""What a site may refuse a dose without."""
+NAME, BORN, PHONE = "name", "born", "phone"
+_TELLING = (NAME, BORN)
+"""What must not differ; a phone number that does is only asked about."""
+
+
+class Met(Struct, frozen=True):
+    """One comparison at the desk."""
+
+    at_ms: int
+    agreed: tuple[str, ...]
+    differed: tuple[str, ...]
+    same_name: tuple[str, ...]
+    walk_up: bool
+
+
+class Said(Struct, frozen=True):
+    """One answer about consent."""
+
+    at_ms: int
+    answer: str
+    whose: str
+    edition: str
+
+
+class DeskState(Struct, frozen=True):
+    """
+    What the desk knows of one person; `left_ms`: went without a dose.
+
+    `void` of the comparisons, the first ones, were made before what is kept was put right.
+    """
+
+    met: tuple[Met, ...] = ()
+    said: tuple[Said, ...] = ()
+    left_ms: tuple[int, ...] = ()
+    void: int = 0
+
+
+class DeskFold:
+    """Entries to `DeskState`, keyed by the person's code."""
+
+    name = "desk"
+    state_type = DeskState
+
+    @property
+    def kinds(self) -> frozenset[type[Event]]:
+        """Return the events that can touch one."""
+        return frozenset(_ABOUT)
+
+    def keys(self, event: Event) -> tuple[str, ...]:
+        """Return the person the event is about; nothing for other events."""
+        return (event.person,) if isinstance(event, _ABOUT) else ()
+
+    def step(self, key: str, state: DeskState | None, entry: Entry) -> DeskState:  # noqa: ARG002
+        """Return what the desk knows after the entry."""
+        before = state or DeskState()
+        event: Any = entry.event
+        at_ms = entry.hi_ms
+        if isinstance(event, PersonArrived):
+            met = Met(at_ms, event.agreed, event.differed, event.same_name, event.walk_up)
+            return replace(before, met=(*before.met, met))
+        if isinstance(event, ConsentAnswered):
+            said = Said(at_ms, event.answer, event.whose, event.edition)
+            return replace(before, said=(*before.said, said))
+        if isinstance(event, PersonAmended):
+            return replace(before, void=len(before.met))
+        return replace(before, left_ms=(*before.left_ms, at_ms))
+
+
+_ABOUT = (PersonArrived, PersonAmended, ConsentAnswered, DoseNotGiven)
+
+DESK = DeskFold()
+"""The one fold of the desk; it keeps nothing between calls."""
+
+
+def agreement(said: Identity, kept: Identity) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return which identifiers agree and which differ; one not said or not kept is neither."""
+    pairs = {
+        NAME: (name_key(said.name), name_key(kept.name)),
+        BORN: (said.born, kept.born),
+        PHONE: (phone_key(said.phone), phone_key(kept.phone)),
+    }
+    both = {name: one == other for name, (one, other) in pairs.items() if one and other}
+    agreed = tuple(name for name, equal in both.items() if equal)
+    return agreed, tuple(name for name, equal in both.items() if not equal)
+
+
+def standing(agreed: Sequence[str], differed: Sequence[str]) -> Compared:
+    """Return what that comes to: a name or birth date that differs weighs more than all."""
+    if any(each in _TELLING for each in differed):
+        return Compared.DIFFERS
+    return Compared.AGREES if len(agreed) >= LEAST else Compared.TOO_FEW
+
+
+def met_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Met | None:
+    """
+    Return the last comparison of a local day; None without one.
+
+    One before the kept identity was put right does not count: it was held against another.
+    """
+    if state is None:
+        return None
+    found = [met for met in state.met[state.void :] if _on(met.at_ms, zone) == day]
+    return found[-1] if found else None
+
+
+def consent_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Said | None:
+    """Return the last word on consent of a local day; None without one."""
+    if state is None:
+        return None
+    found = [said for said in state.said if _on(said.at_ms, zone) == day]
+    return found[-1] if found else None
+
+
+def was_seen_on(state: DeskState, day: date, zone: ZoneInfo) -> bool:
+    """Say whether the desk saw the person on a local day, or they left without a dose."""
+    times = [*(met.at_ms for met in state.met), *state.left_ms]
+    return any(_on(at_ms, zone) == day for at_ms in times)
+
+
+def _on(at_ms: int, zone: ZoneInfo) -> date:
+    return local_date(from_ms(at_ms), zone)

@@ -1,0 +1,279 @@
+"""Whom to call about a day, and what came of it. Invented; Tuesday 3 February 2026."""
+
+from datetime import date
+from uuid import UUID
+
+import pytest
+from tests.app.chairs import (
+    FEN,
+    HEATH,
+    MARSH,
+    a_chair,
+    at_the_desk,
+    book,
+    card,
+    given,
+    needle,
+    noted,
+)
+from tests.cast import a_day, at, codes, small
+
+from thawline.app.acts import act
+from thawline.app.bookings import list_bookings
+from thawline.app.call_sheet import Said, call_sheet, called
+from thawline.app.doses import not_given, told
+from thawline.app.observing import went
+from thawline.app.ports import Name
+from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.instants import exactly, to_ms
+from thawline.ledger.entries import Decision, Kind
+from thawline.ledger.events import EarlierDoseTold, PersonBooked
+from thawline.ledger.person_events import FollowUpCalled
+from thawline.ledger.screening_events import ScreeningAnswered
+from thawline.person.follow_up import About, Result
+
+TUESDAY, WEDNESDAY = date(2026, 2, 3), date(2026, 2, 4)
+STAYS = """\
+[observation.usual]
+item = "O1"
+stays = "PT15M"
+source = "demo"
+[observation.longer]
+item = "O2"
+stays = "PT30M"
+source = "demo"
+"""
+
+
+def _record(day, event, when=None):
+    doing = day.doing() if when is None else day.doing(occurred=exactly(when))
+    act(day.site, doing, {"command": "x"}, lambda _view: Decision(event), kind=Kind.FACT)
+
+
+def _place(day, person, when, dose_number=1):
+    _record(day, PersonBooked(person=person, slot_ms=to_ms(when), dose_number=dose_number))
+
+
+@pytest.fixture
+def day():
+    """Three people with a place at 09:00, none of whom came; it is noon."""
+    day = a_day(vials=0)
+    for person in (MARSH, FEN, HEATH):
+        _place(day, person, at("09:00"))
+    day.now = at("12:00")
+    return day
+
+
+def _sheet(day, on=TUESDAY, now=None, **more):
+    return call_sheet(day.site, on, now or at("12:00", 4), **more)
+
+
+def _whom(found):
+    return [(each.about, each.person) for each in found]
+
+
+def _call(day, result, about=About.NO_SHOW, person=MARSH, on=TUESDAY, place=None, **more):
+    return called(day.site, day.doing(**more), person, Said(about, on, result, place))
+
+
+def test_who_had_a_place_and_was_not_seen_is_a_no_show(day):
+    assert _whom(_sheet(day)) == [(About.NO_SHOW, each) for each in (MARSH, FEN, HEATH)]
+
+
+@pytest.mark.parametrize(("clock", "people"), [("09:14", 0), ("09:15", 3)])
+def test_on_the_day_itself_somebody_a_little_late_is_not_called(day, clock, people):
+    assert len(_sheet(day, now=at(clock))) == people
+
+
+@pytest.mark.parametrize(
+    "seen",
+    [
+        lambda day: at_the_desk(day, MARSH),
+        lambda day: not_given(day.site, day.doing(), MARSH),
+        lambda day: _record(day, ScreeningAnswered(person=MARSH, outcome="refer", answers=())),
+        lambda day: _place(day, MARSH, at("09:00", 9)),
+    ],
+    ids=["at the desk", "left without a dose", "screened", "has a later place"],
+)
+def test_who_was_seen_that_day_or_has_a_later_place_is_no_no_show(day, seen):
+    seen(day)
+
+    assert MARSH not in [person for _, person in _whom(_sheet(day))]
+
+
+def test_a_dose_or_a_check_of_the_day_is_having_come():
+    day, _, (first, second, _) = a_chair()
+    given(day, needle(MARSH, first, arm="left"), "09:00")
+    noted(day, needle(FEN, second), "09:05")
+
+    assert _whom(_sheet(day)) == []  # the third was at the desk
+
+
+def test_who_had_that_dose_on_an_earlier_day_is_no_no_show():
+    day, _, (first, *_) = a_chair()
+    _place(day, MARSH, at("09:00", 4))
+    given(day, needle(MARSH, first, arm="left"), "09:00")
+
+    assert _whom(_sheet(day, WEDNESDAY, at("12:00", 5))) == []
+
+
+def test_a_dose_without_an_arm_is_asked_about():
+    day, _, (first, *_) = a_chair()
+    given(day, needle(MARSH, first), "09:00")
+
+    assert _whom(_sheet(day)) == [(About.NO_ARM, MARSH)]
+    assert _whom(_sheet(day, WEDNESDAY)) == []
+
+
+def test_who_left_early_is_called():
+    day, _, (first, *_) = a_chair(small(STAYS))
+    given(day, needle(MARSH, first, arm="left"), "09:00")
+    went(day.site, day.doing("09:14"), MARSH)
+
+    assert _whom(_sheet(day)) == [(About.LEFT_EARLY, MARSH)]
+    assert _whom(_sheet(day, WEDNESDAY)) == []
+
+
+def test_who_stayed_their_time_is_not_called():
+    day, _, (first, *_) = a_chair(small(STAYS))
+    given(day, needle(MARSH, first, arm="left"), "09:00")
+    went(day.site, day.doing("09:15"), MARSH)
+
+    assert _whom(_sheet(day)) == []
+
+
+@pytest.mark.parametrize(("first", "people"), [("2025-12-23", 0), ("2025-12-22", 1)])
+def test_late_is_after_day_42_without_a_place_to_come(first, people):
+    # 23 December and 42 days is 3 February (calendar); CDC 2021: up to 6 weeks.
+    day = a_day(vials=0)
+    card(day, first)
+
+    found = _sheet(day)
+
+    assert [each.about for each in found] == [About.LATE] * people
+    _place(day, MARSH, at("09:00", 9), dose_number=2)
+    assert _whom(_sheet(day)) == []
+
+
+def test_names_and_phones_come_from_the_register_at_print_time(day):
+    day.site.people.put(FEN, Name("Hazel Rainmoor", phone="555-0143", language="es"))
+
+    contacts = {each.person: each.contact for each in _sheet(day)}
+
+    assert (contacts[FEN].phone, contacts[FEN].language) == ("555-0143", "es")
+    assert not contacts[MARSH].is_reachable
+    assert "555-0143" not in repr([entry.event for entry in day.entries()])
+
+
+@pytest.mark.parametrize("result", [Result.NO_ANSWER, Result.MESSAGE, Result.WRONG_NUMBER])
+def test_a_try_that_reached_nobody_stays_on_the_sheet_and_is_counted(day, result):
+    _call(day, result)
+    _call(day, result)
+
+    (each,) = [each for each in _sheet(day) if each.person == MARSH]
+    assert [made.result for made in each.tries] == [result.value] * 2
+
+
+def test_a_call_that_settled_it_leaves_the_sheet_and_is_shown_on_asking(day):
+    outcome = _call(day, Result.DECLINES)
+
+    assert outcome.event == FollowUpCalled(
+        person=MARSH, about="no-show", day="2026-02-03", result="declines"
+    )
+    assert MARSH not in [person for _, person in _whom(_sheet(day))]
+    assert MARSH in [person for _, person in _whom(_sheet(day, closed=True))]
+
+
+def test_the_last_call_counts(day):
+    _call(day, Result.NO_ANSWER)
+    _call(day, Result.DECLINES)
+
+    assert MARSH not in [person for _, person in _whom(_sheet(day))]
+
+
+def test_a_call_about_another_day_settles_nothing_here(day):
+    _call(day, Result.DECLINES, on=date(2026, 2, 2))
+
+    assert MARSH in [person for _, person in _whom(_sheet(day))]
+
+
+def test_a_new_place_agreed_on_the_phone_is_booked_with_the_call(day):
+    outcome = _call(day, Result.REBOOKED, place=at("10:00", 10))
+
+    assert outcome.event.slot_ms == to_ms(at("10:00", 10))
+    (place,) = list_bookings(day.site, date(2026, 2, 10))
+    assert (place.person, place.dose_number) == (MARSH, 1)
+    assert len(_sheet(day)) == 2
+
+
+def test_the_same_call_sent_twice_books_one_place(day):
+    again = UUID("01936b1e-0000-7000-8000-000000000001")
+    for _ in range(2):
+        _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+@pytest.mark.parametrize(
+    ("place", "says"),
+    [
+        (("10:00", 2, 3), "2026-03-03"),  # day 27 of 3 February; day 28 is 3 March
+        (("09:00", 3, 2), "which is over"),
+    ],
+)
+def test_a_place_before_day_28_or_in_the_past_is_refused_and_no_call_is_recorded(place, says):
+    day = a_day(vials=0)
+    day.now = at("12:00")
+    book(day, FEN)
+    if "2026" in says:
+        first = EarlierDoseTold(person=MARSH, given_on="2026-02-03")
+        told(day.site, day.doing(), first)
+    else:
+        _place(day, MARSH, at("08:00"))
+    clock, of_month, month = place
+
+    with pytest.raises(RefusedError) as error:
+        _call(day, Result.REBOOKED, place=at(clock, of_month, month))
+
+    assert codes(error.value.findings) == ["no-place"]
+    assert says in error.value.findings[0].says
+    assert not [e for e in day.entries() if isinstance(e.event, FollowUpCalled)]
+
+
+@pytest.mark.parametrize(
+    ("about", "result", "code"),
+    [
+        (About.LEFT_EARLY, Result.UNWELL, "unwell"),
+        (About.NO_SHOW, Result.WRONG_NUMBER, "wrong-number"),
+        (About.LATE, Result.HAD_ELSEWHERE, "type-the-card"),
+    ],
+)
+def test_what_a_call_asks_for_is_said(day, about, result, code):
+    assert codes(_call(day, result, about).findings) == [code]
+
+
+@pytest.mark.parametrize(
+    ("about", "result", "more"),
+    [
+        (About.LEFT_EARLY, Result.REBOOKED, {"place": at("10:00", 10)}),
+        (About.NO_ARM, Result.WELL, {}),
+        (About.NO_SHOW, Result.REBOOKED, {}),
+        (About.NO_SHOW, Result.DECLINES, {"place": at("10:00", 10)}),
+        (About.NO_SHOW, Result.DECLINES, {"on": date(2026, 2, 5)}),
+    ],
+)
+def test_a_result_that_does_not_fit_is_refused(day, about, result, more):
+    with pytest.raises(RecordError):
+        _call(day, result, about, **more)
+
+
+@pytest.mark.parametrize("place", [None, at("10:00", 10)])
+def test_nobody_unknown_is_called(day, place):
+    result = Result.NO_ANSWER if place is None else Result.REBOOKED
+    with pytest.raises(NotFoundError):
+        _call(day, result, person="DEMO-000404", place=place)
+
+
+def test_a_day_to_come_has_no_sheet(day):
+    with pytest.raises(RecordError, match="has not come yet"):
+        _sheet(day, date(2026, 2, 5))

@@ -1,0 +1,99 @@
+"""What was said to the dose of the day. All invented."""
+
+import pytest
+from tests.app.chairs import MARSH, a_chair, asked, given, needle, stops
+from tests.cast import codes
+
+from thawline.app.consents import consent
+from thawline.base.errors import NotFoundError, RecordError
+from thawline.ledger.person_events import ConsentAnswered
+
+EDITION = "2026-01-15"
+
+
+def _said(day, answer="yes", clock="08:50", person=MARSH, **more):
+    said = {"whose": "self", "edition": EDITION, **more}
+    event = ConsentAnswered(person=person, answer=answer, **said)
+    return consent(day.site, day.doing(clock), event)
+
+
+def test_a_yes_keeps_who_said_it_the_edition_and_the_day_of_the_information():
+    day, *_ = a_chair()
+
+    outcome = _said(day, whose="guardian", interpreter=True)
+
+    assert outcome.findings == ()
+    assert outcome.event == ConsentAnswered(
+        person=MARSH,
+        answer="yes",
+        whose="guardian",
+        edition=EDITION,
+        given_on="2026-02-03",
+        interpreter=True,
+    )
+
+
+def test_a_yes_without_information_is_kept_and_asks_which_was_given():
+    day, *_ = a_chair()
+
+    outcome = _said(day, edition="")
+
+    assert (codes(outcome.findings), outcome.event.given_on) == (["information-not-said"], "")
+
+
+@pytest.mark.parametrize(
+    ("answer", "code"), [("no", "consent-refused"), ("withdrawn", "consent-withdrawn")]
+)
+def test_a_no_or_a_yes_taken_back_at_the_chair_refuses_the_dose(answer, code):
+    day, _, (syringe, *_) = a_chair()
+
+    outcome = _said(day, answer)
+
+    assert codes(outcome.findings) == ["no-consent"]
+    assert stops(asked(day, needle(code=syringe), "09:00")) == {code}
+
+
+def test_a_new_yes_after_a_no_counts():
+    day, _, (syringe, *_) = a_chair()
+    _said(day, "no")
+    _said(day, clock="08:55")
+
+    assert stops(asked(day, needle(code=syringe), "09:00")) == set()
+
+
+def test_a_dose_given_after_a_no_is_a_fact_to_tell_and_report():
+    day, _, (syringe, *_) = a_chair()
+    _said(day, "no")
+
+    outcome = given(day, needle(code=syringe, arm="left"), "09:00")
+
+    assert "consent-refused" in outcome.event.codes
+    assert outcome.findings[0].says.endswith("and report it.")
+
+
+@pytest.mark.parametrize(
+    ("changed", "says"),
+    [
+        ({"answer": "perhaps"}, "answer cannot be 'perhaps'"),
+        ({"whose": "neighbour"}, "whose cannot be 'neighbour'"),
+        ({"edition": "2026-02-04"}, "which has not come yet"),
+        ({"given_on": "2026-02-04"}, "which has not come yet"),
+        ({"given_on": "2026-01-14"}, "before it was printed"),
+        ({"edition": "January"}, "not a date"),
+    ],
+)
+def test_what_cannot_be_right_is_named_and_nothing_is_recorded(changed, says):
+    day, *_ = a_chair()
+    before = len(day.entries())
+
+    with pytest.raises(RecordError, match=says):
+        _said(day, **changed)
+
+    assert len(day.entries()) == before
+
+
+def test_nobody_of_that_code_has_said_anything():
+    day, *_ = a_chair()
+
+    with pytest.raises(NotFoundError):
+        _said(day, person="DEMO-000404")

@@ -1,0 +1,179 @@
+"""Second doses that go to another site, recorded at both. Invented; costs by hand."""
+
+from dataclasses import replace
+from datetime import date, time
+
+import pytest
+from tests.app.chairs import FEN, MARSH, card
+from tests.cast import ROWAN, a_day, at
+
+from thawline.app.acts import act
+from thawline.app.ports import Name
+from thawline.app.second_between import share_between
+from thawline.app.second_moves import record_moves
+from thawline.base.errors import RecordError
+from thawline.base.instants import to_ms
+from thawline.ledger.entries import Decision, Kind
+from thawline.ledger.events import PersonBooked
+from thawline.ledger.person_events import SecondDosesPassedOn, SecondDosesTakenOver
+from thawline.person.fold import PERSON
+from thawline.plan.second_between import GivenAt
+from thawline.plan.second_places import Asked, Given
+
+DAY_28 = date(2026, 3, 3)
+PLACES = {"harrowmint": {DAY_28: 0}, "oddmoor": {DAY_28: 2}}
+BRYONY = Name("Bryony Testwick", "1951-01-20", "555-0142")
+
+
+@pytest.fixture
+def two():
+    """Harrowmint, where two people had a first dose on 3 February, and Oddmoor with room."""
+    home, other = a_day(vials=0), a_day(vials=0)
+    other.site = replace(other.site, name="oddmoor", now=lambda: other.now)
+    home.now = other.now = at("18:00")
+    for person in (MARSH, FEN):
+        card(home, "2026-02-03", person)
+    return home, other
+
+
+def _given(person, day=DAY_28, site="oddmoor"):
+    given = Given(Asked(person, day, date(2026, 3, 17)), day)
+    return GivenAt(given, "harrowmint", site)
+
+
+def _move(two, *given, places=PLACES, **more):
+    sites = {day.site.name: day.site for day in two}
+    doing = {day.site.name: day.doing(by=ROWAN, **more) for day in two}
+    return record_moves(sites, doing, given, places, time(12))
+
+
+def _events(day, kind):
+    return [entry.event for entry in day.entries() if isinstance(entry.event, kind)]
+
+
+def test_each_site_has_the_move_in_its_own_record(two):
+    home, other = two
+    noon = to_ms(at("12:00", 3, 3))
+
+    _move(two, _given(FEN), _given(MARSH))
+
+    assert _events(home, SecondDosesPassedOn) == [
+        SecondDosesPassedOn(people=(MARSH, FEN), slots_ms=(noon, noon), to_site="oddmoor")
+    ]
+    assert _events(other, SecondDosesTakenOver) == [
+        SecondDosesTakenOver(
+            people=(MARSH, FEN),
+            were=(MARSH, FEN),
+            slots_ms=(noon, noon),
+            first_on=("2026-02-03", "2026-02-03"),
+            from_site="harrowmint",
+        )
+    ]
+
+
+def test_the_name_goes_with_the_person_and_no_name_enters_a_record(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+
+    _move(two, _given(MARSH))
+
+    assert other.site.people.get(MARSH) == BRYONY
+    assert "Bryony" not in repr([entry.event for entry in other.entries()])
+
+
+@pytest.mark.parametrize(
+    ("kept", "code"),
+    [(BRYONY, MARSH), (Name("Olive Loom", "1960-01-01"), "P-000001"), (None, "P-000001")],
+    ids=["the same person", "somebody else", "nobody knows"],
+)
+def test_a_code_stands_for_one_person_at_each_site(two, kept, code):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+    card(other, "2026-02-02", MARSH)
+    if kept is not None:
+        other.site.people.put(MARSH, kept)
+
+    (move,) = _move(two, _given(MARSH))
+
+    assert move.people[0].there == code
+    assert other.site.people.get(code) == BRYONY
+
+
+def test_the_time_of_day_is_that_of_the_first_dose(two):
+    home, other = two
+    place = PersonBooked(person=MARSH, slot_ms=to_ms(at("09:40")), dose_number=1)
+    act(
+        home.site, home.doing(), {"command": "x"}, lambda _view: Decision(place), kind=Kind.FACT
+    )
+
+    _move(two, _given(MARSH))
+
+    assert other.one(PERSON, MARSH).bookings[-1].slot_ms == to_ms(at("09:40", 3, 3))
+
+
+def test_a_plan_that_somebody_overtook_is_refused_at_both(two):
+    _, other = two
+    _move(two, _given(MARSH))
+
+    with pytest.raises(RecordError, match="has a place by now"):
+        _move(two, _given(MARSH, date(2026, 3, 4)), places=_on(date(2026, 3, 4), 2))
+
+    assert len(_events(other, SecondDosesTakenOver)) == 1
+
+
+def _on(day, places):
+    return {"harrowmint": {day: 0}, "oddmoor": {day: places}}
+
+
+def test_a_day_that_is_full_by_now_is_refused_and_nothing_is_passed_on(two):
+    home, other = two
+
+    with pytest.raises(RecordError, match="oddmoor has 1 free places on 2026-03-03, and 2"):
+        _move(two, _given(MARSH), _given(FEN), places=_on(DAY_28, 1))
+
+    assert _events(home, SecondDosesPassedOn) + _events(other, SecondDosesTakenOver) == []
+
+
+def test_nobody_is_moved_to_a_day_before_day_28(two):
+    early = date(2026, 3, 2)
+
+    with pytest.raises(RecordError, match="due on or after 2026-03-03"):
+        _move(two, _given(MARSH, early), places=_on(early, 2))
+
+
+def test_who_stays_is_left_to_their_own_site(two):
+    assert _move(two, _given(MARSH, site="harrowmint")) == ()
+
+
+def test_on_a_dry_run_both_are_asked_and_nothing_is_recorded(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+
+    (move,) = _move(two, _given(MARSH), dry_run=True)
+
+    assert (move.passed_on.receipt, move.taken_over.receipt) == (None, None)
+    assert other.site.people.get(MARSH) is None
+
+
+def test_taken_over_and_not_yet_passed_on_is_left_out_of_the_next_plan(two):
+    _, other = two
+    _move(two, _given(MARSH))
+    cut_off = a_day(vials=0)  # the same home, as if the second entry had never come
+    cut_off.now = at("18:00")
+    for person in (MARSH, FEN):
+        card(cut_off, "2026-02-03", person)
+
+    sites = [cut_off.site, other.site]
+    found = share_between(sites, at("18:00"), PLACES, {("harrowmint", "oddmoor"): 1})
+
+    assert [each.given.asked.person for each in found.shared.given] == [FEN]
+
+
+def test_the_move_that_another_desk_gave_a_name_to_is_refused(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+    people = other.site.people
+    people.add_all = lambda names: {next(iter(names)): Name("Olive Loom")}
+
+    with pytest.raises(RecordError, match="stands for somebody else"):
+        _move(two, _given(MARSH))
