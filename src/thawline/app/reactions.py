@@ -13,6 +13,7 @@ from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import (
     Instant,
+    Occurred,
     from_ms,
     local_date,
     local_time,
@@ -33,7 +34,7 @@ _MS = timedelta(milliseconds=1)  # what the ledger tells apart
 
 
 def note_reaction(
-    site: Site, doing: Doing, person: str, found: Classified, began: Instant | None
+    site: Site, doing: Doing, person: str, found: Classified, began: Occurred | None
 ) -> Outcome:
     """
     Record a reaction of a person, after the last dose they had before it began; never refused.
@@ -42,33 +43,41 @@ def note_reaction(
         RecordError: It is said to have begun before every dose that is recorded here, or later
             than it is noted.
     """
-    if began is not None and began > doing.at:
-        raise RecordError(
-            f"it began at {local_time(began, site.zone):%H:%M}, which is later than now",
-            advice="give the time it began; --at says when it is noted",
-        )
+    began = None if began is None else _by_now(site, began, doing.at)
     command: dict[str, Plain] = {
         "command": "reaction note",
         "person": person,
         "what": found.reaction.code,
         "serious": list(found.criteria),
-        "began_ms": None if began is None else to_ms(began),
+        "began_ms": None if began is None else to_ms(began.lo),
+        "began_by_ms": None if began is None else to_ms(began.hi),
     }
 
     def decide(view: View) -> Decision:
         state = view.one(PERSON, person)
-        dose = _dose_before(site, state, person, began or doing.at)
+        dose = _dose_before(site, state, person, doing.at if began is None else began.hi)
         event = ReactionNoted(
             note=str(doing.id),
             person=person,
             what=found.reaction.code,
             serious=tuple(found.criteria),
-            began_ms=None if began is None else to_ms(began),
+            began_ms=None if began is None else to_ms(began.lo),
+            began_by_ms=None if began is None else to_ms(began.hi),
             dose=None if dose is None else dose.entry,
         )
         return Decision(event, _unknown_dose(person) if dose is None else ())
 
     return act(site, doing, command, decide, kind=Kind.FACT)
+
+
+def _by_now(site: Site, began: Occurred, now: Instant) -> Occurred:
+    """Return when it began, not later than it is noted; RecordError if it all lies later."""
+    if began.lo > now:
+        raise RecordError(
+            f"it began at {local_time(began.lo, site.zone):%H:%M}, which is later than now",
+            advice="give the time it began; --at says when it is noted",
+        )
+    return Occurred(began.lo, min(began.hi, now))
 
 
 def _dose_before(
