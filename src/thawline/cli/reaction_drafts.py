@@ -47,9 +47,14 @@ def draft(
 def _to(recipient: Recipient | None) -> str:
     if recipient is None:
         return "? (site.toml has no [[reports]] for this: ask the health unit)"
-    within = recipient.within_h
-    by = "no time is set here" if within is None else f"within {within} h, set by this site"
-    return f"{recipient.to}; {by}"
+    return f"{recipient.to}; {within(recipient)}"
+
+
+def within(recipient: Recipient) -> str:
+    """Return by when a site wants it told; its own hours, or that it says none."""
+    if recipient.within_h is None:
+        return "no time is set here"
+    return f"within {recipient.within_h} h, set by this site"
 
 
 def _who(found: Written, person: Name | None) -> list[tuple[str, str]]:

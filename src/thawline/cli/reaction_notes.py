@@ -26,13 +26,14 @@ from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
 from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting
-from thawline.cli.reaction_drafts import ROW_HEAD, draft, row_of
+from thawline.cli.reaction_drafts import ROW_HEAD, draft, row_of, within
 from thawline.cli.surroundings import home
 from thawline.cli.text import table
 from thawline.report.reactions import (
     CRITERIA,
     ERROR,
     Classified,
+    Recipient,
     classified,
     criteria_of,
     recipient_of,
@@ -97,7 +98,7 @@ def note(
     answer = recorded(outcome, site, says, data)
     return replace(
         answer,
-        alerts=(*answer.alerts, *_report_alert(found, act.id, to)),
+        alerts=(*answer.alerts, *_report_alert(found, act.id, recipient)),
         not_known=[key for key in ("expected", "to", "within_h") if data[key] is None],
     )
 
@@ -118,10 +119,14 @@ def _kind(found: Classified) -> str:
     return f"{expected[found.expected]}, {kind}"
 
 
-def _report_alert(found: Classified, note: object, to: str | None) -> tuple[Finding, ...]:
+def _report_alert(
+    found: Classified, note: object, recipient: Recipient | None
+) -> tuple[Finding, ...]:
     if not found.is_reported:
         return ()
-    whom = to or "whoever your health unit names: site.toml has no [[reports]] for it"
+    whom = "whoever your health unit names: site.toml has no [[reports]] for it"
+    if recipient is not None:
+        whom = f"{recipient.to}, {within(recipient)}"
     says = (
         f"Report it ({'; '.join(found.reasons)}) to {whom}. The draft: thawline reaction "
         f"report {str(note)[:_SHORT]}"
