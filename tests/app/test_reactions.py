@@ -13,6 +13,7 @@ from thawline.app import observing
 from thawline.app import reactions as use
 from thawline.app.calculators import Slip
 from thawline.base.errors import NotFoundError, RecordError
+from thawline.base.instants import exactly
 from thawline.ledger.reaction_events import ErrorNoted, ReactionNoted
 from thawline.report.reactions import Criterion, classified
 from thawline.report.seen import rows_of
@@ -28,7 +29,7 @@ def chair():
 
 def _note(day, person, what="faint", clock="10:20", began=None, *said):
     found = classified(reaction_named(what), [Criterion(word) for word in said])
-    start = None if began is None else at(began)
+    start = None if began is None else exactly(at(began))
     return use.note_reaction(day.site, day.doing(clock, by=SORREL), person, found, start)
 
 

@@ -49,3 +49,12 @@ def test_a_reader_hears_every_row():
     told = svg[svg.index("<desc") : svg.index("</desc>")]
 
     assert all(mark.name in told and mark.says in told for mark in DRAWN.marks)
+
+
+def test_a_mark_above_the_axis_stands_at_its_end_and_is_never_left_out():
+    far = Mark("barn", "1 of 0.001", "1 seen", "more", 1000.0, 25.3, 5572.0, True)  # noqa: FBT003
+    farther = Mark("shed", "3 of 0.001", "3 seen", "more", 3000.0, 619.0, 8767.0, True)  # noqa: FBT003
+    drawn = Picture("Anaphylaxis", [far, farther], "Expected: doses times a rate.")
+
+    assert [line[-2:] for line in forest_text(drawn)[1:3]] == ["*>", "*>"]
+    assert forest_svg(drawn).count("<polygon") == 4  # two diamonds, two arrows

@@ -35,3 +35,13 @@ def test_five_and_none_may_be_shared():
 
 def test_where_all_others_are_none_one_of_them_goes_with_it():
     assert shareable({"a": 2, "b": 0, "c": 0}) == {"a": None, "b": None, "c": 0}
+
+
+def test_counts_of_one_would_be_told_by_their_sum_so_another_goes_with_them():
+    assert shareable({"a": 1, "b": 1, "c": 20, "d": 30}) == {
+        "a": None,
+        "b": None,
+        "c": None,
+        "d": 30,
+    }
+    assert shareable({"a": 1, "b": 2, "c": 20}) == {"a": None, "b": None, "c": 20}

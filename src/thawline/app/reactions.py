@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.calculators import Slip, after_error
@@ -10,7 +11,15 @@ from thawline.app.in_force import in_force
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, local_time, midnight_after, to_ms
+from thawline.base.instants import (
+    Instant,
+    Occurred,
+    from_ms,
+    local_date,
+    local_time,
+    midnight_after,
+    to_ms,
+)
 from thawline.give.deviations import Guidance
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.reaction_events import ErrorNoted, ReactionNoted, ReportTold
@@ -21,10 +30,11 @@ from thawline.report.reactions import Classified
 from thawline.report.seen import Doses
 
 FAINT = "faint"
+_MS = timedelta(milliseconds=1)  # what the ledger tells apart
 
 
 def note_reaction(
-    site: Site, doing: Doing, person: str, found: Classified, began: Instant | None
+    site: Site, doing: Doing, person: str, found: Classified, began: Occurred | None
 ) -> Outcome:
     """
     Record a reaction of a person, after the last dose they had before it began; never refused.
@@ -33,28 +43,26 @@ def note_reaction(
         RecordError: It is said to have begun before every dose that is recorded here, or later
             than it is noted.
     """
-    if began is not None and began > doing.at:
-        raise RecordError(
-            f"it began at {local_time(began, site.zone):%H:%M}, which is later than now",
-            advice="give the time it began; --at says when it is noted",
-        )
+    began = None if began is None else _by_now(site, began, doing.at)
     command: dict[str, Plain] = {
         "command": "reaction note",
         "person": person,
         "what": found.reaction.code,
         "serious": list(found.criteria),
-        "began_ms": None if began is None else to_ms(began),
+        "began_ms": None if began is None else to_ms(began.lo),
+        "began_by_ms": None if began is None else to_ms(began.hi),
     }
 
     def decide(view: View) -> Decision:
         state = view.one(PERSON, person)
-        dose = _dose_before(site, state, person, began or doing.at)
+        dose = _dose_before(site, state, person, doing.at if began is None else began.hi)
         event = ReactionNoted(
             note=str(doing.id),
             person=person,
             what=found.reaction.code,
             serious=tuple(found.criteria),
-            began_ms=None if began is None else to_ms(began),
+            began_ms=None if began is None else to_ms(began.lo),
+            began_by_ms=None if began is None else to_ms(began.hi),
             dose=None if dose is None else dose.entry,
         )
         return Decision(event, _unknown_dose(person) if dose is None else ())
@@ -62,18 +70,28 @@ def note_reaction(
     return act(site, doing, command, decide, kind=Kind.FACT)
 
 
+def _by_now(site: Site, began: Occurred, now: Instant) -> Occurred:
+    """Return when it began, not later than it is noted; RecordError if it all lies later."""
+    if began.lo > now:
+        raise RecordError(
+            f"it began at {local_time(began.lo, site.zone):%H:%M}, which is later than now",
+            advice="give the time it began; --at says when it is noted",
+        )
+    return Occurred(began.lo, min(began.hi, now))
+
+
 def _dose_before(
     site: Site, state: PersonState | None, person: str, began: Instant
 ) -> DoseHad | None:
     """Return the last dose that can have been given before that; None: none is recorded."""
     doses = () if state is None else state.doses
-    before = [dose for dose in doses if dose.lo_ms <= to_ms(began)]
-    if doses and not before:
+    dose = _last_before(doses, to_ms(began))
+    if doses and dose is None:
         raise RecordError(
             f"{person} had no dose before {local_time(began, site.zone):%H:%M} that day",
             advice=f"thawline dose find {person}",
         )
-    return max(before, key=lambda dose: dose.hi_ms) if before else None
+    return dose
 
 
 def _unknown_dose(person: str) -> tuple[Finding, ...]:
@@ -91,11 +109,16 @@ def note_error(
         What was recorded, what the table says, and the version that says it.
 
     Raises:
-        RecordError: There is no such error, or what is told says that it is none.
+        RecordError: There is no such error, what is told says that it is none, or its day is
+            still to come.
     """
-    evening = midnight_after(slip.given_on, site.zone)
+    if slip.given_on > local_date(doing.at, site.zone):
+        raise RecordError(
+            f"a dose given on {slip.given_on}, which is still to come",
+            advice="give the day of the dose with --given",
+        )
     with site.ledger.view() as view:
-        rules = in_force(site, view, evening)
+        rules = in_force(site, view, _when(site, view, person, slip.given_on))
     found = after_error(slip, rules.protocol)
     event = ErrorNoted(
         note=str(doing.id),
@@ -121,6 +144,15 @@ def note_error(
         kind=Kind.FACT,
     )
     return outcome, found, f"{rules.ref.id} version {rules.ref.version}"
+
+
+def _when(site: Site, view: View, person: str, day: date) -> Instant:
+    """Return the minute of the person's dose of that day; the day's last moment if unknown."""
+    state = view.one(PERSON, person)
+    for dose in () if state is None else reversed(state.doses):
+        if local_date(from_ms(dose.hi_ms), site.zone) == day:
+            return from_ms(dose.hi_ms)
+    return Instant(midnight_after(day, site.zone) - _MS)  # at midnight the next day's counts
 
 
 def note_told(site: Site, doing: Doing, note: str, to: str) -> Outcome:
@@ -218,8 +250,16 @@ def _followed(view: View, what: str) -> set[str]:
 
 
 def _fainted(view: View) -> Iterator[str]:
-    for _, stay in view.all(STAY):
+    """Yield the last dose that can have been given before each faint that was stamped."""
+    for person, stay in view.all(STAY):
+        state = view.one(PERSON, person)
         for faint in stay.faints:
-            before = [dose for dose in stay.doses if dose.hi_ms <= faint.down_ms]
-            if before:
-                yield before[-1].entry
+            dose = _last_before(() if state is None else state.doses, faint.down_ms)
+            if dose is not None:
+                yield dose.entry
+
+
+def _last_before(doses: Iterable[DoseHad], at_ms: int) -> DoseHad | None:
+    """Return the last dose that can have been given by then; one between two times can."""
+    before = [dose for dose in doses if dose.lo_ms <= at_ms]
+    return max(before, key=lambda dose: dose.hi_ms) if before else None

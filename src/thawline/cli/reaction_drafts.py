@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 from thawline.app.ports import Name, Site
 from thawline.app.reactions import Written
 from thawline.base.instants import from_ms, written
+from thawline.observe.reaction_fold import Note
 from thawline.report.reactions import CRITERIA, Classified, Criterion, Recipient
 
 ROW_HEAD = ("note", "noted", "person", "what", "serious", "reported to")
@@ -46,9 +47,14 @@ def draft(
 def _to(recipient: Recipient | None) -> str:
     if recipient is None:
         return "? (site.toml has no [[reports]] for this: ask the health unit)"
-    within = recipient.within_h
-    by = "no time is set here" if within is None else f"within {within} h, set by this site"
-    return f"{recipient.to}; {by}"
+    return f"{recipient.to}; {within(recipient)}"
+
+
+def within(recipient: Recipient) -> str:
+    """Return by when a site wants it told; its own hours, or that it says none."""
+    if recipient.within_h is None:
+        return "no time is set here"
+    return f"within {recipient.within_h} h, set by this site"
 
 
 def _who(found: Written, person: Name | None) -> list[tuple[str, str]]:
@@ -59,13 +65,12 @@ def _who(found: Written, person: Name | None) -> list[tuple[str, str]]:
 
 
 def _reaction(found: Written, zone: ZoneInfo, kind: Classified) -> list[tuple[str, str]]:
-    note, met = found.note, kind.criteria
-    began = _UNKNOWN if note.began_ms is None else written(from_ms(note.began_ms), zone)
+    met = kind.criteria
     expected = {None: _UNKNOWN, True: "yes, listed", False: "no"}[kind.expected]
     criteria = " ".join(CRITERIA[Criterion(each)] for each in met) or "none was said"
     return [
         ("what", kind.reaction.says),
-        ("began", began),
+        ("began", _began(found.note, zone)),
         ("after the dose", _after(found)),
         ("serious", f"{'yes' if met else 'no'}: {criteria}"),
         ("expected", expected),
@@ -73,12 +78,23 @@ def _reaction(found: Written, zone: ZoneInfo, kind: Classified) -> list[tuple[st
     ]
 
 
+def _began(note: Note, zone: ZoneInfo) -> str:
+    """Return when it began; where only a day was said, from when until when."""
+    if note.began_ms is None:
+        return _UNKNOWN
+    first = written(from_ms(note.began_ms), zone)
+    if note.began_by_ms in {None, note.began_ms}:
+        return first
+    return f"between {first} and {written(from_ms(note.began_by_ms or 0), zone)}"
+
+
 def _after(found: Written) -> str:
     """Return the time from the dose to the beginning, as a range where it is one."""
-    if found.note.began_ms is None or found.dose is None:
+    began_ms, by_ms = found.note.began_ms, found.note.began_by_ms
+    if began_ms is None or found.dose is None:
         return _UNKNOWN
-    longest = (found.note.began_ms - found.dose.lo_ms) // 60_000
-    shortest = max((found.note.began_ms - found.dose.hi_ms) // 60_000, 0)
+    longest = ((began_ms if by_ms is None else by_ms) - found.dose.lo_ms) // 60_000
+    shortest = max((began_ms - found.dose.hi_ms) // 60_000, 0)
     if longest == shortest:
         return f"{longest} min"
     return f"at least {shortest} min, at most {longest} min"

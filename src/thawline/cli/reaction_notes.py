@@ -1,7 +1,9 @@
 """`thawline reaction note | report`: what happened after a dose, and a report's draft."""
 
+import re
 from dataclasses import replace
 from typing import Annotated, Any
+from zoneinfo import ZoneInfo
 
 from cyclopts import Parameter
 
@@ -10,18 +12,28 @@ from thawline.adapters.sites import folder_of
 from thawline.app import reactions as use
 from thawline.base.errors import UnsaidError
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import from_ms, written
+from thawline.base.instants import (
+    Instant,
+    Occurred,
+    exactly,
+    from_ms,
+    local_date,
+    midnight_after,
+    midnight_before,
+    written,
+)
 from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
 from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting
-from thawline.cli.reaction_drafts import ROW_HEAD, draft, row_of
+from thawline.cli.reaction_drafts import ROW_HEAD, draft, row_of, within
 from thawline.cli.surroundings import home
 from thawline.cli.text import table
 from thawline.report.reactions import (
     CRITERIA,
     ERROR,
     Classified,
+    Recipient,
     classified,
     criteria_of,
     recipient_of,
@@ -29,6 +41,7 @@ from thawline.report.reactions import (
 )
 
 NOBODY = Acting()
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _SHORT = 13  # of a note's code: the time and one more group, enough within a site
 
 
@@ -60,12 +73,13 @@ def note(
         death, life-threatening, hospital, disability, birth-defect or important; may be
         repeated.
     began
-        When it began: 14:02 today, a date at noon, or a full time; not known if left out.
+        When it began: 14:02 today, a full time, or a date if only the day is known; not known
+        if left out.
     """
     found = classified(reaction_named(what), criteria_of(serious))
     site = site_named(acting.site)
     act = doing(site, acting)
-    start = None if began is None else moment(began, act.at, site.zone)
+    start = None if began is None else _began(began, act.at, site.zone)
     outcome = use.note_reaction(site, act, person.strip(), found, start)
     recipient = recipient_of(found, recipients_of(folder_of(home(), acting.site)))
     to = None if recipient is None else recipient.to
@@ -84,9 +98,18 @@ def note(
     answer = recorded(outcome, site, says, data)
     return replace(
         answer,
-        alerts=(*answer.alerts, *_report_alert(found, act.id, to)),
+        alerts=(*answer.alerts, *_report_alert(found, act.id, recipient)),
         not_known=[key for key in ("expected", "to", "within_h") if data[key] is None],
     )
+
+
+def _began(text: str, now: Instant, zone: ZoneInfo) -> Occurred:
+    """Return when it began; of a date nobody knows the hour, so all of that day."""
+    at = moment(text, now, zone)
+    if not _DAY.fullmatch(text):
+        return exactly(at)
+    day = local_date(at, zone)
+    return Occurred(midnight_before(day, zone), midnight_after(day, zone))
 
 
 def _kind(found: Classified) -> str:
@@ -96,10 +119,14 @@ def _kind(found: Classified) -> str:
     return f"{expected[found.expected]}, {kind}"
 
 
-def _report_alert(found: Classified, note: object, to: str | None) -> tuple[Finding, ...]:
+def _report_alert(
+    found: Classified, note: object, recipient: Recipient | None
+) -> tuple[Finding, ...]:
     if not found.is_reported:
         return ()
-    whom = to or "whoever your health unit names: site.toml has no [[reports]] for it"
+    whom = "whoever your health unit names: site.toml has no [[reports]] for it"
+    if recipient is not None:
+        whom = f"{recipient.to}, {within(recipient)}"
     says = (
         f"Report it ({'; '.join(found.reasons)}) to {whom}. The draft: thawline reaction "
         f"report {str(note)[:_SHORT]}"

@@ -118,5 +118,7 @@ def _emergency(site: Site, seed: int, midnight: Instant) -> tuple[str, str]:
         stamp(site, _doing(site, seed, at), what, card="1", person=person)
     noted = _doing(site, seed, Instant(given + timedelta(seconds=_NOTED_S)))
     began = Instant(given + timedelta(seconds=_STAMPS_S[0][1] - MINUTE_S))
-    note_reaction(site, noted, person, classified(reaction_named(ANAPHYLAXIS), ()), began)
+    note_reaction(
+        site, noted, person, classified(reaction_named(ANAPHYLAXIS), ()), exactly(began)
+    )
     return person, str(noted.id)

@@ -3,7 +3,8 @@ Seen over expected for each group: a mark with its range on a log axis, as SVG a
 
 A hollow mark: the range holds 1, so nothing is said. A solid diamond: more than chance
 explains.
-A range that goes on beyond the axis ends in an arrow. Nothing is said by colour.
+A range that goes on beyond the axis ends in an arrow, and a mark above the axis stands at its
+end: the largest of all is never left out. Nothing is said by colour.
 """
 
 from collections.abc import Iterator, Sequence
@@ -90,8 +91,9 @@ def _range_text(mark: Mark) -> str:
         plot[first] = "<"
     if upper > _HIGH:
         plot[last] = ">"
-    if _LOW <= ratio <= _HIGH:
-        plot[_column(ratio)] = "*" if mark.is_above else "o"
+    if ratio >= _LOW:
+        at = _column(ratio) if ratio <= _HIGH else _PLOT - 2  # beside the arrow
+        plot[at] = "*" if mark.is_above else "o"
     return "".join(plot)
 
 
@@ -145,14 +147,14 @@ def _row(mark: Mark, y: float) -> Iterator[str]:
         yield _arrow(_across(lower), y, -1)
     if upper > _HIGH:
         yield _arrow(_across(upper), y, 1)
-    if _LOW <= mark.ratio <= _HIGH:
-        yield _diamond(_across(mark.ratio), y) if mark.is_above else _ring(mark.ratio, y)
+    if mark.ratio >= _LOW:
+        beside = 2 * _MARK if mark.ratio > _HIGH else 0.0  # the arrow keeps its place
+        x = _across(mark.ratio) - beside
+        yield _diamond(x, y) if mark.is_above else _ring(x, y)
 
 
-def _ring(ratio: float, y: float) -> str:
-    return element(
-        "circle", cx=_across(ratio), cy=y, r=_MARK - 1, fill=PAPER, stroke=INK, stroke_width=3
-    )
+def _ring(x: float, y: float) -> str:
+    return element("circle", cx=x, cy=y, r=_MARK - 1, fill=PAPER, stroke=INK, stroke_width=3)
 
 
 def _diamond(x: float, y: float) -> str:

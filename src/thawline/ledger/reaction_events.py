@@ -8,13 +8,18 @@ from thawline.ledger.events import Event
 
 
 class ReactionNoted(Event, frozen=True, kw_only=True):
-    """Somebody noted a reaction after a dose; `dose` is that dose's act, None: not known."""
+    """
+    Somebody noted a reaction after a dose; `dose` is that dose's act, None: not known.
+
+    It began between `began_ms` and `began_by_ms`; None: nobody knows when.
+    """
 
     note: str
     person: str
     what: str
     serious: tuple[str, ...] = ()
     began_ms: int | None = None
+    began_by_ms: int | None = None
     dose: str | None = None
 
 

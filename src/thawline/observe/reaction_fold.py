@@ -26,6 +26,7 @@ class Note(Struct, frozen=True, kw_only=True):
     by: str
     serious: tuple[str, ...] = ()
     began_ms: int | None = None
+    began_by_ms: int | None = None
     dose: str | None = None
     given_on: str | None = None
     repeat: str | None = None
@@ -76,6 +77,7 @@ class NoteFold:
             base,
             serious=event.serious,
             began_ms=event.began_ms,
+            began_by_ms=event.began_by_ms,
             dose=event.dose,
             told=told_before,
         )

@@ -38,12 +38,13 @@ def shareable(counts: Mapping[str, int], smallest: int = SMALL) -> dict[str, int
     """
     Return the counts that may leave the site; None for those that may not.
 
-    Counts from 1 up to below `smallest` are left out. Where just one is left out, the next
-    smallest count goes too, or the sum would tell it.
+    Counts from 1 up to below `smallest` are left out. Where just one is left out, or every one
+    that is left out is 1, the next smallest count goes too, or the sum would tell them.
     """
     hidden = {name for name, count in counts.items() if 0 < count < smallest}
     others = sorted((count, name) for name, count in counts.items() if name not in hidden)
-    if 0 < len(hidden) < _TWO and others:
+    is_told_by_sum = len(hidden) < _TWO or sum(counts[name] for name in hidden) == len(hidden)
+    if hidden and others and is_told_by_sum:
         nonzero = [name for count, name in others if count] or [others[0][1]]
         hidden.add(nonzero[0])
     return {name: None if name in hidden else count for name, count in counts.items()}
