@@ -112,7 +112,7 @@ def shifts_data(plan: Sequence[Shift]) -> list[dict[str, Any]]:
 def staff_text(found: Staffed, site: Stations, wanted: Wanted) -> list[str]:
     """Return the page: the promise, the people by the half hour, shifts and chairs."""
     here = found.kept
-    percent = f"{wanted.share:.0%}"
+    percent = f"{wanted.share * 100:g}%"
     said = f"wait less than {wanted.within_min:g} min, at all stations together"
     first = (
         f"{percent} {said}, in every half hour."

@@ -173,9 +173,9 @@ def ranking_text(choice: Choice, found: Staffed, wanted: Wanted, ranking: Rankin
     if known.final:
         lines.append(
             wrapped(
-                f"{ranking.sure:.0%} sure, all of it together, apart from differences below "
-                f"{close} in a half hour, or over the day. {days}, seed {wanted.seed}, the "
-                "same for every roster.",
+                f"{ranking.sure * 100:g}% sure, all of it together, apart from differences "
+                f"below {close} in a half hour, or over the day. {days}, seed {wanted.seed}, "
+                "the same for every roster.",
                 2,
             )
         )
