@@ -39,7 +39,7 @@ from thawline.vial.folds import VIAL
 
 ENTRIES = 1_000_000
 SYNCS, SINGLE, GROUPED, TABLETS, ANSWERS = 200, 500, 5_000, 50, 9
-FOLD_S, SAVED_S, CLI_S = 5.0, 0.1, 0.3
+FOLD_S, SAVED_S, CLI_S, DEMO_S = 5.0, 0.1, 0.3, 60.0
 BLOCK = bytes(4096)
 
 
@@ -60,7 +60,7 @@ class Row:
 
 def main(entries: int = ENTRIES) -> int:
     """Measure, print the table, and return 1 if a figure is missed."""
-    rows = [*_disk(), *_appends(), *_folds(entries), *_answers(), *_openings()]
+    rows = [*_disk(), *_appends(), *_folds(entries), *_answers(), *_demo(), *_openings()]
     print(f"{'what':<46}{'found':<34}{'to hold':<10}")
     for row in rows:
         target = "" if row.most_s is None else f"{row.most_s:g} s"
@@ -180,6 +180,13 @@ def _answers() -> Iterator[Row]:
             times = [_timed(lambda q=question: _run([*words, *q])) for _ in range(ANSWERS)]
             took = median(times)
             yield Row(f"thawline {' '.join(question)}", f"{took:.3f} s", took, CLI_S)
+
+
+def _demo() -> Iterator[Row]:
+    program = Path(sys.executable).with_name("thawline")
+    with TemporaryDirectory() as home:
+        took = _timed(lambda: _run([str(program), "demo", "--home", f"{home}/demo"]))
+    yield Row("the demo, built and shown", f"{took:.1f} s", took, DEMO_S)
 
 
 def _openings() -> Iterator[Row]:

@@ -6,7 +6,6 @@ What the page says is compared with the entries, counted here one by one.
 
 import io
 import re
-import time
 from collections import Counter
 from contextlib import redirect_stdout
 from pathlib import Path
@@ -29,7 +28,6 @@ from thawline.ledger.screening_events import ScreeningAnswered
 from thawline.observe.stay_fold import STAY
 
 ROOT = Path(__file__).parents[2]
-ALL_OF_IT_S = 60
 MEMORY = Path("/dev/shm")  # noqa: S108  nothing here is about power cuts, and it is quicker
 
 
@@ -49,9 +47,7 @@ def _folder():
 
 @pytest.fixture(name="page", scope="module")
 def _page(folder):
-    started = time.process_time()
-    page = _run(folder / "demo")
-    return page, time.process_time() - started
+    return _run(folder / "demo")
 
 
 @pytest.fixture(name="entries", scope="module")
@@ -65,19 +61,15 @@ def _events(entries, kind):
 
 
 def _number(page, pattern):
-    return int(re.search(pattern, page[0]).group(1).replace(",", ""))
+    return int(re.search(pattern, page).group(1).replace(",", ""))
 
 
 def test_the_same_seed_gives_the_same_page_and_the_same_head(folder, page):
-    assert _run(folder / "demo") == page[0]
-
-
-def test_it_is_done_within_a_minute(page):
-    assert page[1] < ALL_OF_IT_S
+    assert _run(folder / "demo") == page
 
 
 def test_the_page_fits_the_terminal_and_says_demo_at_both_ends(page):
-    lines = page[0].splitlines()
+    lines = page.splitlines()
 
     assert max(map(len, lines)) <= 100
     assert len(lines) <= 330
@@ -91,7 +83,7 @@ QUOTED = re.compile(r"The demo prints:\n\n```text\n(.*?)\n```", re.DOTALL)
 @pytest.mark.parametrize("name", ["thaw-plan", "last-vial", "replay", "reactions"])
 def test_a_page_of_the_docs_quotes_what_the_demo_prints(page, name):
     (quoted,) = QUOTED.findall((ROOT / f"docs/background/{name}.md").read_text())
-    told = "\n".join(line.removeprefix("   ") for line in page[0].splitlines())
+    told = "\n".join(line.removeprefix("   ") for line in page.splitlines())
 
     assert f"\n{quoted}\n" in told
 
@@ -102,9 +94,9 @@ def test_31_people_fainted_at_one_site_and_that_is_more_than_chance(folder, page
         faints = sum(len(stay.faints) for _, stay in view.all(STAY))
 
     assert faints == 31  # the story of the demo
-    assert re.search(r"harrowmint +31 of 5\.13 .*\*", page[0])
-    assert "1 seen, 0.0552 expected" in page[0]
-    assert "oddmoor: 1 seen" in page[0].split("more than chance explains", 1)[1]
+    assert re.search(r"harrowmint +31 of 5\.13 .*\*", page)
+    assert "1 seen, 0.0552 expected" in page
+    assert "oddmoor: 1 seen" in page.split("more than chance explains", 1)[1]
 
 
 def test_every_dose_on_the_page_is_an_entry(page, entries):
@@ -125,7 +117,7 @@ def test_doses_received_are_given_wasted_or_left(page, entries):
     received -= spoiled  # on Monday, before this day
     wasted = sum(e.doses for e in _events(entries, ev.DoseWasted | ev.VialDiscarded)) - spoiled
     given = len(_events(entries, ev.DoseGiven))
-    row = page[0].split("missing  sent  left\n")[1].splitlines()[0].split()
+    row = page.split("missing  sent  left\n")[1].splitlines()[0].split()
 
     assert row == [
         str(n) for n in (received, 0, 0, given, wasted, 0, 0, received - given - wasted)
@@ -152,7 +144,7 @@ def test_the_84_vials_of_the_freezer_are_held_in_the_night_and_discarded_in_the_
 
 def test_the_freezer_is_called_about_at_02_08_and_answered_in_the_second_place(page, entries):
     raised, answered = (_events(entries, kind)[0] for kind in (AlertRaised, AlertAnswered))
-    night = page[0].split("the freezer warms in the night")[1]
+    night = page.split("the freezer warms in the night")[1]
 
     assert re.search(r"^ +02:08 \|\| Act: Freezer 2", night, re.MULTILINE)
     assert (raised.cause, raised.since_ms) == ("above", 1_770_019_380_000)  # 02:03 there
@@ -161,7 +153,7 @@ def test_the_freezer_is_called_about_at_02_08_and_answered_in_the_second_place(p
 
 
 def test_a_thawed_vial_is_never_frozen_again(page, entries):
-    assert "a thawed vial is never refrozen (item T1)" in page[0]
+    assert "a thawed vial is never refrozen (item T1)" in page
     assert not [e for e in _events(entries, ev.VialMoved) if e.to == "freezer"]
 
 
@@ -172,8 +164,8 @@ def test_the_gap_at_tansy_ferry_is_at_least_55_min_at_most_2_h_50_min_for_46_via
         hold = _events(list(view.entries()), ev.VialHeld)[0]
 
     assert len(hold.vials) == 46
-    assert "Time above 8 °C: at least 55 min, at most 2 h 50 min." in page[0]
-    assert "01:00 to 02:55" in page[0]
+    assert "Time above 8 °C: at least 55 min, at most 2 h 50 min." in page
+    assert "01:00 to 02:55" in page
 
 
 def test_the_loggers_files_can_be_read_and_their_pictures_are_there(folder, page):  # noqa: ARG001
@@ -196,7 +188,7 @@ def test_the_loggers_files_can_be_read_and_their_pictures_are_there(folder, page
 
 def test_the_page_names_entries_and_head_of_the_ledger(page, entries):
     assert _number(page, r"Journal: ([\d,]+) entries") == len(entries)
-    assert f"head {entries[-1].hash.hex()[:16]}" in page[0]
+    assert f"head {entries[-1].hash.hex()[:16]}" in page
 
 
 def test_three_scans_are_refused_and_none_of_those_syringes_was_given(entries):
@@ -211,13 +203,13 @@ def test_three_scans_are_refused_and_none_of_those_syringes_was_given(entries):
 
 def test_the_hold_reaches_chairs_2_and_5(page, entries):
     hold = _events(entries, ev.VialHeld)[-1]
-    reached = re.findall(rf"({hold.vials[0]}-\d\d)  at (chair \d|table \d)", page[0])
+    reached = re.findall(rf"({hold.vials[0]}-\d\d)  at (chair \d|table \d)", page)
 
     assert [station for _, station in reached] == ["chair 2", "chair 5", "table 2"]
 
 
 def test_the_close_out_names_chair_3_at_14_02_first_of_three_places(page):
-    places = re.findall(r"^ +(\d)\. (.+?) \(about", page[0], re.MULTILINE)
+    places = re.findall(r"^ +(\d)\. (.+?) \(about", page, re.MULTILINE)
 
     assert places == [("1", "chair 3, 14:02"), ("2", "chair 6, 17:50"), ("3", "table 3, 14:02")]
 
@@ -241,7 +233,7 @@ def test_the_day_is_closed_by_two_people_and_nothing_comes_after(entries):
 
 
 def test_everybody_asking_on_day_27_is_told_day_28(page):
-    told = page[0].split("people ask for their second dose")[1]
+    told = page.split("people ask for their second dose")[1]
 
     assert re.search(r"6\s+are\s+refused", told)
     assert re.search(r"2026-03-03", told)
@@ -249,7 +241,7 @@ def test_everybody_asking_on_day_27_is_told_day_28(page):
 
 
 def test_900_second_doses_are_moved_off_the_snow_day_and_23_people_are_not_reachable(page):
-    snow = " ".join(page[0].split("13. ")[1].split())
+    snow = " ".join(page.split("13. ")[1].split())
 
     assert snow.startswith("Tue 3 Mar 18:00: snow, 900 second doses leave Wed 4 Mar")
     assert "quillbeck: Sat 7 Mar 270, Mon 9 Mar 236; the earliest on day 31" in snow
@@ -264,7 +256,7 @@ def test_the_ledger_verifies_and_the_site_says_it_is_a_demo(folder, page):  # no
 
 
 def test_at_lunch_it_is_the_chairs_that_are_short(page):
-    lunch = " ".join(page[0].split("14. ")[1].split())
+    lunch = " ".join(page.split("14. ")[1].split())
 
     assert "One preparer more: 0 min." in lunch
     assert re.search(r"One vaccinator more: the mean wait changes by -0\.\d\d \(", lunch)
@@ -273,7 +265,7 @@ def test_at_lunch_it_is_the_chairs_that_are_short(page):
 
 def test_the_time_at_a_chair_is_found_again_that_the_script_was_written_with(page):
     """From 210 to 300 s, all equally likely: mean 255, known to the script alone."""
-    low, high = re.search(r"A person at a chair: \d+ s \((\d+) to (\d+)", page[0]).groups()
+    low, high = re.search(r"A person at a chair: \d+ s \((\d+) to (\d+)", page).groups()
 
     assert sum(SAME_CHAIR_S) / 2 == 255
     assert int(low) <= 255 <= int(high)
@@ -287,10 +279,10 @@ def test_everybody_at_a_chair_was_asked_the_questions_before(entries):
 
 
 def test_the_worked_example_of_the_background_page(page):
-    row = page[0].split("missing  sent  left\n")[1].splitlines()[0].split()
+    row = page.split("missing  sent  left\n")[1].splitlines()[0].split()
 
     assert row == ["840", "0", "0", "690", "20", "0", "0", "130"]
-    assert "Wastage rate 2.8 %" in page[0]
+    assert "Wastage rate 2.8 %" in page
 
 
 def test_another_seed_gives_another_day_that_balances_too_in_a_real_zone(folder, page):
@@ -299,8 +291,8 @@ def test_another_seed_gives_another_day_that_balances_too_in_a_real_zone(folder,
 
     assert (other["off"], other["signed"]) == (0, True)
     assert other["first_places"][0] == "chair 3, 14:02"
-    assert other["head"][:16] not in page[0]
-    assert str(other["doses"]["given"]) not in re.findall(r"([\d,]+) doses from", page[0])
+    assert other["head"][:16] not in page
+    assert str(other["doses"]["given"]) not in re.findall(r"([\d,]+) doses from", page)
     assert ask_a_day_early(built).due_next == other["doses"]["given"]
 
 
@@ -318,7 +310,7 @@ def test_a_demo_asked_for_wrongly_builds_nothing(folder, words, capsys):
 
 @pytest.fixture(name="people")
 def _people(page):
-    return " ".join(page[0].split("\n17. ")[1].split("Everything you saw")[0].split())
+    return " ".join(page.split("\n17. ")[1].split("Everything you saw")[0].split())
 
 
 def test_the_call_list_counts_who_did_not_come_who_left_early_and_doses_without_an_arm(

@@ -9,6 +9,7 @@ from tests.fakes import SITE
 
 from thawline.base.errors import RecordError
 from thawline.base.instants import Occurred, from_ms
+from thawline.ledger.canonical import body_bytes
 from thawline.ledger.chain import NOTHING, chained
 from thawline.ledger.entries import Decision, Head
 from thawline.ledger.events import EpochBegan, VialPunctured
@@ -101,6 +102,15 @@ def test_a_header_without_the_name_of_an_event_names_its_entry():
 
     with pytest.raises(RecordError, match="header of entry 1"):
         kind_of(row)
+
+
+def test_an_entry_that_ended_before_it_began_is_refused():
+    row = row_of(moved("HK47M"))
+    header = header_of(row)
+    wrong = replace(header, hi_ms=header.lo_ms - 1)
+
+    with pytest.raises(RecordError, match="entry 1 ended before it began"):
+        entry_of(replace(row, header=body_bytes(wrong)))
 
 
 def test_a_header_under_another_entrys_id_is_refused():

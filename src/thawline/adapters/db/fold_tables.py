@@ -36,7 +36,7 @@ class FoldTable:
         self._name = fold.name
         state_type: Any = fold.state_type
         self._states = _decoder(state_type)
-        self._shape = _shape(state_type)
+        self.shape = _shape(state_type)
 
     def state(self, key: str) -> Any:
         """Return the state kept for a key, None if there is none."""
@@ -84,12 +84,12 @@ class FoldTable:
     def upto(self) -> int | None:
         """Return the entry that was folded last, None if nothing of this shape was."""
         asked = "SELECT upto FROM folded WHERE fold = ? AND shape = ?"
-        found = self._connection.execute(asked, (self._name, self._shape)).fetchone()
+        found = self._connection.execute(asked, (self._name, self.shape)).fetchone()
         return None if found is None else int(found[0])
 
     def note(self, upto: int) -> None:
         """Note which entry was folded last."""
-        row = (self._name, self._shape, upto)
+        row = (self._name, self.shape, upto)
         self._connection.execute("INSERT OR REPLACE INTO folded VALUES (?, ?, ?)", row)
 
     def refill(self, folded: Folded) -> None:

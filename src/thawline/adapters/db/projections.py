@@ -40,6 +40,7 @@ class Projections:
     """The states of all folds, through one connection; remembers those it read."""
 
     def __init__(self, connection: apsw.Connection, book: Book, folds: Folds) -> None:
+        self._connection = connection
         self._book = book
         self._folds = {fold.name: (fold, FoldTable(connection, fold)) for fold in folds}
         self._states: dict[tuple[str, str], Any] = {}
@@ -61,15 +62,16 @@ class Projections:
 
     def are_current(self) -> bool:
         """Say whether every fold has taken in the newest entry."""
-        head = self._book.head().seq
-        return all(table.upto() == head for _, table in self._folds.values())
+        upto, head = self._upto(), self._book.head().seq
+        return all(upto.get(name) == head for name in self._folds)
 
     def catch_up(self) -> None:
         """Take in what some fold has not seen yet: all of it, for a fold that is new here."""
-        self.rebuild([fold for fold, table in self._folds.values() if table.upto() is None])
-        for fold, table in self._folds.values():
-            for row in self._book.rows(since=table.upto() or 0):
-                self._take_in(fold, table, entry_of(row))
+        upto, head = self._upto(), self._book.head().seq
+        self.rebuild([fold for name, (fold, _) in self._folds.items() if name not in upto])
+        for name, seen in upto.items():
+            for row in self._book.rows(since=seen) if seen < head else ():
+                self._take_in(*self._folds[name], entry_of(row))
         self.settle()
 
     def rebuild(self, folds: Folds) -> None:
@@ -90,14 +92,20 @@ class Projections:
 
     def settle(self) -> None:
         """Note that every fold has taken in the newest entry."""
-        head = self._book.head().seq
-        for _, table in self._folds.values():
-            if table.upto() != head:
+        upto, head = self._upto(), self._book.head().seq
+        for name, (_, table) in self._folds.items():
+            if upto.get(name) != head:
                 table.note(head)
 
     def forget(self) -> None:
         """Read every state again when it is asked for."""
         self._states.clear()
+
+    def _upto(self) -> dict[str, int]:
+        """Return the entry that each fold took in last; a fold of another shape is left out."""
+        found = self._connection.execute("SELECT fold, shape, upto FROM folded")
+        shapes = {name: table.shape for name, (_, table) in self._folds.items()}
+        return {name: upto for name, shape, upto in found if shapes.get(name) == shape}
 
     def _table(self, fold: Fold[Any]) -> FoldTable:
         if fold.name not in self._folds:
