@@ -2,7 +2,7 @@
 
 import pytest
 from tests.cast import CHICAGO, at
-from tests.observe.kits import AUGUST, GIVEN, HAZEL, kit, looked
+from tests.observe.kits import AUGUST, GIVEN, HAZEL, kit, kit_at, looked
 
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
@@ -67,6 +67,17 @@ def test_a_last_day_that_went_by_is_said_with_its_midnight_and_the_date_of_anoth
     (finding,) = _said(kit(looked("2@2026-02-03")), *now)
 
     assert finding.says == f"Vaccinating has been paused since {since}: {FEW.format(0)} {LEAD}"
+
+
+@pytest.mark.parametrize(
+    ("clock", "day", "since"),
+    [("21:00", 3, "20:00"), ("09:00", 4, "2026-02-03 20:00")],
+    ids=["the same evening", "the next morning"],
+)
+def test_a_pause_of_the_evening_is_said_by_the_date_at_the_site(clock, day, since):
+    (finding,) = _said(kit_at((8 * 60, looked(f"2@{AUGUST}", able=()))), clock, day)
+
+    assert finding.says == f"Vaccinating has been paused since {since}: {NOBODY} {LEAD}"
 
 
 def test_in_the_evening_the_doses_of_the_sites_own_day_are_counted():

@@ -3,8 +3,10 @@
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 from tests.cast import CHICAGO, at
 from tests.observe.kits import AUGUST, GIVEN, HAZEL, RESUMED, after_noon, kit, kit_at, looked
+from tests.vial.entries import entry
 
 from thawline.base.instants import to_ms
 from thawline.ledger.events import DoseNotGiven
@@ -89,6 +91,12 @@ def test_a_kit_is_short_of_doses_or_of_somebody_to_give_one(look, short):
     assert (paused_since(found, at("12:30")) == at("12:00")) is short
 
 
+def test_a_look_at_an_uncertain_time_counts_from_the_later_end():
+    unsure = replace(entry(looked(f"1@{AUGUST}"), 10), lo_ms=to_ms(at("12:00")))
+
+    assert paused_since(KIT.step("kit", None, unsure), at("12:30")) == at("12:10")
+
+
 def test_the_press_that_leaves_too_few_begins_the_pause():
     found = kit(looked(f"3@{AUGUST}"), GIVEN, GIVEN, GIVEN)
 
@@ -118,10 +126,11 @@ def test_a_last_day_that_went_by_pauses_also_when_the_kit_was_filled_since():
     [
         (("2@2026-02-03",), 4),
         (("1@2026-02-03", "2@2026-02-05"), 6),
-        (("1@2026-02-05", "1@2026-02-03", "1@2026-02-08"), 6),
+        (("1@2026-02-08", "1@2026-02-03", "1@2026-02-05"), 6),
         (("5@2026-02-04", f"1@{AUGUST}"), 5),
+        (("1@2026-02-03", "1@2026-02-04", f"1@{AUGUST}"), 5),
     ],
-    ids=["the only batch", "the second batch", "in any order", "all but one"],
+    ids=["the only batch", "the second batch", "in any order", "all but one", "one a day"],
 )
 def test_the_pause_begins_at_the_midnight_that_leaves_too_few(doses, day):
     found = kit(looked(*doses))
@@ -136,6 +145,7 @@ def test_a_pause_whose_beginning_nobody_can_tell_begins_now_at_the_latest(last):
     unable = KitState(doses=((2, last),), least=2, checked_ms=1, zone=CHICAGO.key)
 
     assert paused_since(unable, at("09:00")) == at("09:00")
+    assert paused_since(unable, at("20:00")) == at("20:00")
 
 
 def test_a_press_after_such_a_midnight_leaves_the_pause_where_it_began():

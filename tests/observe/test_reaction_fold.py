@@ -66,6 +66,16 @@ def test_an_error_keeps_whether_the_dose_is_repeated_and_by_which_item():
     )
 
 
+def test_an_uncertain_time_of_a_note_or_a_report_counts_as_its_later_end():
+    noted, told = (
+        replace(entry(event, minute), lo_ms=to_ms(at("11:00")))
+        for minute, event in enumerate((NOTED, ReportTold(note="n1", to="lead")))
+    )
+    note = NOTE.step("n1", NOTE.step("n1", None, noted), told)
+
+    assert (note.at_ms, note.told[0].at_ms) == (to_ms(at("12:00")), to_ms(at("12:01")))
+
+
 def test_a_note_that_nobody_reported_has_told_nobody():
     assert (_folded(NOTED).told, _folded(WRONG).told) == ((), ())
 

@@ -3,6 +3,7 @@
 from uuid import UUID
 
 import pytest
+from msgspec.structs import replace
 from tests.cast import at
 from tests.vial.entries import entry
 
@@ -64,6 +65,12 @@ def test_a_press_without_a_name_or_for_something_else_keeps_nobody(event):
 
 def test_a_dose_seats_the_person_with_their_screening_and_its_own_entry():
     assert _stay(GIVEN).doses == (Seated(_ms("12:00"), "give-15", str(UUID(int=1))),)
+
+
+def test_a_dose_at_an_uncertain_time_counts_from_the_later_end():
+    unsure = replace(entry(GIVEN, 10), lo_ms=_ms("12:00"))
+
+    assert [dose.hi_ms for dose in STAY.step(MARSH, None, unsure).doses] == [_ms("12:10")]
 
 
 def test_who_left_is_kept_with_early_or_not_and_its_own_entry():
