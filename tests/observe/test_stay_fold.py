@@ -36,6 +36,7 @@ def _ms(clock):
 @pytest.mark.parametrize("event", [GIVEN, LEFT, _down(), UP])
 def test_a_dose_a_faint_and_leaving_are_about_their_person(event):
     assert STAY.keys(event) == (MARSH,)
+    assert type(event) in STAY.kinds
 
 
 @pytest.mark.parametrize(
