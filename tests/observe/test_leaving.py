@@ -2,11 +2,13 @@
 
 from datetime import timedelta
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.cast import CHICAGO, at, codes, small
 from tests.observe.made_up import CARD
 
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, to_ms
 from thawline.observe.leaving import leave, stay_for
 from thawline.observe.stay_fold import Faint, Seated
@@ -63,6 +65,51 @@ def test_a_minute_before_is_too_early_and_the_minute_itself_is_not():
     assert found.may(at("10:10"))
 
 
-def test_a_faint_names_its_card():
-    found = _leave([(0, "give-15")], [Faint(to_ms(at("10:01")), "2")])
-    assert found.findings[0].says.startswith("DEMO-000001 is down, card 2")
+@pytest.mark.parametrize(
+    ("card", "who"), [("2", "DEMO-000001 is down (card 2)"), ("", "DEMO-000001 is down")]
+)
+def test_somebody_down_is_named_with_their_card_and_not_left_alone(card, who):
+    found = _leave([(0, "give-15")], [Faint(to_ms(at("10:01")), card)])
+
+    says = f"{who} and nobody stamped them up again: stay with the person."
+    assert found.findings == (Finding(Level.STOP, "down", says),)
+    assert not found.may(at("23:00"))
+
+
+def test_somebody_who_is_up_again_is_not_kept_by_the_faint():
+    down, up = to_ms(at("10:01")), to_ms(at("10:03"))
+    found = _leave([(0, "give-15")], [Faint(down, "", up)])
+
+    assert found.findings == ()
+    assert found.may(at("10:10"))
+
+
+def test_one_of_two_faints_without_an_end_is_enough_to_keep_somebody():
+    over = Faint(to_ms(at("10:01")), "1", to_ms(at("10:03")))
+    found = _leave([(0, "give-15")], [over, Faint(to_ms(at("10:05")), "2")])
+
+    assert [finding.says[:28] for finding in found.findings] == ["DEMO-000001 is down (card 2)"]
+
+
+def test_the_answer_names_the_person_and_the_item_of_the_longest_stay():
+    found = _leave([(0, "give-15"), (1, "give-30"), (12, "give-15")])
+
+    assert (found.person, found.may_leave, found.item) == ("DEMO-000001", at("10:26"), "O12")
+    assert _leave([(0, "give-30"), (20, "give-15")]).item == "O11"
+
+
+@pytest.mark.parametrize("faints", [(), [Faint(0)]], ids=["sitting", "down"])
+def test_a_stay_the_protocol_does_not_know_is_for_the_clinical_lead(faints):
+    found = _leave([(0, "give-15")], faints, stays={})
+
+    says = "The protocol does not say how long DEMO-000001 stays: the clinical lead decides."
+    assert (found.person, found.may_leave, found.item) == ("DEMO-000001", None, None)
+    assert found.findings[-1] == Finding(Level.ACT, "stay-not-known", says)
+    assert codes(found.findings[:-1]) == ["down"] * len(faints)
+
+
+def test_somebody_without_any_dose_on_record_is_not_sent_away_by_a_clock():
+    found = _leave([])
+
+    assert codes(found.findings) == ["stay-not-known"]
+    assert not found.may(at("23:00"))

@@ -26,20 +26,26 @@ def kit_findings(
     since = paused_since(kit, now)
     if since is None:
         return ()
-    when = local_time(since, zone).isoformat(timespec="minutes")
     says = (
-        f"Vaccinating is paused since {when}: {_why(kit, now, zone)} "
+        f"Vaccinating has been paused since {_when(since, now, zone)}: {_why(kit, now, zone)} "
         "Only the clinical lead lets it go on: thawline observe resume."
     )
     return (Finding(Level.STOP, PAUSED, says, item),)
 
 
+def _when(since: Instant, now: Instant, zone: ZoneInfo) -> str:
+    """Return the time at the site, with its date where that is not today's."""
+    clock = local_time(since, zone).isoformat(timespec="minutes")
+    day = local_date(since, zone)
+    return clock if day == local_date(now, zone) else f"{day.isoformat()} {clock}"
+
+
 def _why(kit: KitState, now: Instant, zone: ZoneInfo) -> str:
     good = good_doses(kit, local_date(now, zone))
     if good < kit.least:
-        return f"{good} doses of epinephrine present and unexpired, {kit.least} are needed."
+        return f"epinephrine doses present and unexpired: {good}; needed: {kit.least}."
     if is_short(kit, now):
-        return "nobody present is named who can give epinephrine."
+        return "nobody present is named as able to give epinephrine."
     return "the kit is complete again."
 
 

@@ -5,12 +5,19 @@ A pause begins with the first entry, or the first midnight, at which the kit is 
 only by the clinical lead: a kit that is filled again does not end it by itself.
 """
 
-from datetime import date
+from datetime import date, timedelta
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.base.instants import Instant, from_ms, local_date, to_ms, zone_named
+from thawline.base.instants import (
+    Instant,
+    from_ms,
+    local_date,
+    midnight_after,
+    to_ms,
+    zone_named,
+)
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import Event
 from thawline.ledger.observation_events import KitChecked, MomentStamped, VaccinatingResumed
@@ -53,7 +60,7 @@ class KitFold:
         event = entry.event
         if isinstance(event, KitChecked):
             return looked_at(state, event, at, entry.zone)
-        kit = _latched(state, at) if state else None
+        kit = _overtaken(state, at) if state else None
         if kit is None:
             return KitState(used=1 if isinstance(event, MomentStamped) else 0)
         if isinstance(event, MomentStamped):
@@ -101,9 +108,24 @@ def _latched(kit: KitState, at: Instant) -> KitState:
     return replace(kit, paused_ms=to_ms(at))
 
 
+def _overtaken(kit: KitState, at: Instant) -> KitState:
+    """Return the kit with a pause since the midnight at which too few doses were left."""
+    if kit.paused_ms is not None or not is_short(kit, at):
+        return kit
+    zone = zone_named(kit.zone)
+    lasts = sorted(date.fromisoformat(last) for _, last in kit.doses)
+    went_by = (last for last in lasts if last < local_date(at, zone))
+    midnights = (
+        midnight_after(last, zone)
+        for last in went_by
+        if good_doses(kit, last + timedelta(days=1)) < kit.least
+    )
+    return replace(kit, paused_ms=to_ms(next(midnights, at)))
+
+
 def paused_since(kit: KitState | None, at: Instant) -> Instant | None:
     """Return since when vaccinating is paused; None when it is not."""
     if kit is None:
         return None
-    latched = _latched(kit, at)
-    return None if latched.paused_ms is None else from_ms(latched.paused_ms)
+    then = _overtaken(kit, at)
+    return None if then.paused_ms is None else from_ms(then.paused_ms)

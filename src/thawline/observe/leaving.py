@@ -77,8 +77,8 @@ def leave(
 
 
 def _down(person: str, faint: Faint) -> Finding:
-    where = f", card {faint.card}" if faint.card else ""
-    says = f"{person} is down{where} and nobody stamped the end: stay with the person."
+    where = f" (card {faint.card})" if faint.card else ""
+    says = f"{person} is down{where} and nobody stamped them up again: stay with the person."
     return Finding(Level.STOP, "down", says)
 
 
