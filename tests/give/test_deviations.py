@@ -93,3 +93,53 @@ def test_the_draft_leaves_blank_what_nobody_told():
 def test_what_is_no_such_error_is_refused_by_its_value(slip, says):
     with pytest.raises(RecordError, match=says):
         after_error(slip, RULES)
+
+
+def test_the_draft_of_a_report_in_full_with_blanks_for_what_nobody_typed():
+    assert report_draft(_guided(What.TOO_EARLY), DAY, "example-10 version 2") == (
+        "ADMINISTRATION ERROR - DRAFT, not sent to anybody",
+        "What: too-early",
+        "Day of the dose: 2026-02-03",
+        "Judged by: example-10 version 2, item V3",
+        f"Repeat: {_guided(What.TOO_EARLY).says}",
+        "To do: Say so.",
+        "Person's code: ____________  Lot: ____________  Given by: ____________",
+        "How it happened: ______________________________________________",
+        "Harm seen: ____________  Person told by, when: ____________",
+        "Licensed practice and the programme's own rules decide.",
+    )
+
+
+def test_a_row_that_does_not_say_whether_to_repeat_is_told_as_such_with_its_item():
+    found = _guided(What.WRONG_SITE)
+
+    assert (found.what, found.repeat, found.item) == (What.WRONG_SITE, None, "V2")
+    assert found.says == (
+        "Another place. Whether to repeat is not said: ask the clinical lead before anything "
+        "is repeated."
+    )
+
+
+def test_an_error_that_the_table_does_not_have_is_asked_about():
+    found = _guided(What.WRONG_ROUTE)
+
+    assert (found.item, found.tell) == (None, "Say so.")
+    assert found.says == (
+        "Whether to repeat is not said: ask the clinical lead before anything is repeated."
+    )
+
+
+@pytest.mark.parametrize(
+    ("drops", "what"),
+    [(501, What.TOO_MUCH), (251, What.MORE_THAN_HALF), (249, What.LESS_THAN_HALF)],
+)
+def test_one_microlitre_beside_the_dose_or_its_half_decides(drops, what):
+    assert by_volume(Microlitres(drops), Microlitres(500)) is what
+
+
+def test_the_whole_dose_is_no_error_and_nothing_is_to_be_done():
+    with pytest.raises(RecordError) as told:
+        by_volume(Microlitres(500), Microlitres(500))
+
+    assert told.value.says == "500 microlitres is the dose"
+    assert told.value.advice == "nothing is to be done"

@@ -69,3 +69,36 @@ def test_a_limit_in_the_other_unit_only_never_fits_everybody(row, unit):
         RuleError, match=f"N9 has its weights in one unit only, and not in {unit}"
     ):
         needle_for(Sex.MALE, Weight(Decimal(500), unit), [row])
+
+
+@pytest.mark.parametrize("weight", ["0", "-1", "NaN", "Infinity"])
+def test_a_weight_that_nobody_has_says_what_to_type(weight):
+    with pytest.raises(RecordError) as told:
+        Weight(Decimal(weight), Unit.KILOGRAMS)
+
+    assert told.value.says == f"a weight of {weight} kg"
+    assert told.value.advice == "give the weight, as in 150"
+
+
+def test_the_lightest_weight_that_is_more_than_nothing_is_a_weight():
+    assert Weight(Decimal("0.1"), Unit.POUNDS).value == Decimal("0.1")
+
+
+def test_a_table_that_does_not_reach_a_weight_names_its_place_in_the_protocol():
+    with pytest.raises(RuleError) as told:
+        needle_for(Sex.MALE, Weight(Decimal(21), Unit.POUNDS), (LIGHT, MIDDLE))
+
+    assert told.value.says == "no needle for sex M and 21 lb in the protocol"
+    assert told.value.key == "needles"
+    assert told.value.advice == "use a protocol with [[needles]] rows that reach this weight"
+
+
+def test_a_limit_in_one_unit_only_says_to_write_both():
+    with pytest.raises(RuleError) as told:
+        needle_for(
+            Sex.MALE, Weight(Decimal(8), Unit.KILOGRAMS), (_row("N9", most_lb=Decimal(9)),)
+        )
+
+    assert told.value.says == "item N9 has its weights in one unit only, and not in kg"
+    assert told.value.key == "needles"
+    assert told.value.advice == "write the limit in lb and in kg"
