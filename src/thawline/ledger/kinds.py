@@ -18,8 +18,11 @@ _MODULES = (
 )
 
 EVENTS: dict[str, type[events.Event]] = {
-    kind.__name__: kind
-    for kind in events.Event.__subclasses__()
-    if kind.__module__ in {module.__name__ for module in _MODULES}
+    name: kind
+    for module in _MODULES
+    for name, kind in vars(module).items()
+    if isinstance(kind, type)
+    and kind.__module__ == module.__name__
+    and kind is not events.Event
 }
 """Every event by the name it has in the ledger."""
