@@ -117,3 +117,13 @@ def test_a_note_that_is_not_there_or_not_the_only_one_is_said(chair):
     common = ""
     with pytest.raises(NotFoundError, match="begin so"):
         use.note_of(day.site, common)
+
+
+def test_the_report_of_an_error_names_the_dose_of_its_day_and_of_no_other(chair):
+    day, _ = chair
+    yesterday = Slip("wrong-site", date(2026, 2, 2))
+    use.note_error(day.site, day.doing("11:00"), MARSH, yesterday)
+    (written,) = use.notes(day.site)
+
+    assert written.note.given_on == "2026-02-02"
+    assert written.dose is None  # the only dose on record is of the day after

@@ -158,12 +158,22 @@ def test_the_picture_is_written_as_a_page(clinic, tmp_path):
         ('\n[[reports]]\nwhat = 3\nto = "x"\n', "[[reports]]"),
     ],
 )
-def test_a_wrong_row_of_reports_is_named(clinic, more, says):
+def test_a_wrong_row_of_reports_is_named_and_nothing_is_recorded(clinic, more, says):
+    before = len(clinic.ask("journal", "list")[1]["data"]["entries"])
     _configure(clinic, more)
     code, answer = _noted(clinic)
 
     assert code == 3
     assert says in answer["error"]["says"]
+    assert len(clinic.ask("journal", "list")[1]["data"]["entries"]) == before
+
+
+def test_a_site_that_is_named_twice_is_counted_once(clinic):
+    _noted(clinic)
+    twice = ["--site", "harrowmint", "--site", "harrowmint"]
+    _, answer = clinic.ask("reaction", "count", "anaphylaxis", *RATE, *twice)
+
+    assert [row["doses"] for row in answer["data"]["groups"]] == [1]
 
 
 def test_the_smallest_count_shared_must_be_a_count(clinic):

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 from functools import cache
 from zoneinfo import ZoneInfo
 
@@ -10,14 +9,12 @@ from msgspec.structs import replace as changed
 
 from thawline.app.ports import Site
 from thawline.base.errors import RuleError
-from thawline.base.instants import Instant, Occurred, from_ms, midnight_after, midnight_before
+from thawline.base.instants import Instant, Occurred, from_ms, last_moment, midnight_before
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE, Adopted
 from thawline.rebook.series import DoseDay, RuleOn
 from thawline.rebook.strictest import strictest
 from thawline.rules.protocol import Protocol, ProtocolRef, SecondDose
-
-_MS = timedelta(milliseconds=1)  # what the ledger tells apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,5 +105,4 @@ def rules_by_time(site: Site, view: View) -> RuleOn:
 
 def _whole(dose: DoseDay, zone: ZoneInfo) -> Occurred:
     """Return the local days of a dose as an interval; the midnight after is not in it."""
-    ends = midnight_after(dose.latest, zone)
-    return Occurred(midnight_before(dose.earliest, zone), Instant(ends - _MS))
+    return Occurred(midnight_before(dose.earliest, zone), last_moment(dose.latest, zone))

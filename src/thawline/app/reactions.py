@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.calculators import Slip, after_error
@@ -15,9 +15,10 @@ from thawline.base.instants import (
     Instant,
     Occurred,
     from_ms,
+    last_moment,
     local_date,
     local_time,
-    midnight_after,
+    read_date,
     to_ms,
 )
 from thawline.give.deviations import Guidance
@@ -30,14 +31,15 @@ from thawline.report.reactions import Classified
 from thawline.report.seen import Doses
 
 FAINT = "faint"
-_MS = timedelta(milliseconds=1)  # what the ledger tells apart
 
 
 def note_reaction(
     site: Site, doing: Doing, person: str, found: Classified, began: Occurred | None
 ) -> Outcome:
     """
-    Record a reaction of a person, after the last dose they had before it began; never refused.
+    Record a reaction of a person, after the last dose they had before it began.
+
+    No rule refuses it, only a time that cannot be.
 
     Raises:
         RecordError: It is said to have begun before every dose that is recorded here, or later
@@ -148,11 +150,15 @@ def note_error(
 
 def _when(site: Site, view: View, person: str, day: date) -> Instant:
     """Return the minute of the person's dose of that day; the day's last moment if unknown."""
-    state = view.one(PERSON, person)
-    for dose in () if state is None else reversed(state.doses):
-        if local_date(from_ms(dose.hi_ms), site.zone) == day:
-            return from_ms(dose.hi_ms)
-    return Instant(midnight_after(day, site.zone) - _MS)  # at midnight the next day's counts
+    dose = _dose_on(site, view.one(PERSON, person), day)
+    return last_moment(day, site.zone) if dose is None else from_ms(dose.hi_ms)
+
+
+def _dose_on(site: Site, state: PersonState | None, day: date) -> DoseHad | None:
+    """Return the last dose that was given on a local day; None: none is recorded."""
+    doses = () if state is None else state.doses
+    on_day = [d for d in doses if local_date(from_ms(d.hi_ms), site.zone) == day]
+    return on_day[-1] if on_day else None
 
 
 def note_told(site: Site, doing: Doing, note: str, to: str) -> Outcome:
@@ -178,7 +184,7 @@ class Written:
 def notes(site: Site) -> list[Written]:
     """Return every note, the oldest first."""
     with site.ledger.view() as view:
-        found = [_written(view, code, note) for code, note in view.all(NOTE)]
+        found = [_written(site, view, code, note) for code, note in view.all(NOTE)]
     return sorted(found, key=lambda each: (each.note.at_ms, each.code))
 
 
@@ -194,7 +200,7 @@ def note_of(site: Site, code: str) -> Written:
         if len(known) != 1 or not code:
             says = f"no note {code!r} here" if not known else f"{len(known)} notes begin so"
             raise NotFoundError(says, advice="thawline reaction report")
-        return _written(view, known[0], _known(view, known[0]))
+        return _written(site, view, known[0], _known(view, known[0]))
 
 
 def _known(view: View, code: str) -> Note:
@@ -204,13 +210,12 @@ def _known(view: View, code: str) -> Note:
     return note
 
 
-def _written(view: View, code: str, note: Note) -> Written:
+def _written(site: Site, view: View, code: str, note: Note) -> Written:
     state = view.one(PERSON, note.person)
+    if note.given_on is not None:
+        return Written(code, note, _dose_on(site, state, read_date(note.given_on)))
     doses = () if state is None else state.doses
-    dose = next((each for each in doses if each.entry == note.dose), None)
-    if note.given_on is not None and len(doses) == 1:
-        dose = doses[0]
-    return Written(code, note, dose)
+    return Written(code, note, next((d for d in doses if d.entry == note.dose), None))
 
 
 def doses_and_seen(sites: Iterable[Site], what: str) -> Iterator[Doses]:

@@ -189,6 +189,11 @@ def midnight_after(day: date, zone: ZoneInfo) -> Instant:
     return _first(day + timedelta(days=1), time(), zone)
 
 
+def last_moment(day: date, zone: ZoneInfo) -> Instant:
+    """Return the last moment of a local day that the ledger tells apart, a millisecond."""
+    return Instant(midnight_after(day, zone) - _MS)
+
+
 def midnight_before(day: date, zone: ZoneInfo) -> Instant:
     """Return the local midnight on which the date begins at the place."""
     return _first(day, time(), zone)

@@ -99,7 +99,7 @@ def count(
     """
     reaction = reaction_named(what)
     rate = _rate(what, held)
-    asked = list(site) or names(home())
+    asked = list(dict.fromkeys(site)) or names(home())
     sites = [site_named(name) for name in asked]
     found = list(doses_and_seen(sites, what))
     if lot is not None:

@@ -59,8 +59,8 @@ def note(
     thawline reaction note DEMO-004217 fever --began 2026-02-04 --by "Sorrel Kettlewick"
     thawline reaction note DEMO-004217 anaphylaxis --began 14:02 --by "Sorrel Kettlewick"
 
-    Help the person first. Serious is said by the six criteria of 21 CFR 312.32 alone. A note is
-    never refused and can be corrected in the Journal. It goes to nobody by itself.
+    Help the person first. Serious is said by the six criteria of 21 CFR 312.32 alone. No rule
+    refuses a note, and the Journal corrects it. It goes to nobody by itself.
 
     Parameters
     ----------
@@ -68,7 +68,7 @@ def note(
         The person's code.
     what
         pain, redness, swelling, armpit, fatigue, headache, muscles, joints, chills, nausea,
-        fever, faint, anaphylaxis, heart, inflammation or other.
+        fever, faint, anaphylaxis, heart, inflammation, disease or other.
     serious
         death, life-threatening, hospital, disability, birth-defect or important; may be
         repeated.
@@ -80,8 +80,8 @@ def note(
     site = site_named(acting.site)
     act = doing(site, acting)
     start = None if began is None else _began(began, act.at, site.zone)
-    outcome = use.note_reaction(site, act, person.strip(), found, start)
     recipient = recipient_of(found, recipients_of(folder_of(home(), acting.site)))
+    outcome = use.note_reaction(site, act, person.strip(), found, start)
     to = None if recipient is None else recipient.to
     data: dict[str, Any] = {
         "note": str(act.id),
@@ -174,7 +174,7 @@ def report(
     recipient = recipient_of(kind, recipients) if kind else told_of(ERROR, recipients)
     rows = draft(found, site, recipient, person, kind)
     return Answer(
-        data={"note": found.code, "draft": dict(rows)},
+        data={"note": found.code, "draft": {key: value for key, value in rows if key}},
         text="\n".join(f"{key}: {value}" if key else value for key, value in rows),
         not_known=[key for key, value in rows if value.startswith("?")],
         csv=[("field", "value"), *rows],
