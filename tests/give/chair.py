@@ -6,7 +6,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from thawline.base.durations import read_allowance
-from thawline.base.findings import Finding
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, instant
 from thawline.give.checks import dose_findings
 from thawline.give.facts import ChairFacts, DoseFacts, PersonFacts
@@ -45,6 +45,12 @@ CHAIR = ChairFacts(now=NOON, zone=CHICAGO, station="chair 3", lots=("ZZ-1041",))
 
 def found(person: PersonFacts = PERSON, dose: DoseFacts = DOSE, chair: ChairFacts = CHAIR):
     return dose_findings(person, dose, chair, RULE)
+
+
+def said(code: str, **changed: Any) -> tuple[Level, str, str | None]:
+    """Return the one finding of that code as level, sentence and item."""
+    (one,) = [each for each in found(**changed) if each.code == code]
+    return one.level, one.says, one.item
 
 
 def codes(findings: tuple[Finding, ...]) -> list[str]:

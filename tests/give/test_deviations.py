@@ -5,9 +5,11 @@ from datetime import date
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from tests.cast import small
 
 from thawline.app.calculators import Slip, after_error
+from thawline.base.durations import read_allowance
 from thawline.base.errors import RecordError
 from thawline.base.quantities import Microlitres
 from thawline.give.deviations import by_volume, guidance, report_draft
@@ -101,7 +103,7 @@ def test_the_draft_of_a_report_in_full_with_blanks_for_what_nobody_typed():
         "What: too-early",
         "Day of the dose: 2026-02-03",
         "Judged by: example-10 version 2, item V3",
-        f"Repeat: {_guided(What.TOO_EARLY).says}",
+        "Repeat: Too early. Do not repeat.",
         "To do: Say so.",
         "Person's code: ____________  Lot: ____________  Given by: ____________",
         "How it happened: ______________________________________________",
@@ -143,3 +145,37 @@ def test_the_whole_dose_is_no_error_and_nothing_is_to_be_done():
 
     assert told.value.says == "500 microlitres is the dose"
     assert told.value.advice == "nothing is to be done"
+
+
+AGAIN = """\
+[[deviations]]
+item = "V4"
+what = "too-much"
+repeat = "no"
+says.en = "Too much: do not repeat."
+source = "demo"
+[[deviations]]
+item = "V5"
+what = "wrong-route"
+repeat = "at-once"
+says.en = "Another way in: repeat today."
+source = "demo"
+"""
+
+
+def test_an_error_that_is_not_to_be_repeated_gets_no_day_whatever_the_schedule_says():
+    rules = small(AGAIN).protocol
+    repeats = replace(
+        rules.schedule.dose_2, repeat_when_too_early=True, repeat_after=read_allowance("P28D")
+    )
+    found = guidance(What.TOO_MUCH, DAY, rules.deviations, repeats)
+
+    assert (found.repeat, found.not_before) == ("no", None)
+    assert found.says == "Too much: do not repeat."
+
+
+def test_a_row_that_says_whether_to_repeat_is_told_alone():
+    found = _guided(What.WRONG_ROUTE, small(AGAIN).protocol)
+
+    assert found.not_before == DAY
+    assert found.says == "Another way in: repeat today."
