@@ -11,6 +11,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from thawline.adapters.toml_files import tables_of
 from thawline.base.errors import RecordError
 from thawline.plan.supplies import Counted, Per, Use
 
@@ -45,15 +46,11 @@ def read_stock(path: Path) -> Stock:
     Raises:
         RecordError: There is no such file, or it is not what it should be; names the place.
     """
-    try:
-        tables = tomllib.loads(path.read_text())
-    except FileNotFoundError as error:
-        raise RecordError(
-            f"no count of supplies: {path.name} is not there",
-            advice=f"write {SUPPLIES} in the site's folder, or name a file with --stock",
-        ) from error
-    except (OSError, ValueError) as error:
-        raise RecordError(f"{path.name} cannot be read: {error}") from error
+    absent = RecordError(
+        f"no count of supplies: {path.name} is not there",
+        advice=f"write {SUPPLIES} in the site's folder, or name a file with --stock",
+    )
+    tables = tables_of(path, absent)
     rows = tables.get("supplies")
     if not isinstance(rows, list) or not rows:
         raise RecordError(f"{path.name} has no [[supplies]]", advice="one for each thing")

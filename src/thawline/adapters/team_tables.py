@@ -5,12 +5,12 @@ The day stands on top, then a `[[team]]` table for each person; without work the
 """
 
 import re
-import tomllib
 from dataclasses import dataclass
 from datetime import date, time
 from pathlib import Path
 from typing import Any
 
+from thawline.adapters.toml_files import tables_of
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.roles import Role
 from thawline.plan.cover import Member, Post, Span
@@ -40,15 +40,11 @@ def read_team(path: Path) -> Team:
         NotFoundError: There is no such file.
         RecordError: It is not what it should be; names the person and the value.
     """
-    try:
-        tables = tomllib.loads(path.read_text())
-    except FileNotFoundError as error:
-        raise NotFoundError(
-            f"no team: {path.name} is not there",
-            advice=f"write {TEAM} in the site's folder, or name a file with --team",
-        ) from error
-    except (OSError, ValueError) as error:
-        raise RecordError(f"{path.name} cannot be read: {error}") from error
+    absent = NotFoundError(
+        f"no team: {path.name} is not there",
+        advice=f"write {TEAM} in the site's folder, or name a file with --team",
+    )
+    tables = tables_of(path, absent)
     day, rows = tables.get("day"), tables.get("team")
     if type(day) is not date:
         raise RecordError(f"{path.name}: day is {day!r}", advice="write day = 2026-02-03")
