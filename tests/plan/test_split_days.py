@@ -16,9 +16,9 @@ from thawline.plan.arrivals_kernel import walking_in
 from thawline.plan.clinic_day import ClinicStation, Line, Vials
 from thawline.plan.flow import clinic_days, comers, followed_days
 from thawline.plan.general_flow_kernel import LATE, PEOPLE
+from thawline.plan.lines_kernel import merged
 from thawline.plan.quantile_tables import constant
 from thawline.plan.same_days import late_by_staffing, staffed
-from thawline.plan.split_days_kernel import merged
 from thawline.plan.staffing import Promise, fewest, started
 
 TWENTY = minutes(20)

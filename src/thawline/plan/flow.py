@@ -17,10 +17,15 @@ from thawline.base.errors import RecordError
 from thawline.plan.clinic_day import ClinicDay, ClinicStation
 from thawline.plan.flow_kernel import COLUMNS, FEW, plain_days
 from thawline.plan.flow_outcome import Outcome
-from thawline.plan.general_flow_kernel import BY_TIME, ROWS, STATES, general_days
+from thawline.plan.general_flow_kernel import (
+    BY_TIME,
+    ROWS,
+    SPLIT_ROWS,
+    STATES,
+    general_days,
+)
 from thawline.plan.half_hours import HALF_HOUR
 from thawline.plan.quantile_tables import exponential
-from thawline.plan.split_days_kernel import SPLIT_ROWS, split_days
 
 SEEDS = 2**63  # a technical limit: seeds are whole numbers below it
 _GAPS = exponential(timedelta(seconds=1))
@@ -71,12 +76,12 @@ def followed_days(
     by_time = passed(np.zeros((days, (stations + 1) * halves * BY_TIME)))
     peaks = passed(np.zeros((days, halves)))
     people = day.most_people + max(map(max, servers)) + STATES
-    play, rows = (split_days, SPLIT_ROWS) if day.is_split else (general_days, ROWS)
-    play(
+    rows = SPLIT_ROWS if day.is_split else ROWS
+    general_days(
         base, first, days, *comers(day), passed(servers), *laws(day),
         *buckets(day), passed([settings_of(s) for s in day.stations]), passed(_ready(day)),
-        HALF_HOUR.total_seconds(), promise.total_seconds(), passed(np.zeros((rows, people))),
-        figures, by_time, peaks,
+        int(day.is_split), HALF_HOUR.total_seconds(), promise.total_seconds(),
+        passed(np.zeros((rows, people))), figures, by_time, peaks,
     )  # fmt: skip
     shape = (days, stations + 1, halves, BY_TIME)
     return Outcome(

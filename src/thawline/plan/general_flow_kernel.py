@@ -9,8 +9,9 @@ other here as well. See docs/background/clinic-day.md.
 import math
 
 from thawline.base.compiled import Counts, Values, compiled, word
-from thawline.plan.arrivals_kernel import SERVING, STAYING, booked, put_in_order, walking_in
+from thawline.plan.arrivals_kernel import SERVING, STAYING
 from thawline.plan.flow_kernel import CAME, COLUMNS, FINISH, PEAK, STAY, UNSERVED, VIALS, WASTED
+from thawline.plan.lines_kernel import BOOKED_LINE, LEFT_DESK, came_apart, merged
 from thawline.plan.quantile_tables import looked_up
 from thawline.plan.random_words import State, drawn, seeded, uniform
 
@@ -25,6 +26,8 @@ TOGETHER, GATHER_S, PER_VIAL, LIFE_S, PLANNED = range(5)
 SETTINGS = 5
 
 ROWS = 8  # of the room for a day's people
+WALK_UP_LINE, LEFT_WALK_UP_DESK = 8, 11  # rows of those without a booking, at their own desk
+SPLIT_ROWS = 14  # of the room where they have one
 
 # What a station is at while its day is worked through.
 DOSES, OPENED, USE_BY, HALF, MANY, BEFORE = range(6)
@@ -51,6 +54,7 @@ def general_days(
     starts: Counts,
     settings: Values,
     ready: Values,
+    split: int,
     half_s: float,
     late_s: float,
     room: Values,
@@ -65,10 +69,11 @@ def general_days(
         servers: shape (stations, half hours), people serving.
         settings: shape (stations, 5), see above.
         ready: When each thawed vial is ready, in order.
+        split: Whether the first station is for booked people and the second for the others.
         half_s: Length of a half hour.
         late_s: A wait that is longer than this breaks the promise.
         room: shape (8, people): came, at the door, waited, each twice; when servers are free;
-            what the station is at.
+            what the station is at. Six rows more where the desks are split.
         by_time: shape (days, (stations + 1) * half hours * 4), of the door last.
         peaks: shape (days, half hours): most people under observation.
     """
@@ -76,17 +81,20 @@ def general_days(
     for d in range(days):
         day = word(first + d)
         row = figures[d]
-        count = booked(base, day, bookings, slot_s, no_show, punctuality, room[3])
-        count = walking_in(base, day, walk_ups, slot_s, gaps, room[3], count)
-        put_in_order(room[3], count, per_s, starts, room[0])
+        many, others = came_apart(
+            base, day, bookings, slot_s, no_show, punctuality, walk_ups, gaps, per_s, starts,
+            split, WALK_UP_LINE, room,
+        )  # fmt: skip
         total = 0.0
-        for i in range(count):
-            room[1][i] = room[0][i]
-            room[2][i] = 0.0
-            total += room[0][i]
-        row[CAME] = count
-        here, there = 0, 3
+        for i in range(many):
+            total += room[BOOKED_LINE][i]
+        for i in range(others):
+            total += room[WALK_UP_LINE][i]
+        row[CAME] = many + others
+        here, there, count = BOOKED_LINE, LEFT_DESK, many
         for k in range(len(laws)):
+            if split and k == 1:
+                here, there, count = WALK_UP_LINE, LEFT_WALK_UP_DESK, others
             state = seeded(base, day, SERVING + word(k))
             waited, longest, done = station_day(
                 room, here, there, count, servers[k], laws[k], state, settings[k], ready,
@@ -97,7 +105,11 @@ def general_days(
             row[UNSERVED] += count - done
             row[COLUMNS + 2 * k] = waited / max(done, 1)
             row[COLUMNS + 2 * k + 1] = longest
-            here, there, count = there, here, done
+            if split and k == 1:
+                merged(room, LEFT_DESK, many, LEFT_WALK_UP_DESK, others, BOOKED_LINE)
+                here, there, count = BOOKED_LINE, LEFT_DESK, many + others
+            else:
+                here, there, count = there, here, done
         at_the_door(room, here, count, halves, half_s, late_s, by_time[d], len(laws))
         state = seeded(base, day, STAYING)
         left = watched(

@@ -19,8 +19,8 @@ from thawline.plan.flow import buckets, comers, laws, seed_word, settings_of, to
 from thawline.plan.flow_kernel import COLUMNS
 from thawline.plan.general_flow_kernel import BY_TIME, STATES
 from thawline.plan.half_hours import HALF_HOUR
+from thawline.plan.lines_kernel import DESKS
 from thawline.plan.same_days_kernel import BESIDES, COMERS, late_days
-from thawline.plan.split_days_kernel import DESKS
 
 Staffing = tuple[tuple[int, ...], ...]
 """For each station the people serving in each half hour from opening on."""

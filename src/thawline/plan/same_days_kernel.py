@@ -8,9 +8,9 @@ there. The bits are those of `general_days`. See docs/background/ranking.md.
 from thawline.base.compiled import Counts, Values, compiled, word
 from thawline.plan.arrivals_kernel import SERVING
 from thawline.plan.general_flow_kernel import TOGETHER, busy, changed, leave, station_day
+from thawline.plan.lines_kernel import DESKS, came_apart, merged
 from thawline.plan.quantile_tables import looked_up
 from thawline.plan.random_words import State, drawn, seeded
-from thawline.plan.split_days_kernel import DESKS, came_apart, merged
 
 COMERS = 3  # rows that a line of people takes: came, at the door, waited
 _KEPT_FOR_STATION = 2  # rows 6 and 7 of the room, which `station_day` uses for itself
