@@ -16,6 +16,7 @@ from io import TextIOWrapper
 
 from cyclopts import App, CycloptsError
 
+from thawline.adapters.compiled_code import keep_apart
 from thawline.base.errors import ThawlineError
 from thawline.cli.answers import Answer, Trouble, trouble
 from thawline.cli.printing import Style, print_answer, print_trouble, set_form
@@ -80,6 +81,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     asked = read_shared(sys.argv[1:] if argv is None else argv)
     set_home(asked.home)
+    keep_apart()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # what a terminal cannot show is spelled out
             stream.reconfigure(errors="backslashreplace")

@@ -9,7 +9,7 @@ servers; so one list in order serves for both. See docs/background/clinic-day.md
 
 import math
 
-from thawline.base.compiled import COMPILES, Counts, Values, compiled, word
+from thawline.base.compiled import COMPILES, NONE_YET, Counts, Values, compiled, word
 from thawline.plan.arrivals_kernel import SERVING, STAYING, booked, put_in_order, walking_in
 from thawline.plan.quantile_tables import looked_up
 from thawline.plan.random_words import State, drawn, seeded, uniform
@@ -77,7 +77,7 @@ def plain_days(
         total = 0.0
         for i in range(count):
             total += one[i]
-        skip = 0
+        skip = NONE_YET
         for k in range(len(laws)):
             state = seeded(base, day, SERVING + word(k))
             many = int(servers[k])

@@ -8,7 +8,7 @@ other here as well. See docs/background/clinic-day.md.
 
 import math
 
-from thawline.base.compiled import Counts, Values, compiled, word
+from thawline.base.compiled import NONE_YET, Counts, Values, compiled, whole, word
 from thawline.plan.arrivals_kernel import SERVING, STAYING
 from thawline.plan.flow_kernel import CAME, COLUMNS, FINISH, PEAK, STAY, UNSERVED, VIALS, WASTED
 from thawline.plan.lines_kernel import BOOKED_LINE, LEFT_DESK, came_apart, merged
@@ -26,7 +26,8 @@ TOGETHER, GATHER_S, PER_VIAL, LIFE_S, PLANNED = range(5)
 SETTINGS = 5
 
 ROWS = 8  # of the room for a day's people
-WALK_UP_LINE, LEFT_WALK_UP_DESK = 8, 11  # rows of those without a booking, at their own desk
+# Rows of those without a booking, at their own desk.
+WALK_UP_LINE, LEFT_WALK_UP_DESK = whole(8), whole(11)
 SPLIT_ROWS = 14  # of the room where they have one
 
 # What a station is at while its day is worked through.
@@ -143,7 +144,7 @@ def station_day(
     for j in range(int(servers[0])):
         room[6][j] = 0.0
     together, total, longest = int(settings[TOGETHER]), 0.0, 0.0
-    i, done = 0, 0
+    i, done = NONE_YET, NONE_YET
     while i < count:
         whole = _gathered(room[here], i, count, together, settings[GATHER_S])
         start = next_turn(room[6], now, whole, servers, settings, ready, half_s)
@@ -328,7 +329,7 @@ def watched(
 ) -> float:
     """Return the sum of the instants of leaving; write the most at once, by the half hour."""
     came, left = room[here], room[there]
-    total, gone, half = 0.0, 0, 0
+    total, gone, half = 0.0, NONE_YET, 0
     for i in range(count):
         at = came[i]
         while half + 1 < len(peaks) and at >= (half + 1) * half_s:

@@ -6,10 +6,11 @@ at the door, and in one again after the desks, in the order in which they left t
 docs/background/clinic-day.md.
 """
 
-from thawline.base.compiled import Counts, Values, compiled
+from thawline.base.compiled import NONE_YET, Counts, Values, compiled, whole
 from thawline.plan.arrivals_kernel import booked, put_in_order, walking_in
 
-BOOKED_LINE, LEFT_DESK = 0, 3  # rows of the room; each line takes three: came, at door, waited
+# Rows of the room; each line takes three: came, at the door, waited.
+BOOKED_LINE, LEFT_DESK = whole(0), whole(3)
 DESKS = 2
 
 
@@ -37,11 +38,11 @@ def came_apart(
         split: Whether those without a booking stand in a line of their own.
         line: Row of the room where that line begins; three rows after it may be written over.
     """
-    raw, others = LEFT_DESK, 0
+    raw, others = LEFT_DESK, NONE_YET
     many = booked(base, day, bookings, slot_s, no_show, punctuality, room[raw])
     if split:
         aside = line + LEFT_DESK
-        others = walking_in(base, day, walk_ups, slot_s, gaps, room[aside], 0)
+        others = walking_in(base, day, walk_ups, slot_s, gaps, room[aside], NONE_YET)
         put_in_order(room[aside], others, per_s, starts, room[line])
     else:
         many = walking_in(base, day, walk_ups, slot_s, gaps, room[raw], many)

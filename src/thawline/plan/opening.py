@@ -136,7 +136,7 @@ def policy(day: OpeningDay, prices: Prices) -> Policy:
     arrivals = np.ascontiguousarray(day.arrivals, dtype=np.float64)
 
     def solved(person: float, wait: float) -> tuple[Outlook, Choices]:
-        figures = np.array([prices.dose_wasted, person, wait])
+        figures = np.array([prices.dose_wasted, person, wait], np.float64)
         values, choices = backwards(
             arrivals, day.doses_per_vial, day.life_slots, day.hold_most, ends, spoilt, figures
         )

@@ -9,7 +9,7 @@ person-slots held, vials opened. What the problem is stands in `plan.opening`.
 import numpy as np
 from numpy.typing import NDArray
 
-from thawline.base.compiled import compiled
+from thawline.base.compiled import NONE_YET, compiled
 
 Numbers = NDArray[np.float64]
 Choices = NDArray[np.int8]
@@ -167,7 +167,7 @@ def _add_to_doses(
         for a in range(1, doses.shape[2]):
             into = before[s, left, a]
             if rest <= 0:
-                _add_served(people, best, s, 0, -rest, chance, into)
+                _add_served(people, best, s, NONE_YET, -rest, chance, into)
             else:
                 source = doses[s, rest, a - 1] if a > 1 else ended[s, rest]
                 for k in range(OUTCOMES):

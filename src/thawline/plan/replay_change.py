@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 import numpy as np
-from scipy.stats import t as student
 
 from thawline.base.compiled import Values
 from thawline.base.errors import RecordError
@@ -31,7 +30,7 @@ from thawline.plan.replay_kernel import (
     WAITS_S,
     WITHOUT,
 )
-from thawline.plan.service_times import LEVEL, Interval
+from thawline.plan.service_times import Interval, errors_to_each_side
 
 CHAIR, DRAW_TABLE = "chair", "draw table"
 STATIONS = (CHAIR, DRAW_TABLE)
@@ -187,5 +186,5 @@ def mean_interval(daily: Values) -> Interval:
     if daily.min() == daily.max():
         return Interval(mean, mean, mean)
     error = float(daily.std(ddof=1)) / math.sqrt(days)
-    off = error * float(student.ppf((1 + LEVEL) / 2, days - 1))
+    off = error * errors_to_each_side(days)
     return Interval(mean, mean - off, mean + off)

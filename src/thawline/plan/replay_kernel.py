@@ -7,7 +7,7 @@ whoever comes next, so they are taken in the order in which they are ready. See
 docs/background/replay.md.
 """
 
-from thawline.base.compiled import Values, compiled, word
+from thawline.base.compiled import NONE_YET, Values, compiled, word
 from thawline.plan.arrivals_kernel import BOOKED, SERVING
 from thawline.plan.general_flow_kernel import (
     BEFORE,
@@ -89,7 +89,7 @@ def replayed_days(
         day = word(first + d)
         row = figures[d]
         count = _who_comes(base, day, people, lateness, room[0], room[1])
-        takers = 0
+        takers = NONE_YET
         for i in range(count):
             takers += int(people[int(room[1][i])][TAKES])
         _serving_times(seeded(base, day, CHAIRS), chair_law, len(people), room[2])
@@ -162,7 +162,7 @@ def _day(
     _begin(at_chairs, room[5], int(chairs[0]))
     _begin(at_tables, room[6], int(tables[0]))
     done, taken = room[7], room[8]
-    begun, given, gone = 0, 0, 0
+    begun, given, gone = NONE_YET, NONE_YET, NONE_YET
     for i in range(count):
         person = int(room[1][i])
         traits = people[person]

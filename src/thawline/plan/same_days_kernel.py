@@ -5,7 +5,7 @@ People come once for all staffings, and staffings that agree up to a station sha
 there. The bits are those of `general_days`. See docs/background/ranking.md.
 """
 
-from thawline.base.compiled import Counts, Values, compiled, word
+from thawline.base.compiled import NONE_YET, Counts, Values, compiled, word
 from thawline.plan.arrivals_kernel import SERVING
 from thawline.plan.general_flow_kernel import TOGETHER, busy, changed, leave, station_day
 from thawline.plan.lines_kernel import DESKS, came_apart, merged
@@ -76,7 +76,7 @@ def late_days(
                     seeded(base, day, SERVING + word(k)), settings[k], half_s, unused,
                 )  # fmt: skip
                 if split and k == 1:
-                    merged(room, line_of(1), many, there, others, line_of(DESKS))
+                    merged(room, line_of(k), many, there, others, line_of(k + 1))
             counted_late(room, line_of(stations), many + others, half_s, late_s, late[d][n])
 
 
@@ -146,7 +146,7 @@ def passed_through(
     if settings[TOGETHER] > 1.0:
         station_day(
             room, here, there, count, servers, law, state, settings, unused[0], half_s, 0.0,
-            unused[1], 0, unused[0],
+            unused[1], NONE_YET, unused[0],
         )  # fmt: skip
     else:
         one_by_one(room, here, there, count, servers, law, state, half_s)

@@ -17,7 +17,7 @@ from itertools import pairwise
 from statistics import median
 
 import numpy as np
-from scipy.stats import t as student
+from scipy.special import stdtrit
 
 from thawline.base.compiled import Values
 from thawline.base.instants import Instant
@@ -175,7 +175,7 @@ def _jackknifed(sums: Values) -> tuple[Interval, Interval]:
     """Return mean and spread, each with its interval, from the sums of each group."""
     groups = len(sums)
     whole, without = _moments(sums.sum(axis=0)), _moments((sums.sum(axis=0) - sums).T)
-    sure = float(student.ppf((1 + LEVEL) / 2, groups - 1))
+    sure = errors_to_each_side(groups)
     found = []
     for value, left_out in zip(whole, without, strict=True):
         off = left_out - left_out.mean()
@@ -183,6 +183,11 @@ def _jackknifed(sums: Values) -> tuple[Interval, Interval]:
         middle = float(value)
         found.append(Interval(middle, middle - sure * error, middle + sure * error))
     return found[0], found[1]
+
+
+def errors_to_each_side(groups: int) -> float:
+    """Return how many standard errors an interval goes to each side: Student's t."""
+    return float(stdtrit(groups - 1, (1 + LEVEL) / 2))
 
 
 def _moments(sums: Values) -> tuple[Values, Values]:

@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from thawline.base.errors import RecordError
 
@@ -57,6 +56,8 @@ def shifts(needed: Sequence[int], rule: ShiftRule) -> tuple[Shift, ...]:
     Raises:
         RecordError: Nobody is needed at any time.
     """
+    from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415  a quarter second
+
     if not any(needed):
         raise RecordError("nobody is needed at any time", advice="look at the plan")
     halves = len(needed)
