@@ -91,6 +91,30 @@ def test_the_gap_that_closes_something_is_covered_first():
     assert [(gap.cover, gap.stay) for gap in found] == [(None, 1), ("Hazel", 1)]
 
 
+def test_one_of_two_alike_is_enough_where_the_other_closes_something_else():
+    # Both who vaccinate and the only one who screens are ill; two could do either. Screening
+    # begins last, but one at a chair and one at screening leave nothing closed.
+    chairs = [member(n, Role.VACCINATOR, works=Role.VACCINATOR) for n in ("Ash", "Elm")]
+    late = member("Rowan", Role.SCREENER, works=Role.SCREENER, span=Span(time(9), time(19)))
+    both = [member(n, Role.SCREENER, Role.VACCINATOR) for n in ("Hazel", "Linden")]
+
+    found = gaps([*chairs, late, *both], [*chairs, late], SIX_THIRTY)
+
+    assert [gap.closed for gap in found] == [(), (), ()]
+    assert sum(gap.cover is None for gap in found) == 1
+
+
+def test_where_only_the_other_of_two_alike_can_be_covered_that_one_is():
+    # Ash works in the morning, Elm all day; Hazel is free only in the morning.
+    ash = member("Ash", Role.VACCINATOR, works=Role.VACCINATOR, span=MORNING)
+    elm = member("Elm", Role.VACCINATOR, works=Role.VACCINATOR)
+    hazel = member("Hazel", Role.VACCINATOR, Role.RUNNER, works=Role.RUNNER, span=AFTERNOON)
+
+    found = gaps([elm, ash, hazel], [elm, ash], SIX_THIRTY)
+
+    assert [(gap.cover, gap.closed) for gap in found] == [(None, (AFTERNOON,)), ("Hazel", ())]
+
+
 def test_nobody_covers_two_at_once():
     other = member("Linden", Role.SCREENER, works=Role.SCREENER)
 

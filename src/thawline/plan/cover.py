@@ -18,13 +18,6 @@ from scipy.optimize import linear_sum_assignment
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.roles import Role
 
-_CLOSES, _THINS, _SOONER, _AT_HOME = (
-    1000,
-    100,
-    10,
-    1,
-)  # what a cover is worth: only their order counts
-
 
 @dataclass(frozen=True, slots=True)
 class Span:
@@ -156,23 +149,38 @@ def _covers(there: Sequence[Member], posts: Sequence[Post]) -> list[Member | Non
     """
     Return who covers each post, nobody twice: as many as can be covered.
 
-    Those first without which something closes; then those that begin sooner.
+    One after the other: a post without which something closes, those already covered counted,
+    before any other, then the one that begins sooner. A post that cannot be covered together
+    with those before it cannot be later either.
     """
     at_work = [m.post for m in there if m.post and m.works_signed_off]
-    worth = np.zeros((len(posts), len(there)))
-    later = sorted({post.span.starts for post in posts}, reverse=True)
-    for row, post in enumerate(posts):
-        matters: float = _CLOSES if _fewest(post, at_work) == 0 else _THINS
-        matters += _SOONER * later.index(post.span.starts) / len(later)
-        for column, member in enumerate(there):
-            if _is_free(member, post):
-                worth[row, column] = matters + _AT_HOME * (member.post is None)
+    left = list(range(len(posts)))
+    found: dict[int, Member] = {}
+    while left:
+        counted = [*at_work, *(posts[number] for number in found)]
+        after = [(_fewest(posts[n], counted) > 0, posts[n].span.starts, n) for n in left]
+        number = min(after)[-1]
+        left.remove(number)
+        found = _matched(there, posts, [*found, number]) or found
+    return [found.get(number) for number in range(len(posts))]
+
+
+def _matched(
+    there: Sequence[Member], posts: Sequence[Post], numbers: Sequence[int]
+) -> dict[int, Member] | None:
+    """Return who covers these posts, people at home first; None where one stays open."""
+    more = len(there) + 1  # one more post covered counts more than everybody at home
+    worth = np.array(
+        [
+            [_is_free(m, posts[number]) * (more + (m.post is None)) for m in there]
+            for number in numbers
+        ]
+    )
     rows, columns = linear_sum_assignment(worth, maximize=True)
-    chosen = dict(zip(rows.tolist(), columns.tolist(), strict=True))
-    return [
-        there[chosen[row]] if row in chosen and worth[row, chosen[row]] > 0 else None
-        for row in range(len(posts))
-    ]
+    if len(rows) < len(numbers) or not worth[rows, columns].all():
+        return None
+    pairs = zip(rows.tolist(), columns.tolist(), strict=True)
+    return {numbers[row]: there[column] for row, column in pairs}
 
 
 def _is_free(member: Member, post: Post) -> bool:
