@@ -55,7 +55,7 @@ def test_the_page_has_each_half_hour_and_the_shifts(capsys):
         ({"no_show": "1"}, "a no-show of 100%"),
         ({"hours": "0"}, "48 people in 0 h"),
         ({"share": "1"}, "a promise to 1"),
-        ({"days": "1"}, "1 days"),
+        ({"days": "19"}, "19 days, too few to see how rare long waits are"),
         ({"within_min": "0"}, "a wait of 0 min"),
     ],
 )

@@ -17,7 +17,14 @@ from thawline.plan.chairs import Stay
 from thawline.plan.clinic_day import ClinicDay, ClinicStation
 from thawline.plan.flow import followed_days
 from thawline.plan.quantile_tables import lognormal, normal
-from thawline.plan.staffing import Promise, fewest, kept, least_serving, offered
+from thawline.plan.staffing import (
+    LEAST_DAYS,
+    Promise,
+    fewest,
+    kept,
+    least_serving,
+    offered,
+)
 
 TWENTY = timedelta(minutes=20)
 NINE = Promise(0.9, TWENTY)
@@ -118,3 +125,17 @@ def test_walk_ups_are_staffed_for_too():
     *_, more = fewest(a_day(walk_ups=(6.0,) * 12), NINE, played)
 
     assert more.half_hours_of_work > booked.half_hours_of_work
+
+
+def test_a_plan_found_on_the_fewest_days_keeps_the_promise_on_others():
+    """240 booked over six hours; on 4,000 days that the search never saw."""
+    day = a_day((7, 7, 6) * 12)
+
+    def played(first, days):
+        return lambda staffed: followed_days(staffed, 28, (first, days), TWENTY)
+
+    *_, found = fewest(day, NINE, played(0, LEAST_DAYS))
+    others = kept(found.day, NINE, played(LEAST_DAYS, 4000))
+
+    assert found.keeps
+    assert others.keeps

@@ -27,7 +27,7 @@ from thawline.cli.text import wrapped
 from thawline.plan.clinic_day import ClinicDay
 from thawline.plan.flow import followed_days
 from thawline.plan.flow_outcome import Outcome, joined
-from thawline.plan.staffing import Kept, Promise, fewest
+from thawline.plan.staffing import LEAST_DAYS, Kept, Promise, fewest
 
 _STOPPED = "\nStopped before anything was known of the rosters."
 BOOKED = Day()
@@ -53,8 +53,11 @@ def staff(
     """
     site = stations_in(day.stations)
     promise = Promise(wanted.share, timedelta(minutes=wanted.within_min))
-    if wanted.days < 2:  # noqa: PLR2004  one day has no error
-        raise RecordError(f"{wanted.days} days", advice="2 or more; 200 is usual")
+    if wanted.days < LEAST_DAYS:
+        raise RecordError(
+            f"{wanted.days} days, too few to see how rare long waits are",
+            advice=f"{LEAST_DAYS} or more; 200 is usual",
+        )
     if ranking.rank is None and ranking != UNRANKED:
         raise RecordError(
             "--sure, --close, --most-days and --again say how rosters are ranked",
