@@ -5,6 +5,7 @@ import json
 import pytest
 
 from thawline.cli import main
+from thawline.plan.ranking import ranked
 
 SAID = {"--booked": "48", "--no-show": "0.1", "--hours": "2", "--days": "40"}
 
@@ -101,6 +102,24 @@ def test_ranked_again_it_goes_on_from_the_best_on_further_days(ask):
     assert again["ranked_times"] >= 2
     assert again["first_day"] >= 40 + once["days"] + once["more_days"]
     assert again["people"] <= once["people"]
+
+
+def test_a_stop_in_a_further_ranking_keeps_what_the_one_before_it_promises(ask, monkeypatch):
+    once = ask(*CROWD, "--rank", "30")[1]["data"]["ranking"]
+    rankings = []
+
+    def stopping(*asked):
+        rankings.append(asked)
+        for known in ranked(*asked):
+            yield known
+            if len(rankings) == 2:
+                raise KeyboardInterrupt
+
+    monkeypatch.setattr("thawline.cli.staff_ranking.ranked", stopping)
+    again = ask(*CROWD, "--rank", "30", "--again")[1]["data"]["ranking"]
+
+    assert len(rankings) == 2
+    assert again == once
 
 
 def test_the_page_of_a_ranking_names_people_days_seed_and_certainty(capsys):

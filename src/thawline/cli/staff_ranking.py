@@ -59,7 +59,8 @@ def chosen(found: Staffed, site: Stations, wanted: Wanted, ranking: Ranking) -> 
     Return the best of the rosters near the staffing found.
 
     Always on days that nobody looked at before: the staffing was found on others. When the
-    user stops, the best so far; None where nothing is known yet.
+    user stops, or the days run out, the best so far; None where nothing is known yet. What an
+    earlier ranking promises is not given up for a later one that decides nothing.
 
     Raises:
         RecordError: The number of rosters cannot be, or how sure, or what is close.
@@ -75,7 +76,7 @@ def chosen(found: Staffed, site: Stations, wanted: Wanted, ranking: Ranking) -> 
         near = rosters(start, site.shift, halves)
         taken = list(islice(near, many))
         known = _ranked(found, taken, wanted, (sure, ranking.most_days, first))
-        if known is None:
+        if known is None or (last is not None and not known.final):
             break
         last = Choice(taken, known, next(near, None) is not None, turn, first)
         if not (ranking.again and known.final and last.best and last.saved > 0):
