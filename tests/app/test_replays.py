@@ -21,6 +21,7 @@ from thawline.ledger.events import (
 )
 from thawline.plan.replay import replayed
 from thawline.plan.replay_change import more_people
+from thawline.plan.service_times import Interval, ServiceTimes
 
 TUESDAY = date(2026, 2, 3)
 MINUTE = timedelta(minutes=1)
@@ -467,3 +468,16 @@ def test_tables_that_are_many_do_not_matter_at_all():
 
     assert compared(base, more, "one more", _five, _five).tables_matter.from_s is None
     assert compared(base, many, "none", _five, _five).tables_matter is None
+
+
+def test_an_interval_down_to_nothing_has_no_short_turns_to_play():
+    replay = _of(_one_person())
+    wide = Interval(168.0, 0.0, 468.0)
+    replay = replace(replay, times=ServiceTimes(50, 5, wide, wide, over_days=True))
+
+    def play(days):
+        return [replayed(day, 28, (0, 2), 20 * MINUTE) for day in days]
+
+    found = compared(replay, replay.played, "nothing", play, play)
+
+    assert list(found.ends) == [468.0]

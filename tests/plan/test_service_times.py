@@ -114,6 +114,14 @@ def test_turns_that_are_all_the_same_have_no_width():
     assert found.varies.value == 0
 
 
+def test_where_days_differ_beyond_measure_no_turn_takes_less_than_nothing():
+    """By hand: 40 turns of 60 s and 10 of 600 s, mean 168; Student's t of 4 is 2.776."""
+    found = service_times([[60.0] * 10] * 4 + [[600.0] * 10]).mean_s
+
+    assert (found.value, found.low) == (168, 0)
+    assert found.high > 2 * 168
+
+
 def test_the_interval_of_a_single_day_is_students():
     """The jackknife of a mean is s / sqrt(n) exactly (Efron and Stein 1981); by SciPy's t."""
     turns = np.random.default_rng(5).lognormal(5, 0.5, 80)

@@ -32,8 +32,8 @@ class Changed:
         found: Each figure's difference.
         half: Number of the half hour that waits longest as it was; `worst`: its mean wait.
         ends: The same two mean waits, were the turns as short or as long as their interval
-            allows, by the seconds of a turn; empty: the interval is not known.
-        days: How many were played.
+            allows, by the seconds of a turn, not at 0 s; empty: the interval is not known.
+        before: The played days as it was.
     """
 
     replay: Replay
@@ -42,8 +42,13 @@ class Changed:
     half: int
     worst: Difference
     ends: Mapping[float, tuple[Difference, Difference]]
-    days: int
+    before: Replays
     tables_matter: "TablesMatter | None" = None
+
+    @property
+    def days(self) -> int:
+        """Return how many days were played."""
+        return self.before.days
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +73,7 @@ def compared(
     stamps how long it takes. That is looked for on fewer days.
     """
     mean = None if replay.times is None else replay.times.mean_s
-    ends = () if mean is None else (mean.low, mean.high)
+    ends = () if mean is None else [end_s for end_s in (mean.low, mean.high) if end_s > 0]
     pairs = [(replay.played, changed)]
     pairs += [(with_turns_of(replay.played, s), with_turns_of(changed, s)) for s in ends]
     days = play([day for pair in pairs for day in pair])
@@ -82,7 +87,7 @@ def compared(
     matter = None
     if changed.tables != replay.played.tables:
         matter = _tables_matter(replay.played, changed, play_few)
-    return Changed(replay, says, found, half, worst, beside, before.days, matter)
+    return Changed(replay, says, found, half, worst, beside, before, matter)
 
 
 def _tables_matter(day: ReplayDay, changed: ReplayDay, play: Play) -> TablesMatter:

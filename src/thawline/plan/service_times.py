@@ -181,7 +181,8 @@ def _jackknifed(sums: Values) -> tuple[Interval, Interval]:
         off = left_out - left_out.mean()
         error = math.sqrt((groups - 1) / groups * float((off**2).sum()))
         middle = float(value)
-        found.append(Interval(middle, middle - sure * error, middle + sure * error))
+        low = max(middle - sure * error, 0.0)  # neither can be below
+        found.append(Interval(middle, low, middle + sure * error))
     return found[0], found[1]
 
 
