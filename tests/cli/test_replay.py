@@ -256,7 +256,9 @@ def test_where_the_played_day_is_not_like_the_day_it_says_so(replayed):
     code, answer = replayed.ask("replay", "day", *TUESDAY, "--days", "20")
 
     assert code == 0
+    changed = replayed.ask("replay", "change", *TUESDAY, "--no-show", "0.5", "--days", "20")[1]
     assert answer["alerts"][0]["code"] == "does-not-fit"
+    assert changed["alerts"] == answer["alerts"]
     assert "last_dose_s" in answer["data"]["off"]
     assert not answer["data"]["fits"]
 
@@ -265,12 +267,15 @@ def test_with_too_few_turns_the_example_is_named(early):
     site = open_site(Path(early.home), "harrowmint")
     told = Stamped(day=Day(site, None, at("06:40")), A="08:00")
     told.give("A", "08:05")
+    change = ("replay", "change", *TUESDAY, "--no-show", "0.5", "--days", "2")
     _, answer = early.ask("replay", "day", *TUESDAY, "--days", "2")
-    _, out, _ = early.run("replay", "change", *TUESDAY, "--no-show", "0.5", "--days", "2")
+    _, changed = early.ask(*change)
+    _, out, _ = early.run(*change)
     page = " ".join(out.split())
 
     assert answer["data"]["service_times"]["chair"] is None
     assert "service_times.chair" in answer["not_known"]
+    assert "service_times.chair" in changed["not_known"]
     assert "figures.mean_wait_s.recorded" in answer["not_known"]
     assert "not known here, 0 turns while people stood in line, fewer than 30" in page
     assert "Doses were drawn at the chairs, or" in page

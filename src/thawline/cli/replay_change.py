@@ -15,8 +15,9 @@ from thawline.base.instants import Instant, local_instant, written
 from thawline.cli.answers import Answer
 from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Where
+from thawline.cli.replay_day import alerts, held_against
 from thawline.cli.replay_options import Which, asked_for, played
-from thawline.cli.replay_page import name_of, shown, times_data, times_text
+from thawline.cli.replay_page import name_of, shown, times_data, times_not_known, times_text
 from thawline.cli.text import clock_time, counted, day_name, table, wrapped
 from thawline.plan.half_hours import HALF_HOUR, half_hour_of
 from thawline.plan.replay import ReplayDay
@@ -79,7 +80,8 @@ def change(*, one: One = NOTHING, which: Which = ANY, where: Where = NOW) -> Ans
     thawline replay change --station chair --people 1 --from 11:30 --to 13:30 --day 2026-02-03
 
     Records nothing. The same people come, and each takes as long as without the change, so the
-    difference is the change's and not chance's. Ask about one change at a time.
+    difference is the change's and not chance's. Where the played day is not like the day that
+    was, it says so. Ask about one change at a time.
     """
     site = site_named(where.site)
     asked = _one_of(one)
@@ -98,6 +100,8 @@ def change(*, one: One = NOTHING, which: Which = ANY, where: Where = NOW) -> Ans
             "seed": which.seed,
         },
         text=_text(result, which, site.zone),
+        alerts=alerts(replay, held_against(replay, result.before, which), site.zone),
+        not_known=times_not_known(replay),
         protocol=replay.ref,
     )
 

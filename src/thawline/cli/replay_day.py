@@ -11,8 +11,9 @@ from thawline.cli.answers import Answer
 from thawline.cli.asking import site_named
 from thawline.cli.options import Where
 from thawline.cli.replay_options import Which, asked_for, played
-from thawline.cli.replay_page import day_text, times_data
+from thawline.cli.replay_page import day_text, times_data, times_not_known
 from thawline.cli.text import clock_time
+from thawline.plan.replay import Replays
 from thawline.plan.replay_fit import Beside, Fit, fit
 
 ANY = Which()
@@ -37,8 +38,7 @@ def day(*, which: Which = ANY, where: Where = NOW) -> Answer:
     site = site_named(where.site)
     replay = asked_for(site, which, where.at)
     (replays,) = played([replay.played], which)
-    vials = (replay.vials_opened, replay.played.vials.doses)
-    found = fit(replay.recorded, replay.begins, vials, replays, which.promise)
+    found = held_against(replay, replays, which)
     return Answer(
         data=day_data(replay, found, which, site.zone) | {"days": replays.days},
         text=day_text(replay, found, replays, which.promise, site.zone),
@@ -47,6 +47,12 @@ def day(*, which: Which = ANY, where: Where = NOW) -> Answer:
         protocol=replay.ref,
         csv=[_HEAD, *_rows(found, site.zone)],
     )
+
+
+def held_against(replay: Replay, replays: Replays, which: Which) -> Fit:
+    """Return the record beside the played days."""
+    vials = (replay.vials_opened, replay.played.vials.doses)
+    return fit(replay.recorded, replay.begins, vials, replays, which.promise)
 
 
 def _rows(found: Fit, zone: ZoneInfo) -> Iterator[list[object]]:
@@ -106,10 +112,8 @@ def alerts(replay: Replay, found: Fit, zone: ZoneInfo) -> tuple[Finding, ...]:
 
 def not_known(replay: Replay) -> tuple[str, ...]:
     """Return what nobody stamps, or what too little was stamped of."""
-    always = ("service_times.desk", "service_times.screening", "service_times.draw_table")
-    own = () if replay.times is not None else ("service_times.chair",)
     waits = () if replay.recorded.waits else ("figures.mean_wait_s.recorded",)
-    return (*always, *own, *waits)
+    return (*times_not_known(replay), *waits)
 
 
 def _half(at: Instant, replay: Replay, zone: ZoneInfo) -> str:

@@ -110,6 +110,12 @@ def times_text(replay: Replay) -> str:
     )
 
 
+def times_not_known(replay: Replay) -> tuple[str, ...]:
+    """Return the service times that nobody stamps, or of which too few are."""
+    always = ("service_times.desk", "service_times.screening", "service_times.draw_table")
+    return always if replay.times is not None else (*always, "service_times.chair")
+
+
 def times_data(replay: Replay) -> dict[str, Any]:
     """Return the service times as JSON; None where the record does not tell them."""
     times = replay.times
