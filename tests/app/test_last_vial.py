@@ -147,7 +147,8 @@ def test_who_said_that_they_come_is_sure_to_come():
 
 
 def test_no_shows_and_walk_ups_are_learned_from_the_day_itself():
-    # Of four places before 07:30 one had no dose; two walk-ups in the first two hours.
+    # Of four places booked before today one had no dose; two walk-ups in two hours, and a
+    # walk-up is no booking that somebody could stay away from.
     day = a_day()
     book(day, "06:00", 4)
     book(day, "09:00", 1, first=9)
@@ -161,7 +162,7 @@ def test_no_shows_and_walk_ups_are_learned_from_the_day_itself():
 
     known = look(day.site, Ask(at("08:00"), PRICES))
 
-    assert known.no_show.share("") == pytest.approx(1 / 6)
+    assert known.no_show.share("") == pytest.approx(1 / 4)
     assert known.walk_ups_an_hour == pytest.approx(1)
 
 

@@ -9,7 +9,8 @@ from datetime import date, time
 import pytest
 
 from thawline.plan.day_kinds import widest
-from thawline.plan.learned_demand import Visit, earlier
+from thawline.plan.learned_demand import earlier
+from thawline.plan.no_show import Visit
 
 NINE, HALF_PAST = time(9), time(9, 30)
 MONDAY, TUESDAY, SUNDAY = date(2026, 2, 2), date(2026, 2, 3), date(2026, 2, 1)

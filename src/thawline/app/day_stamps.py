@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Any
 
+from thawline.app.passed_places import is_walk_up
 from thawline.app.ports import Site
-from thawline.app.standby import LATE
 from thawline.base.instants import Instant, from_ms, local_date
 from thawline.ledger.entries import Entry, View
 from thawline.ledger.events import (
@@ -244,7 +244,7 @@ def _visit(
     stays: Mapping[str, Stay],
 ) -> Visit:
     slot = None if place is None else from_ms(place.slot_ms)
-    walked_up = slot is not None and place is not None and _written_on_coming(site, place, slot)
+    walked_up = place is not None and is_walk_up(place, site)
     stay = stay_for(stamps.screening, stays)
     left = stamps.left
     if left is None and stay is not None and stamps.dosed is not None:
@@ -260,12 +260,4 @@ def _visit(
         turned_away=stamps.turned_away,
         ended=stamps.ended,
         left=left,
-    )
-
-
-def _written_on_coming(site: Site, place: Booking, slot: Instant) -> bool:
-    """Say whether a place was written down as the person came, without a booking before."""
-    written = from_ms(place.recorded_ms or 0)
-    return local_date(written, site.zone) == local_date(slot, site.zone) and (
-        slot <= written + LATE
     )

@@ -12,12 +12,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from thawline.app.in_force import InForce, in_force
+from thawline.app.passed_places import Booked, is_walk_up, visits_until
 from thawline.app.ports import Site
 from thawline.app.standby import LAST_PLACE, LATE, standby_list
 from thawline.app.standings import Stood, all_stood, stood_for_syringes
 from thawline.app.until import until
 from thawline.base.errors import NotFoundError, RecordError
-from thawline.base.instants import Instant, from_ms, local_date, local_time, midnight_before
+from thawline.base.instants import Instant, from_ms, local_date, local_time
 from thawline.ledger.entries import View
 from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, Booking, PersonState, open_checks
@@ -25,7 +26,7 @@ from thawline.person.standby import STANDBY, List
 from thawline.plan.coming import Due, coming, nearly_most
 from thawline.plan.last_hours import LastHours
 from thawline.plan.last_vial import Solved, quantile_days, solve
-from thawline.plan.no_show import EVERYBODY_ELSE, NoShow, SaidBy
+from thawline.plan.no_show import NoShow, learned
 from thawline.plan.opening import OpeningDay, Policy, Prices, policy
 from thawline.plan.opening_kernel import Numbers
 from thawline.plan.thaw import thaw_rule
@@ -327,29 +328,15 @@ def _at_chair(state: PersonState, site: Site, today: date) -> bool:
     )
 
 
-def _learned(
-    site: Site, bookings: Sequence[tuple[PersonState, Booking]], now: Instant
-) -> NoShow:
+def _learned(site: Site, booked: Booked, now: Instant) -> NoShow:
     """Return the share without a dose: of earlier days, and of today's places long passed."""
-    seen: dict[date, list[bool]] = {}
-    for state, booking in bookings:
-        if from_ms(booking.slot_ms) <= now - LATE:
-            day = _day(booking, site)
-            seen.setdefault(day, []).append(not had_dose_on(state, day, site.zone))
-    run = {day: stayed for day, stayed in seen.items() if not all(stayed)}
-    every = [each for stayed in run.values() for each in stayed]
-    if not every:
+    seen = learned(visits_until(site, booked, now), local_date(now, site.zone))
+    if seen is None:
         raise RecordError(
             "no no-show share is given, and nobody had a dose here yet to learn it from",
             advice="add --no-show 0.08",
         )
-    share = sum(every) / len(every)
-    earlier = len(run) - (local_date(now, site.zone) in run)
-    says = (
-        f"{100 * share:.1f} % learned here: {sum(every):,} of {len(every):,} bookings of today "
-        f"and of {earlier} earlier days had no dose that day"
-    )
-    return NoShow({EVERYBODY_ELSE: share}, SaidBy.RECORD, says)
+    return seen
 
 
 def _walk_ups(
@@ -358,10 +345,7 @@ def _walk_ups(
     """Return the walk-ups expected in an hour, and who says so."""
     if ask.walk_ups_an_hour is not None:
         return ask.walk_ups_an_hour, f"{ask.walk_ups_an_hour:g} an hour given by hand"
-    began = midnight_before(local_date(ask.now, site.zone), site.zone)
-    today = [b for _, b in of_day if b.recorded_ms and from_ms(b.recorded_ms) >= began]
-    at_once = [b for b in today if from_ms(b.slot_ms) <= from_ms(b.recorded_ms or 0) + LATE]
-    came = sum(from_ms(b.slot_ms) <= ask.now for b in at_once)
+    came = sum(is_walk_up(b, site) and from_ms(b.slot_ms) <= ask.now for _, b in of_day)
     first = min(from_ms(b.slot_ms) for _, b in of_day)
     hours = max((ask.now - first) / _HOUR, 1.0)
     return came / hours, f"{came / hours:.1f} an hour learned here: {came} came so far today"

@@ -6,13 +6,14 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from thawline.app.in_force import in_force
+from thawline.app.passed_places import Booked, visits_before
 from thawline.app.ports import Site
 from thawline.app.thawed import Thawed, on_hand_for, thawed_vials
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, from_ms, local_date
 from thawline.person.bookings import had_dose_on
-from thawline.person.fold import PERSON, Booking, PersonState
+from thawline.person.fold import PERSON, Booking
 from thawline.plan.half_hours import Place, half_hour_of, half_hours
 from thawline.plan.moves import Keeps, before_the_first, keeps, late_moves
 from thawline.plan.no_show import NoShow, learned
@@ -22,7 +23,6 @@ from thawline.rules.protocol import Protocol, ProtocolRef
 from thawline.store.nights import night_of
 
 _NOTHING = OnHand()
-Booked = Sequence[tuple[PersonState, Booking]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,13 +236,7 @@ def _on_hand(
 
 def _learned(site: Site, booked: Booked, day: date) -> NoShow:
     """Return the share of bookings without a dose, on earlier days that had any dose."""
-    earlier: dict[date, list[bool]] = {}
-    for state, booking in booked:
-        when = _day_of(booking, site)
-        if when < day:
-            earlier.setdefault(when, []).append(not had_dose_on(state, when, site.zone))
-    run = [stayed_away for stayed_away in earlier.values() if not all(stayed_away)]
-    seen = learned([each for stayed_away in run for each in stayed_away], len(run))
+    seen = learned(visits_before(site, booked, day))
     if seen is None:
         raise _no_share()
     return seen

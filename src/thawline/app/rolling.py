@@ -1,14 +1,15 @@
 """The rolling thaw of a day, from the ledger or a file: what to move now, and its price."""
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from thawline.app.plans import Ask, Booked, Planned, Slot
+from thawline.app.passed_places import Booked, is_walk_up, visits_before
+from thawline.app.plans import Ask, Planned, Slot
 from thawline.app.ports import Site
 from thawline.app.standby import LATE
 from thawline.base.errors import RecordError
@@ -19,8 +20,8 @@ from thawline.person.fold import PERSON, Booking
 from thawline.plan.day_kinds import DaySpread, Seen, day_kinds, is_unusual, widest
 from thawline.plan.demand import Party, arrived_by
 from thawline.plan.half_hours import HALF_HOUR, half_hour_of
-from thawline.plan.learned_demand import Earlier, Shifts, Visit, WalkUps, earlier
-from thawline.plan.no_show import NoShow, SaidBy, percent
+from thawline.plan.learned_demand import Earlier, Shifts, WalkUps, earlier
+from thawline.plan.no_show import NoShow, percent
 from thawline.plan.rolling import (
     Asking,
     Moves,
@@ -121,11 +122,10 @@ def _rolled(
     _check(how)
     everybody = [*today.came, *today.not_yet]
     services = how.prices.services() if how.prices else (ask.service, ask.service)
-    share_of = _shares(planned.no_show, known)
-    spread = _spread(share_of, everybody, known, how)
+    spread = _spread(planned.no_show, everybody, known, how)
     frame = _frame(everybody, planned, ask.now, how.again)
     walk_ups = _walk_ups(frame, known, how)
-    seen, parties = _seen(today, share_of, known.shifts.shares, frame)
+    seen, parties = _seen(today, planned.no_show, known.shifts.shares, frame)
     kinds = day_kinds(spread, seen)
     line = targets(
         parties,
@@ -236,22 +236,11 @@ def _up_to_half_hour(at: Instant, zone: ZoneInfo) -> Instant:
     return start if start == at else Instant(start + HALF_HOUR)
 
 
-_ShareOf = Callable[[str], float]
-
-
-def _shares(no_show: NoShow, known: Earlier) -> _ShareOf:
-    """Return what says the share of a group; a learned one without the walk-ups."""
-    learned = known.no_show
-    if no_show.said_by is SaidBy.RECORD and learned is not None:
-        return lambda _: learned.mean
-    return no_show.share
-
-
 def _spread(
-    share_of: _ShareOf, everybody: Sequence[Slot], known: Earlier, how: AskRolling
+    no_show: NoShow, everybody: Sequence[Slot], known: Earlier, how: AskRolling
 ) -> DaySpread:
     """Return the day's share and spread: given, else learned, else the widest, and said so."""
-    mean = sum(share_of(slot.group) for slot in everybody) / len(everybody)
+    mean = sum(no_show.share(slot.group) for slot in everybody) / len(everybody)
     if how.day_spread is not None:
         return DaySpread(mean, how.day_spread, "given by hand")
     if known.no_show is not None:
@@ -270,12 +259,12 @@ def _walk_ups(frame: _Frame, known: Earlier, how: AskRolling) -> WalkUps:
 
 
 def _seen(
-    today: Today, share_of: _ShareOf, shifts: Mapping[int, float], frame: _Frame
+    today: Today, no_show: NoShow, shifts: Mapping[int, float], frame: _Frame
 ) -> tuple[list[Seen], list[Party]]:
     """Return what today says so far, and who may still come; late counts after a while."""
-    came = Counter(share_of(slot.group) for slot in today.came)
+    came = Counter(no_show.share(slot.group) for slot in today.came)
     not_yet = Counter(
-        (share_of(slot.group), half_hour_of(slot.at, frame.zone)) for slot in today.not_yet
+        (no_show.share(slot.group), half_hour_of(slot.at, frame.zone)) for slot in today.not_yet
     )
     until_now = half_hour_of(Instant(frame.asked[0] - LATE), frame.zone)
     seen = [Seen(share, count, 0) for share, count in came.items()]
@@ -343,35 +332,6 @@ def _today(site: Site, booked: Booked, day: date) -> Today:
         slot = Slot(from_ms(booking.slot_ms), booking.group)
         (came if had_dose_on(state, day, site.zone) else not_yet).append(slot)
     return Today(came, not_yet)
-
-
-def visits_before(site: Site, booked: Booked, day: date) -> Iterator[Visit]:
-    """Yield the bookings of earlier days with what came of them."""
-    for state, booking in booked:
-        when = _day(booking, site)
-        if when >= day:
-            continue
-        place = half_hour_of(from_ms(booking.slot_ms), site.zone)
-        doses = [
-            from_ms(dose.lo_ms)
-            for dose in state.doses
-            if local_date(from_ms(dose.lo_ms), site.zone) == when
-        ]
-        yield Visit(
-            day=when,
-            half_hour=local_time(place, site.zone),
-            walk_up=is_walk_up(booking, site),
-            shift=(half_hour_of(doses[0], site.zone) - place) // HALF_HOUR if doses else None,
-        )
-
-
-def is_walk_up(booking: Booking, site: Site) -> bool:
-    """Say whether the place was written down on its own day, for then or nearly then."""
-    if booking.recorded_ms is None:
-        return False
-    recorded = from_ms(booking.recorded_ms)
-    same_day = local_date(recorded, site.zone) == _day(booking, site)
-    return same_day and from_ms(booking.slot_ms) <= recorded + LATE
 
 
 def _day(booking: Booking, site: Site) -> date:

@@ -5,9 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 
-from thawline.app.plans import Booked
+from thawline.app.passed_places import Booked, is_walk_up, visits_before
 from thawline.app.ports import Site
-from thawline.app.rolling import is_walk_up, visits_before
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, local_time
 from thawline.person.fold import PERSON

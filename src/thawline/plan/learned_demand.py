@@ -9,30 +9,16 @@ not of the door, so that people seem a little later than they came.
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import time
 
 from scipy.stats import chi2
 
 from thawline.plan.day_kinds import SURE, DaySpread, learned_spread
 from thawline.plan.demand import ON_TIME
-from thawline.plan.no_show import percent
+from thawline.plan.no_show import Visit, booked_ahead, days_run, percent
 
 MOST_SHIFT = 2
 """Half-hours early or late that are told apart; more counts as so many. Our own judgement."""
-
-
-@dataclass(frozen=True, slots=True)
-class Visit:
-    """
-    One booking of an earlier day.
-
-    `shift`: half-hours from its place to the dose; None: no dose that day.
-    """
-
-    day: date
-    half_hour: time
-    walk_up: bool
-    shift: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,15 +55,8 @@ def earlier(visits: Iterable[Visit], half_hours: Sequence[time]) -> Earlier:
         visits: Every booking of every earlier day.
         half_hours: The half-hours of the day to come, where walk-ups not seen before may fall.
     """
-    by_day: dict[date, list[Visit]] = {}
-    for visit in visits:
-        by_day.setdefault(visit.day, []).append(visit)
-    run = {
-        day: seen
-        for day, seen in by_day.items()
-        if any(visit.shift is not None for visit in seen)
-    }
-    booked = [[visit for visit in seen if not visit.walk_up] for seen in run.values()]
+    run = days_run(visits)
+    booked = [booked_ahead(seen) for seen in run.values()]
     walked = [visit for seen in run.values() for visit in seen if visit.walk_up]
     return Earlier(
         days=len(run),

@@ -8,6 +8,7 @@ days. A group that nothing is known about is refused, never given somebody else'
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date, time
 from enum import StrEnum
 
 from thawline.base.errors import RecordError
@@ -61,21 +62,59 @@ def by_hand(share: float) -> NoShow:
     return NoShow({EVERYBODY_ELSE: share}, SaidBy.HAND, f"{percent(share)} given by hand")
 
 
-def learned(stayed_away: Iterable[bool], days: int) -> NoShow | None:
+@dataclass(frozen=True, slots=True)
+class Visit:
     """
-    Return the share seen on earlier days; None when there were no bookings to learn from.
+    One booking whose time has passed.
+
+    `walk_up`: written down when the person was here. `shift`: half-hours from its place to the
+    dose; None: no dose that day.
+    """
+
+    day: date
+    half_hour: time
+    walk_up: bool
+    shift: int | None
+
+
+def days_run(visits: Iterable[Visit]) -> dict[date, list[Visit]]:
+    """Return the visits of each day on which anybody had a dose."""
+    by_day: dict[date, list[Visit]] = {}
+    for visit in visits:
+        by_day.setdefault(visit.day, []).append(visit)
+    return {
+        day: seen
+        for day, seen in by_day.items()
+        if any(visit.shift is not None for visit in seen)
+    }
+
+
+def booked_ahead(visits: Iterable[Visit]) -> list[Visit]:
+    """Return those of them that say something of no-shows: a walk-up cannot stay away."""
+    return [visit for visit in visits if not visit.walk_up]
+
+
+def learned(visits: Iterable[Visit], today: date | None = None) -> NoShow | None:
+    """
+    Return the share of bookings without a dose, on days that had any; None without bookings.
 
     Args:
-        stayed_away: One answer for each earlier booking.
-        days: On how many days those bookings were.
+        visits: All of them whose time has passed.
+        today: The day that is not over, said apart; None: none of them is.
     """
-    seen = list(stayed_away)
+    run = {
+        day: booked for day, seen in days_run(visits).items() if (booked := booked_ahead(seen))
+    }
+    seen = [visit.shift is None for booked in run.values() for visit in booked]
     if not seen:
         return None
     missed = sum(seen)
+    days = len(run) - (today in run)
+    earlier = f"{days} earlier {'day' if days == 1 else 'days'}"
+    when = f"on {earlier}" if today is None else f"of today and of {earlier}"
     says = (
-        f"{percent(missed / len(seen))} learned here: {missed:,} of {len(seen):,} bookings on "
-        f"{days} earlier {'day' if days == 1 else 'days'} had no dose that day"
+        f"{percent(missed / len(seen))} learned here: {missed:,} of {len(seen):,} bookings "
+        f"{when} had no dose that day"
     )
     return NoShow({EVERYBODY_ELSE: missed / len(seen)}, SaidBy.RECORD, says)
 
