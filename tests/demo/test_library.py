@@ -54,8 +54,9 @@ def test_the_doses_in_hand_are_those_of_the_entries(played):
 
 
 def test_the_figures_of_the_background_page_are_those_of_the_played_day(played):
-    # By hand: 18 of 232 bookings had no dose, so 8 x 214/232 = 7.379 come; 16 - 7.379 = 8.621 are
-    # wasted with a vial of ten more. Seven or eight of eight come with chance 0.88: 18 of 20.
+    # By hand: 18 of 232 bookings had no dose, so 8 x 214/232 = 7.379 come; 16 - 7.379 = 8.621
+    # are wasted with a vial of ten more. Seven or eight of eight come with chance 0.88: 18 of
+    # 20.
     _, shown = played
     last = shown.opening.last
 

@@ -3,11 +3,14 @@ The constants and triangles of the selection, against the integral that defines 
 
 Source of the definition: Kim and Nelson, ACM TOMACS 11(3), 2001 (from memory): a sum with the
 drift that counts leaves its triangle on the wrong side with chance E exp(-eta X) / 2 at most, X
-of chi square. The integral is taken numerically with SciPy, an independent way.
+of chi square. The integral is taken numerically with SciPy and with mpmath, two independent
+ways.
 """
 
 import math
+from pathlib import Path
 
+import mpmath
 import numpy as np
 import pytest
 from scipy.integrate import quad
@@ -24,6 +27,9 @@ from thawline.plan.selection import (
     widening,
 )
 
+PAGE = Path(__file__).parents[2] / "docs" / "background" / "ranking.md"
+ERRORS = (0.05, 0.01, 0.001, 0.0001, 0.000001)
+
 
 @pytest.mark.parametrize(("error", "first"), [(0.05, 10), (0.01, 20), (1e-6, 40), (0.025, 2)])
 def test_the_constant_solves_the_integral_that_defines_it(error, first):
@@ -32,6 +38,48 @@ def test_the_constant_solves_the_integral_that_defines_it(error, first):
     wrong, _ = quad(lambda x: math.exp(-eta * x) * chi2.pdf(x, first - 1) / 2, 0, math.inf)
 
     assert wrong == pytest.approx(error, rel=1e-5)
+
+
+def integrated(wide, first):
+    """Return E exp(-eta X) / 2 with eta = wide / (first - 1), term by term by mpmath."""
+    degrees = mpmath.mpf(first - 1)
+    eta = wide / degrees
+    scale = mpmath.gamma(degrees / 2) * mpmath.mpf(2) ** (degrees / 2)
+    hump = degrees / (1 + 2 * eta)  # parts of the range; where they lie changes nothing
+
+    def term(x):
+        return mpmath.exp(-eta * x) * x ** (degrees / 2 - 1) * mpmath.exp(-x / 2) / scale
+
+    return mpmath.quad(term, [0, hump, 4 * hump, 20 * hump, mpmath.inf]) / 2
+
+
+@pytest.mark.parametrize(
+    ("first", "printed"),
+    [
+        (5, (4.325, 12.142, 42.721, 139.421, 1412.214)),
+        (10, (3.006, 6.234, 13.405, 25.368, 78.609)),
+        (20, (2.606, 4.840, 8.774, 13.786, 28.311)),
+        (40, (2.444, 4.332, 7.319, 10.680, 18.720)),
+    ],
+)
+def test_the_printed_table_is_that_of_the_integral_and_of_the_program(first, printed):
+    """The table of docs/background/ranking.md; made by mpmath's numerical integration."""
+    half = mpmath.mpf("0.0005")
+
+    for error, wide in zip(ERRORS, printed, strict=True):
+        assert integrated(wide + half, first) < error < integrated(wide - half, first)
+        assert widening(error, first) == pytest.approx(wide, abs=0.0005)
+    row = " | ".join(f"{wide:.3f}" for wide in printed)
+    assert f"| {first} | {row} |" in PAGE.read_text()
+
+
+def test_with_a_spread_that_is_known_the_constant_is_a_logarithm():
+    """-ln(2 error), as any table of logarithms has it: ln 10 = 2.303, ln 50 = 3.912."""
+    known = (2.303, 3.912, 6.215, 8.517, 13.122)
+
+    found = [widening(error, 4_000_000) for error in ERRORS]
+
+    assert found == pytest.approx(known, abs=0.0005)
 
 
 def test_the_constant_by_hand():
