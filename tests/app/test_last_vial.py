@@ -166,6 +166,13 @@ def test_no_shows_and_walk_ups_are_learned_from_the_day_itself():
     assert known.walk_ups_an_hour == pytest.approx(1)
 
 
+def test_nobody_is_told_that_all_stay_away():
+    day = a_last_hour()
+
+    with pytest.raises(RecordError, match="nobody would come, and whoever did"):
+        look(day.site, ask(no_show=by_hand(1.0)))
+
+
 def test_with_nothing_to_learn_from_a_share_is_asked_for():
     day = a_day()
     book(day, "09:00")

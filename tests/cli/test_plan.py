@@ -340,6 +340,7 @@ def test_a_station_that_cannot_be_is_named(capsys, words):
 
 # --- opening ---------------------------------------------------------------------------------
 
+_WALKS = ("--no-show", "0.1", "--hours", "9", "--person-price", "3")
 SPARSE = ["opening", "--booked", "24", "--no-show", "0.15", "--hours", "10"]
 
 
@@ -362,6 +363,12 @@ def test_it_says_plainly_when_open_when_asked_is_the_best_there_is(capsys):
     "words",
     [
         ["--no-show", "0.15", "--hours", "0", "--person-price", "3"],
+        ["--no-show", "0.15", "--hours", "inf", "--person-price", "3"],
+        [
+            *("--no-show", "0.1", "--hours", "9", "--person-price", "3"),
+            "--walk-ups-per-hour=inf",
+        ],
+        ["--no-show", "0.15", "--hours", "25", "--person-price", "3"],
         ["--no-show", "0.15", "--hours", "10", "--person-price", "-3"],
         ["--no-show", "0.15", "--hours", "10", "--person-price", "3", "--slot-min", "0"],
         [

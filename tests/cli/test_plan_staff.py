@@ -1,6 +1,7 @@
 """`thawline plan staff`: what is printed, answered and refused."""
 
 import json
+from importlib.resources import files
 
 import pytest
 
@@ -58,6 +59,12 @@ def test_the_page_has_each_half_hour_and_the_shifts(capsys):
         ({"share": "1"}, "a promise to 1"),
         ({"days": "19"}, "19 days, too few to see how rare long waits are"),
         ({"within_min": "0"}, "a wait of 0 min"),
+        ({"within_min": "nan"}, "a wait of nan min"),
+        ({"within_min": "inf"}, "a wait of inf min"),
+        ({"walk_ups_per_hour": "inf"}, "inf walk-ups an hour"),
+        ({"hours": "inf"}, "inf h of one day"),
+        ({"hours": "nan"}, "nan h of one day"),
+        ({"hours": "25"}, "25 h of one day"),
     ],
 )
 def test_what_cannot_be_is_named(ask, words, says):
@@ -74,6 +81,33 @@ def test_a_file_of_stations_is_read_and_a_figure_without_source_is_refused(ask, 
 
     assert code == 3
     assert "[observation]" in answer["error"]["says"]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "says"),
+    [
+        ("takes_s = 60", "takes_s = 0", "station 1: takes 0 s"),
+        ("takes_s = 60", "takes_s = nan", "station 1: takes_s is nan"),
+        ("takes_s = 105", "takes_s = inf", "station 2: takes_s is inf"),
+        ("varies = 0.6", "varies = 2", "station 2: a variation of 2"),
+        ("longer_share = 0.05", "longer_share = 1.5", "observation.longer_share is 1.5"),
+        ("longer_min = 30", "longer_min = -30", "observation.longer_min is -30"),
+        ("varies_min = 8", "varies_min = -8", "punctuality.varies_min is -8"),
+        ("hours = 8.5", "hours = 3", "shift: a break from half hour 8 to 10 of a shift of 6"),
+        ("[[station]]", "station = [1]\n[other]", "there is no [[station]]"),
+    ],
+)
+def test_a_figure_that_cannot_be_is_named_with_its_file_and_table(
+    ask, tmp_path, before, after, says
+):
+    text = (files("thawline.plan") / "stations.toml").read_text()
+    first = text.replace("[[station]]", "[[one]]").replace("[[one]]", "[[station]]", 1)
+    path = tmp_path / "own.toml"
+    path.write_text((first if before == "[[station]]" else text).replace(before, after, 1))
+    code, answer = ask(*DAY, "--stations", str(path))
+
+    assert code == 3
+    assert f"own.toml: {says}" in answer["error"]["says"]
 
 
 def test_a_file_that_is_not_there_is_said(ask, tmp_path):

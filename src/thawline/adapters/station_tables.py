@@ -1,7 +1,8 @@
 """The stations of a site: a TOML file that somebody gives, or the example that is shipped."""
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
 from importlib.resources import files
@@ -17,6 +18,9 @@ from thawline.plan.shifts import ShiftRule
 
 _MOST_BYTES = 1 << 20
 _HALF_HOURS = 2  # in an hour
+_SHIFT = ("hours", "break_from_h", "break_until_h")
+_DAY_MIN = 24 * 60
+_MOST = 1e6  # a technical limit on any figure of the file: a dozen days in seconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +91,33 @@ class _Table:
     def number(self, key: str) -> float:
         """Return a number that must be there."""
         value = self.given.get(key)
-        if not isinstance(value, int | float) or isinstance(value, bool):
+        if (
+            not isinstance(value, int | float)
+            or isinstance(value, bool)
+            or not abs(value) <= _MOST
+        ):
             raise RecordError(
                 f"{self.file}: {self.called}{key} is {value!r}", advice="write a number there"
             )
         return float(value)
+
+    def within(self, key: str, most: float) -> float:
+        """Return a number that must be there, from 0 to that."""
+        value = self.number(key)
+        if not 0 <= value <= most:
+            raise RecordError(
+                f"{self.file}: {self.called}{key} is {value:g}", advice=f"from 0 to {most:g}"
+            )
+        return value
+
+    @contextmanager
+    def named(self) -> Iterator[None]:
+        """Put file and table before whatever cannot be made of what stands in it."""
+        try:
+            yield
+        except RecordError as error:
+            where = f"{self.file}: {self.called.rstrip(': .')}"
+            raise RecordError(f"{where}: {error}", advice=error.advice) from error
 
     def text(self, key: str) -> str:
         """Return a text that must be there."""
@@ -124,30 +150,28 @@ def _text(path: Path) -> str:
 
 def _stations(root: _Table) -> Stations:
     rows = root.given.get("station")
-    if not isinstance(rows, list) or not rows:
+    if not isinstance(rows, list) or not rows or not all(isinstance(r, dict) for r in rows):
         raise RecordError(f"{root.file}: there is no [[station]]", advice="name at least one")
     tables = [_Table(root.file, f"station {n}: ", row) for n, row in enumerate(rows, 1)]
     watch, late, work = (root.table(key) for key in ("observation", "punctuality", "shift"))
     for table in (*tables, watch, late, work):
         _check_source(root, table)
-    share = watch.number("longer_share")
+    share = watch.within("longer_share", 1)
+    hours = [round(work.number(key) * _HALF_HOURS) for key in _SHIFT]
+    with work.named():
+        shift = ShiftRule(*hours)
     drawing, drawing_says = _drawing(root)
     return Stations(
         stations=tuple(_station(table) for table in tables),
         takes_s=tuple(table.number("takes_s") for table in tables),
         stays=(
-            Stay(_minutes(watch.number("shorter_min")), 1 - share),
-            Stay(_minutes(watch.number("longer_min")), share),
+            Stay(_minutes(watch.within("shorter_min", _DAY_MIN)), 1 - share),
+            Stay(_minutes(watch.within("longer_min", _DAY_MIN)), share),
         ),
         punctuality=normal(
-            -_minutes(late.number("early_min")), _minutes(late.number("varies_min"))
+            -_minutes(late.number("early_min")), _minutes(late.within("varies_min", _DAY_MIN))
         ),
-        shift=ShiftRule(
-            *(
-                round(work.number(key) * _HALF_HOURS)
-                for key in ("hours", "break_from_h", "break_until_h")
-            )
-        ),
+        shift=shift,
         says=_says(root, tables),
         drawing=drawing,
         drawing_says=drawing_says,
@@ -163,19 +187,23 @@ def _drawing(root: _Table) -> tuple[Law, str]:
     _check_source(root, table)
     takes_s = table.number("takes_s")
     kind = root.table("sources").table(table.text("source")).text("kind")
-    law = lognormal(timedelta(seconds=takes_s), table.number("varies"))
-    return law, f"{takes_s:g} s a dose ({kind})"
+    return _law(table), f"{takes_s:g} s a dose ({kind})"
 
 
 def _station(table: _Table) -> ClinicStation:
-    takes = timedelta(seconds=table.number("takes_s"))
-    law = lognormal(takes, table.number("varies"))
     line = table.text("line") if "line" in table.given else Line.EVERYBODY
     if line not in set(Line):
         raise RecordError(
             f"{table.file}: {table.called}line is {line!r}", advice=f"one of {', '.join(Line)}"
         )
-    return ClinicStation(table.text("name"), law, (1,), line=Line(line))
+    return ClinicStation(table.text("name"), _law(table), (1,), line=Line(line))
+
+
+def _law(table: _Table) -> Law:
+    """Return how long a turn takes."""
+    takes, varies = timedelta(seconds=table.number("takes_s")), table.number("varies")
+    with table.named():
+        return lognormal(takes, varies)
 
 
 def _check_source(root: _Table, table: _Table) -> None:

@@ -29,6 +29,7 @@ from thawline.plan.last_vial import Solved, quantile_days, solve
 from thawline.plan.no_show import NoShow, learned
 from thawline.plan.opening import OpeningDay, Policy, Prices, policy
 from thawline.plan.opening_kernel import Numbers
+from thawline.plan.possible import somebody_comes
 from thawline.plan.thaw import thaw_rule
 from thawline.rules.protocol import Protocol, ProtocolRef, Starts
 from thawline.vial.folds import LOT, VIAL
@@ -213,6 +214,8 @@ def look(site: Site, ask: Ask) -> Known:
     seated = [state for state, _ in to_come if _at_chair(state, site, today)]
     still = [b for state, b in to_come if state not in seated]
     counting = [b for b in still if from_ms(b.slot_ms) > ask.now - LATE]
+    if counting:
+        somebody_comes(no_show.share(b.group) for b in counting)
     rate, says = _walk_ups(site, of_day, ask)
     rule = thaw_rule(read.rules.protocol)
     return Known(

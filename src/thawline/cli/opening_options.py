@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from cyclopts import Parameter
 
 from thawline.base.errors import RecordError
+from thawline.cli.amounts import check_hours
 
 _MINUTES = 60
 
@@ -54,6 +55,7 @@ class Ahead:
     def slots(self) -> int:
         """Return the slots that are left; RecordError without one."""
         hours = self.hours or 0
+        check_hours(hours)
         if self.slot_min < 1 or not _MINUTES * hours >= self.slot_min:
             raise RecordError(
                 f"{hours} h in slots of {self.slot_min} min", advice="at least one slot"

@@ -7,6 +7,7 @@ from thawline.app.last_vial import Ask, Opening, opening_now
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError
 from thawline.cli import last_vial as page
+from thawline.cli.amounts import walk_ups_of
 from thawline.cli.answers import Answer
 from thawline.cli.asking import moment, site_named
 from thawline.cli.opening_options import Ahead, Here
@@ -74,7 +75,7 @@ def _asked(
         now=now,
         prices=Prices(1.0, person_price, wait_price / 2),  # for five minutes of the ten
         no_show=None if ahead.no_show is None else by_hand(ahead.no_show),
-        walk_ups_an_hour=ahead.walk_ups_per_hour,
+        walk_ups_an_hour=walk_ups_of(ahead.walk_ups_per_hour),
         waiting=here.waiting,
         takes=ahead.takes,
         close=None if here.close is None else moment(here.close, now, site.zone),

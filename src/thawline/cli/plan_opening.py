@@ -8,6 +8,7 @@ import numpy as np
 from scipy.stats import binom, poisson
 
 from thawline.base.errors import RecordError
+from thawline.cli.amounts import walk_ups_of
 from thawline.cli.answers import Answer
 from thawline.cli.opening_options import Ahead, Here
 from thawline.cli.opening_page import (
@@ -153,7 +154,7 @@ def _life(protocol: Protocol) -> timedelta:
 
 def _arrivals(ahead: Ahead, booked: int, no_show: float) -> Numbers:
     """Return the chance of each number of people in each slot."""
-    walk_ups = (ahead.walk_ups_per_hour or 0) * ahead.slot_min / _MINUTES
+    walk_ups = (walk_ups_of(ahead.walk_ups_per_hour) or 0) * ahead.slot_min / _MINUTES
     if booked < 0 or not 0 <= no_show < 1 or not walk_ups >= 0:
         raise RecordError(
             f"{booked} booked, {no_show} stay away, {walk_ups:g} walk in a slot",

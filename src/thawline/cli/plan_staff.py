@@ -1,7 +1,6 @@
 """`thawline plan staff`: the fewest people at each station for a promise about waiting."""
 
 import sys
-from datetime import timedelta
 
 from thawline.adapters.many_days import blocks
 from thawline.adapters.station_tables import stations_in
@@ -52,7 +51,7 @@ def staff(
     never the seconds that a screen is meant to take.
     """
     site = stations_in(day.stations)
-    promise = Promise(wanted.share, timedelta(minutes=wanted.within_min))
+    promise = Promise(wanted.share, wanted.within)
     if wanted.days < LEAST_DAYS:
         raise RecordError(
             f"{wanted.days} days, too few to see how rare long waits are",

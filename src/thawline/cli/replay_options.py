@@ -13,6 +13,7 @@ from thawline.app.ports import Site
 from thawline.app.replays import Replay, replay_of
 from thawline.base.errors import RecordError
 from thawline.base.instants import local_date, read_date
+from thawline.cli.amounts import wait_of
 from thawline.cli.asking import moment
 from thawline.cli.progress import Progress
 from thawline.plan.replay import ReplayDay, Replays, joined, replayed
@@ -48,9 +49,7 @@ class Which:
     @property
     def promise(self) -> timedelta:
         """Return the longest wait that keeps the promise."""
-        if not 0 <= self.within_min < float("inf"):
-            raise RecordError(f"a wait of {self.within_min:g} min", advice="0 or more")
-        return timedelta(minutes=self.within_min)
+        return wait_of(self.within_min)
 
 
 def asked_for(site: Site, which: Which, at: str | None) -> Replay:

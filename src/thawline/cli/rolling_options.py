@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from cyclopts import Parameter
 
 from thawline.base.errors import RecordError
+from thawline.cli.amounts import walk_ups_of
 
 if TYPE_CHECKING:  # the rolling thaw brings SciPy, and the plan itself needs none
     from thawline.app.rolling import AskRolling
@@ -64,7 +65,7 @@ class Rolling:
             again=timedelta(minutes=self.again_min),
             prices=self._prices(),
             day_spread=self.day_spread,
-            walk_ups_an_hour=self.walk_ups_per_hour,
+            walk_ups_an_hour=walk_ups_of(self.walk_ups_per_hour),
             days=self.days,
             seed=self.seed,
         )

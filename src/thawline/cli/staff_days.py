@@ -10,6 +10,7 @@ from thawline.app.ports import Site
 from thawline.app.staffed_day import AskStaffed, BookedDay, booked_day
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_time, read_date, written
+from thawline.cli.amounts import check_hours, walk_ups_of
 from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Where
 from thawline.cli.staff_options import Day
@@ -73,6 +74,7 @@ def day_asked(day: Day, site: Stations, where: Where) -> DayAsked:
 
 def _typed(day: Day, site: Stations, booked: int, hours: float) -> ClinicDay:
     slot = timedelta(minutes=day.slot_min)
+    check_hours(hours)
     count = round(hours * _HOUR / slot) if day.slot_min > 0 else 0
     if count < 1 or booked < 0:
         raise RecordError(
@@ -83,7 +85,7 @@ def _typed(day: Day, site: Stations, booked: int, hours: float) -> ClinicDay:
     bookings = tuple(
         whole + ((n + 1) * rest // count - n * rest // count) for n in range(count)
     )
-    walking = (day.walk_ups_per_hour or 0.0) * (slot / _HOUR)
+    walking = (walk_ups_of(day.walk_ups_per_hour) or 0.0) * (slot / _HOUR)
     return _clinic_day(site, bookings, slot, day.no_show or 0.0, (walking,) * count)
 
 
@@ -113,7 +115,7 @@ def _at_site(day: Day, site: Stations, where: Where) -> DayAsked:
         day=None if day.on is None else read_date(day.on),
         slot=slot,
         no_show=day.no_show,
-        walk_ups_an_hour=day.walk_ups_per_hour,
+        walk_ups_an_hour=walk_ups_of(day.walk_ups_per_hour),
     )
     found = booked_day(place, ask)
 

@@ -1,9 +1,11 @@
 """The options of `thawline plan staff`: the day, the promise, and how staffings are ranked."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 
 from cyclopts import Parameter
 
+from thawline.cli.amounts import wait_of
 from thawline.cli.options import Yes
 
 
@@ -62,6 +64,11 @@ class Wanted:
     share: float = 0.9
     days: int = 200
     seed: int = 28
+
+    @property
+    def within(self) -> timedelta:
+        """Return the wait that is promised."""
+        return wait_of(self.within_min)
 
 
 @Parameter(name="*")

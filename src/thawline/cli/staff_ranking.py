@@ -3,7 +3,6 @@
 import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 from itertools import count, islice
 from typing import Any
 
@@ -92,7 +91,7 @@ def _ranked(
     sure, most_days, begin = how
     halves = len(found.kept.day.stations[0].servers)
     staffings = [serving(roster, halves) for roster in taken]
-    within = timedelta(minutes=wanted.within_min)
+    within = wanted.within
 
     def play(numbers: Sequence[int], first: int, days: int) -> Late:
         some = [staffings[number] for number in numbers]
