@@ -28,7 +28,7 @@ class Where:
 
 @dataclass(frozen=True, slots=True)
 class WaysIn:
-    """How people come in: the demo's crew and its passphrase, or a code for the first log-in."""
+    """How people come in: the demo's crew and its passphrase, or a code for the first."""
 
     crew: Sequence["Shown"] = ()
     passphrase: str = ""
