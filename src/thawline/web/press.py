@@ -76,6 +76,7 @@ def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form
         RefusedError: The rules forbid it.
     """
     site = replace(site, pins=StaffPins(site.pins))
+    _refuse_role(who, act)
     form = read_form(act, sent.fields)
     _refuse_denied(site, who, act, form, sent)
     return act.press(site, _doing(site, who, act, sent), form), form
@@ -94,12 +95,19 @@ def read_form(act: PageAct, fields: Mapping[str, object]) -> Form:
         raise RecordError(f"{act.name}: {error}", advice="look at what was typed") from error
 
 
-def _refuse_denied(site: Site, who: Who, act: PageAct, form: Form, sent: Sent) -> None:
-    """Raise unless the table of rights lets them, and their own PIN or a second one's fits."""
+def _refuse_role(who: Who, act: PageAct) -> None:
+    """Raise where the table gives them nothing, before anything that was sent is read."""
     asked = who.way(act.action)
     if who.locked and asked is not Way.ANYBODY:
         raise DeniedError("unlock", "The screen is locked: unlock it and press once more.")
-    if asked is Way.DENIED or (asked is Way.OWN and not act.own(site, who, form)):
+    if asked is Way.DENIED:
+        raise DeniedError("role", "this needs another role")
+
+
+def _refuse_denied(site: Site, who: Who, act: PageAct, form: Form, sent: Sent) -> None:
+    """Raise unless it is their own where it must be, and their or a second one's PIN fits."""
+    asked = who.way(act.action)
+    if asked is Way.OWN and not act.own(site, who, form):
         raise DeniedError("role", "this needs another role")
     if asked is Way.PIN and (says := pin_fault(site, who.name, sent.pin, who.device)):
         raise DeniedError("pin", says)

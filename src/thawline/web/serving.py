@@ -29,7 +29,7 @@ class Where:
 
 @dataclass(frozen=True, slots=True)
 class WaysIn:
-    """How people come in: the demo's crew with its passphrase, or a code for the first."""
+    """How people come in: the demo's crew and its passphrase, or a code for the first."""
 
     crew: Sequence["Shown"] = ()
     passphrase: str = ""

@@ -21,6 +21,7 @@ PINS_AT_MOST = 10
 AT_MOST = 100
 _FIRST_WAIT = timedelta(seconds=60)
 _LONGEST_WAIT = timedelta(hours=12)
+_DOUBLED_AT_MOST = 10
 _MINUTE_S = 60
 PIN, PASSPHRASE, CODE = "pin", "passphrase", "code"
 
@@ -64,7 +65,7 @@ def _refused(row: Missed, now: Instant) -> str:
 def _wait(times: int) -> timedelta:
     if times < FREE:
         return timedelta()
-    return min(_LONGEST_WAIT, _FIRST_WAIT * (1 << (times - FREE)))
+    return min(_LONGEST_WAIT, _FIRST_WAIT * (1 << min(times - FREE, _DOUBLED_AT_MOST)))
 
 
 def _key(name: str) -> str:
