@@ -20,6 +20,7 @@ from thawline.adapters.kept_rules import KeptRules
 from thawline.adapters.keys import identity_key, make_keys, site_key
 from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import mint_with
+from thawline.adapters.rehearsal import RehearsalClock
 from thawline.adapters.time import now as machine_now
 from thawline.app.ports import Mint, Name, Now, People, ReadingStore, Site
 from thawline.base.instants import zone_named
@@ -115,10 +116,12 @@ class LateReadings:
 
 
 def open_site(
-    home: Path, name: str | None = None, *, now: Now = machine_now, mint: Mint | None = None
+    home: Path, name: str | None = None, *, now: Now | None = None, mint: Mint | None = None
 ) -> Site:
     """
     Return a site of a home folder, or the only one there is.
+
+    Without `now` its present is the machine's, or that of its rehearsal.
 
     Raises:
         NotFoundError: There is no such site.
@@ -126,6 +129,7 @@ def open_site(
     """
     folder = sites.folder_of(home, name)
     settings = sites.read_settings(folder)
+    now = now or (RehearsalClock(folder).now if settings.demo else machine_now)
     return Site(
         name=settings.name,
         zone=zone_named(settings.zone),

@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 from thawline.app.in_force import InForce
 from thawline.app.not_here import not_here
 from thawline.base.errors import RecordError
-from thawline.base.instants import Instant
+from thawline.base.instants import Instant, exactly
 from thawline.ledger.entries import View
 from thawline.vial.facts import VialState, as_of, story_of
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import Reckoning
 from thawline.vial.standing import standing
-from thawline.vial.story import Story, What
+from thawline.vial.story import Fact, Story, What
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,3 +88,10 @@ def _reckoned(view: View, rules: InForce, vial: VialState, at: Instant) -> Recko
 
 def _story(view: View, vial: VialState) -> Story:
     return story_of(vial, view.one(LOT, vial.lot))
+
+
+def if_opened(view: View, rules: InForce, each: Stood, at: Instant) -> Reckoning:
+    """Return what the rules would make of a vial that is opened at the moment."""
+    story = _story(view, each.vial)
+    opened = Fact(What.OPEN, exactly(at))
+    return standing(replace(story, facts=(*story.facts, opened)), rules.versions, at)

@@ -11,7 +11,7 @@ from decimal import Decimal
 from pathlib import Path
 from uuid import UUID
 
-from thawline.adapters import rule_files, sites
+from thawline.adapters import rehearsal, rule_files, sites
 from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import seeded_mint
 from thawline.adapters.tables import read_bytes, read_table
@@ -34,7 +34,7 @@ from thawline.demo.cold_store import settle
 from thawline.demo.crew import Crew, crew_of
 from thawline.demo.district import PLACES, TUESDAY, ZONE, Place, dice
 from thawline.demo.fairground import Fairground, fairground
-from thawline.demo.folder import BOOKINGS, PAPER, make_anew
+from thawline.demo.folder import BOOKINGS, PAPER, make_anew, note_seed
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.hot_hall import HotHall, hot_hall, type_sheet
 from thawline.demo.incidents import DRAFT
@@ -96,7 +96,22 @@ def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
         RecordError: The folder holds something that is not a demo's.
     """
     make_anew(home)
+    note_seed(home, seed)
     return _Building(home, seed, zone, progress).build()
+
+
+def build_until(home: Path, seed: int, wall_s: int, progress: Progress) -> Instant:
+    """
+    Build the demo's hall until a time of the Tuesday; its present goes on from there.
+
+    The rest of the day is for whoever rehearses it. Returns the moment of the hand-over.
+
+    Raises:
+        RecordError: The folder holds something that is not a demo's.
+    """
+    make_anew(home)
+    note_seed(home, seed)
+    return _Building(home, seed, ZONE, progress).build_until(wall_s)
 
 
 class _Building:
@@ -119,8 +134,16 @@ class _Building:
         self._player = Player(self._site, self._clock, self._midnight)
         self._pins: dict[str, str] = {}
 
-    def build(self) -> Built:
-        """Return the demo, played to its end."""
+    def build_until(self, wall_s: int) -> Instant:
+        """Return the moment at which a rehearsal takes the day over."""
+        self._eve()
+        self._play(self._plan(), wall_s)
+        over = self._at(wall_s)
+        rehearsal.move(self._folder, over)
+        return over
+
+    def _eve(self) -> tuple[Checked, FreezerNight, Loaded]:
+        """Play everything until the evening before."""
         self._give_pins()
         for name in _VERSIONS:
             self._adopt(name)
@@ -128,7 +151,11 @@ class _Building:
         draft = self._check_draft()
         night = self._freezer_night()
         self._receive(_MONDAY_15_S, FREEZER)
-        loaded = self._load_bookings()
+        return draft, night, self._load_bookings()
+
+    def build(self) -> Built:
+        """Return the demo, played to its end."""
+        draft, night, loaded = self._eve()
         planned = self._plan()
         self._play(planned)
         type_sheet(self._site, self._seed, self._at(0))
@@ -214,8 +241,8 @@ class _Building:
         now = self._clock.now()
         return plan_for_site(self._site, Ask(now, self._day, SERVICE, by_hand(NO_SHOW)))
 
-    def _play(self, planned: Planned) -> None:
-        """Play the script; the crew thaws as many vials as the plan says."""
+    def _play(self, planned: Planned, until_s: int = _DAY_S) -> None:
+        """Play the script until a time; the crew thaws as many vials as the plan says."""
         with self._site.ledger.view() as view:
             rules = in_force(self._site, view, self._at(0)).protocol
         told = Told(
@@ -226,7 +253,7 @@ class _Building:
             doses_a_vial=rules.product.doses_per_vial.value,
             stands_s=round(rules.thaw.refrigerator.then_room.longest().total_seconds()),
         )
-        steps = tuesday(told, self._crew)
+        steps = [step for step in tuesday(told, self._crew) if step.at_s < until_s]
         before = self._place.booked_a_day
         for number, step in enumerate(steps, 1):
             self._player.play(step)

@@ -13,5 +13,6 @@ FAINT = "#E4E1DB"
 BANDS = (FAINT, "#A5A7A8", "#70757A")
 """The greys of nested bands, from the widest to the narrowest."""
 STOP = "#B00E2E"
+HAND = "#3B1FA0"
 FONT = "Atkinson Hyperlegible Next, Helvetica, Arial, sans-serif"
 """Names alone: a picture brings no font and fetches none."""

@@ -1,0 +1,179 @@
+"""
+The day line: bookings, doses given, open vials and what is thawing, on one wall-clock axis.
+
+Outlined bars are places booked in an hour, solid ones doses given in it. Below stand the open
+vials as thread strips, then what is warming and what is chilled, by texture; one post is now.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from thawline.base.instants import Instant, local_time
+from thawline.draw.ink import HAND, INK, PAPER, RULE
+from thawline.draw.strips import GAP, HEIGHT, Strip, ends_of, strip_rows
+from thawline.draw.svg import Box, Said, document, line, rectangle, words
+from thawline.draw.time_axis import TimeAxis, axis_between, axis_drawn
+
+_HOUR = timedelta(hours=1)
+_WIDTH, _LEFT, _RIGHT = 1120.0, 156.0, 1030.0
+_TOP, _BARS, _AXIS, _BATCH = 40.0, 110.0, 62.0, 26.0
+_TEXT, _SMALL = 18.0, 15.0
+_MONO = "Atkinson Hyperlegible Mono, monospace"
+_NARROW = 0.16
+
+
+@dataclass(frozen=True, slots=True)
+class Hour:
+    """An hour of the day: places booked in it, doses given in it."""
+
+    starts: Instant
+    booked: int
+    given: int
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Vials on their way: the word of their state, how many, and what is known of when."""
+
+    word: str
+    vials: int
+    says: str
+    starts: Instant
+    ends: Instant
+
+
+@dataclass(frozen=True, slots=True)
+class DayLine:
+    """What the day line shows; `hours` follow each other without a gap."""
+
+    hours: Sequence[Hour]
+    strips: Sequence[Strip]
+    batches: Sequence[Batch]
+    now: Instant
+    zone: ZoneInfo
+
+
+def day_line_svg(day: DayLine) -> str:
+    """
+    Return the picture of a day.
+
+    Raises:
+        RecordError: It is too long for one picture.
+    """
+    axis = _axis(day)
+    base = _TOP + _BARS
+    strips_top = base + _AXIS
+    batches_top = strips_top + len(day.strips) * (HEIGHT + GAP) + GAP / 2
+    bottom = batches_top + len(day.batches) * (_BATCH + GAP)
+    body = [
+        *_bars(day, axis, base),
+        *axis_drawn(axis, base),
+        *strip_rows(day.strips, day.now, axis, strips_top, HEIGHT),
+        *_batches(day, axis, batches_top),
+        *_now(day, axis, bottom),
+    ]
+    return document((_WIDTH, bottom), Said("day-line", "The day so far", in_words(day)), body)
+
+
+def in_words(day: DayLine) -> str:
+    """Return what the day line shows, for those who do not see it."""
+    hours = "; ".join(
+        f"from {_clock(day, each.starts)} {each.booked} booked, {each.given} given"
+        for each in day.hours
+        if each.booked or each.given
+    )
+    strips = ". ".join(each.in_words(day.now, day.zone) for each in day.strips)
+    batches = ". ".join(f"{each.vials} {each.word}, {each.says}" for each in day.batches)
+    parts = [f"Now {_clock(day, day.now)}", hours or "nobody is booked", strips, batches]
+    return ". ".join(part for part in parts if part) + "."
+
+
+def _axis(day: DayLine) -> TimeAxis:
+    moments = [day.now]
+    if day.hours:
+        moments += [day.hours[0].starts, Instant(day.hours[-1].starts + _HOUR)]
+    if day.strips:
+        moments += ends_of(day.strips, day.now)
+    return axis_between(min(moments), max(moments), day.zone, (_LEFT, _RIGHT))
+
+
+def _bars(day: DayLine, axis: TimeAxis, base: float) -> Iterator[str]:
+    most = max([1, *(max(each.booked, each.given) for each in day.hours)])
+    for words_, y in (("Booked (outline)", base - 34), ("Given (solid)", base - 12)):
+        yield words(words_, (0, y), _SMALL)
+    for each in day.hours:
+        left, right = axis.x(each.starts), axis.x(Instant(each.starts + _HOUR))
+        inset = (right - left) * _NARROW
+        yield from _bar(each.booked, most, Box(left + 3, _TOP, right - 3, base), solid=False)
+        inner = Box(left + inset, _TOP, right - inset, base)
+        yield from _bar(each.given, most, inner, solid=True)
+
+
+def _bar(count: int, most: int, box: Box, *, solid: bool) -> Iterator[str]:
+    if not count:
+        return
+    top = box.bottom - box.height * count / most
+    bar = Box(box.left, top, box.right, box.bottom)
+    fill = INK if solid else "none"
+    yield rectangle(bar, fill=fill, stroke=INK if solid else RULE, stroke_width=1.5)
+
+
+def _batches(day: DayLine, axis: TimeAxis, top: float) -> Iterator[str]:
+    for row, each in enumerate(day.batches):
+        y = top + row * (_BATCH + GAP)
+        box = Box(
+            axis.x(each.starts), y, max(axis.x(each.ends), axis.x(each.starts) + 24), y + _BATCH
+        )
+        yield words(each.word.capitalize(), (0, y + _TEXT), _TEXT, font_weight="bold")
+        yield rectangle(box, fill=PAPER, stroke=INK, stroke_width=1.5)
+        yield from _texture(each.word, box)
+        says = f"{each.vials} {each.says}"
+        after = box.right + 12
+        if after + len(says) * _SMALL / 2 < _WIDTH:
+            yield words(says, (after, y + _TEXT), _SMALL)
+        else:
+            yield rectangle(
+                Box(box.left + 12, y + 3, box.left + 24 + len(says) * 7.6, y + _BATCH - 3),
+                fill=PAPER,
+            )
+            yield words(says, (box.left + 18, y + _TEXT), _SMALL)
+
+
+def _texture(word: str, box: Box) -> Iterator[str]:
+    """Yield the texture of a state: chevrons warming, slant chilled, fading dots thawing."""
+    step = {"warming": 14.0, "chilled": 12.0, "thawing": 10.0}.get(word)
+    if step is None:
+        return
+    for n in range(int((box.width - 2) // step)):
+        x = box.left + 1 + n * step
+        right = min(x + step, box.right)
+        middle = (box.top + box.bottom) / 2
+        if word == "warming":
+            yield line((x, box.top), (right, middle), stroke=INK, stroke_width=2)
+            yield line((right, middle), (x, box.bottom), stroke=INK, stroke_width=2)
+        elif word == "chilled":
+            yield line((x, box.bottom), (right, box.top), stroke=INK, stroke_width=2)
+        else:
+            size = 1.0 + 3.0 * (1 - n * step / box.width)
+            yield rectangle(Box(x, middle - size, x + size, middle), fill=INK)
+
+
+def _now(day: DayLine, axis: TimeAxis, bottom: float) -> Iterator[str]:
+    x = axis.x(day.now)
+    yield line((x, _TOP - 14), (x, bottom), stroke=HAND, stroke_width=4)
+    yield rectangle(Box(x - 38, _TOP - 40, x + 38, _TOP - 14), fill=HAND)
+    yield words(
+        _clock(day, day.now),
+        (x, _TOP - 20),
+        _TEXT,
+        text_anchor="middle",
+        fill=PAPER,
+        font_family=_MONO,
+        font_weight="bold",
+    )
+
+
+def _clock(day: DayLine, at: Instant) -> str:
+    return local_time(at, day.zone).strftime("%H:%M")

@@ -1,0 +1,119 @@
+"""How a page is made: its screen's own part, within the header, alerts, menu and undo line."""
+
+from collections.abc import Iterator, Mapping
+from datetime import timedelta
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.crypto import get_random_string
+
+from thawline.adapters import rehearsal
+from thawline.app.alerts_now import alerts_now
+from thawline.base.errors import RuleError
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant, read_instant
+from thawline.web.around import Around
+from thawline.web.here import folder, title
+from thawline.web.looking import searched_often
+from thawline.web.screens import Screen, menu, open_to_anybody, screens
+from thawline.web.staff.glass import broken
+from thawline.web.touch import size_of
+
+SHOWN_ALERTS = 2
+UNDO_SHOWN = timedelta(seconds=60)
+_BARS = {Level.STOP: 3, Level.ACT: 2, Level.CHECK: 1}
+THEMES = ("daylight", "sun", "lamp")
+
+
+def page(
+    request: HttpRequest,
+    round_: Around,
+    screen: str,
+    own: Mapping[str, Any],
+    template: str = "",
+) -> HttpResponse:
+    """Return a whole page of a screen; `own` is what its template shows."""
+    found = screens()[screen]
+    told = {**frame(request, round_, found), **own}
+    return render(request, template or f"{screen}.html", told)
+
+
+def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any]:
+    """Return what stands around every screen."""
+    alerts = _alerts(round_)
+    return {
+        "screen": screen,
+        "site": round_.site,
+        "site_title": title(),
+        "zone": round_.zone,
+        "now": round_.at,
+        "today": round_.today,
+        "day_zone": (round_.zone, round_.today),
+        "who": round_.who,
+        "menu": menu(round_.who),
+        "alerts": [slab(each) for each in alerts[:SHOWN_ALERTS]],
+        "more_alerts": max(0, len(alerts) - SHOWN_ALERTS),
+        "refused": [slab(each) for each in _refused(request)],
+        "said": _said(request, round_.at),
+        "demo": round_.site.demo,
+        "moved": round_.site.demo and rehearsal.is_moved(folder()),
+        "theme": theme_of(request),
+        "touch": size_of(request),
+        "glass": broken(),
+        "to_anybody": open_to_anybody(),
+        "head": round_.view.head.seq,
+        "tap": get_random_string(8),
+    }
+
+
+def slab(found: Finding) -> dict[str, Any]:
+    """Return a finding as an alert slab shows it: level, bars, what is wrong, what to do."""
+    first, _, rest = found.says.partition(". ")
+    return {
+        "level": found.level.value,
+        "word": found.level.value.capitalize(),
+        "bars": range(_BARS[found.level]),
+        "what": first.rstrip("."),
+        "do": rest,
+        "item": found.item,
+        "code": found.code,
+    }
+
+
+def theme_of(request: HttpRequest) -> str:
+    """Return the theme that the tablet was set to."""
+    kept = request.COOKIES.get("theme", "")
+    return kept if kept in THEMES else THEMES[0]
+
+
+def _alerts(round_: Around) -> tuple[Finding, ...]:
+    own = tuple(_searches(round_))
+    if not round_.who.may("see-day") and not round_.who.may("see-vials"):
+        return own
+    try:
+        return (*alerts_now(round_.site, round_.view, round_.stands, round_.at), *own)
+    except RuleError as error:
+        return (Finding(Level.STOP, error.code, f"{error.says}. {error.advice}"), *own)
+
+
+def _searches(round_: Around) -> Iterator[Finding]:
+    """Yield who searched for names often, to those who see who looked."""
+    if not round_.who.may("see-looks"):
+        return
+    for by, count in searched_often(round_.at).items():
+        says = f"{by} searched for names {count} times in an hour. Ask why; see Who looked."
+        yield Finding(Level.CHECK, "many-searches", says)
+
+
+def _refused(request: HttpRequest) -> list[Finding]:
+    rows = request.session.pop("refused", [])
+    return [Finding(Level(row["level"]), row["code"], row["says"], row["item"]) for row in rows]
+
+
+def _said(request: HttpRequest, at: Instant) -> dict[str, Any] | None:
+    """Return the line of the last act, while it can be undone."""
+    said: dict[str, Any] | None = request.session.get("said")
+    if said is None or not at - UNDO_SHOWN <= read_instant(said["at"]) <= at:
+        return None
+    return {**said, "at": read_instant(said["at"])}

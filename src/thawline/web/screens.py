@@ -1,0 +1,108 @@
+"""
+The registry of screens: one entry a page, with the row of the table of rights that it needs.
+
+A role opens on its own screen and has at most six entries in its menu, always in one order.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import import_module
+
+from django.http import HttpResponse
+
+from thawline.base.roles import Role
+from thawline.web.rights import Way, way
+from thawline.web.who import Who
+
+STATIONS = (
+    "today",
+    "vials",
+    "draw_table",
+    "team",
+    "set_up",
+    "who_looked",
+    "glass_screen",
+)
+"""The modules of `web.stations` that show a screen."""
+
+_MENUS: Mapping[Role, tuple[str, ...]] = {
+    Role.SITE_LEAD: ("today", "vials", "last-vial", "standby-list", "close-out", "journal"),
+    Role.VACCINE_COORDINATOR: (
+        *("vials", "cold-store", "thaw-plan", "draw-table", "close-out", "journal"),
+    ),
+    Role.PREPARER: ("draw-table", "vials", "carries", "journal"),
+    Role.SCREENER: ("screening", "journal"),
+    Role.REGISTRAR: ("front-desk", "standby-list", "second-doses", "journal"),
+    Role.VACCINATOR: ("chair", "screening", "vials", "journal"),
+    Role.OBSERVER: ("observation-area", "reactions", "journal"),
+    Role.RUNNER: ("carries", "vials", "journal"),
+    Role.CLINICAL_LEAD: (
+        *("today", "observation-area", "reactions", "vials", "close-out", "journal"),
+    ),
+    Role.TRAINER: ("team", "protocol"),
+    Role.DATA_STEWARD: ("protocol",),
+    Role.TECHNICAL_ADMIN: ("set-up", "journal", "protocol"),
+    Role.AUDITOR: ("journal", "protocol", "vials"),
+    Role.HEALTH_UNIT: ("today", "vials", "cold-store", "second-doses", "replay", "protocol"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """
+    One screen.
+
+    Args:
+        path: In the address, small letters and hyphens.
+        title: As it stands in the header and the menu.
+        action: The row of the table of rights.
+        show: The page; gets the request, and the rest of the address where `takes` names it.
+        takes: What the rest of the address is called, for a page about one thing.
+    """
+
+    path: str
+    title: str
+    action: str
+    show: Callable[..., HttpResponse]
+    takes: str = ""
+
+
+@cache
+def screens() -> Mapping[str, Screen]:
+    """
+    Return every screen by its path.
+
+    Raises:
+        ValueError: Two have one path.
+    """
+    found: dict[str, Screen] = {}
+    for screen in _registered():
+        if screen.path in found:
+            raise ValueError(f"two screens are called {screen.path}")
+        found[screen.path] = screen
+    return found
+
+
+def _registered() -> Iterator[Screen]:
+    for name in STATIONS:
+        yield from import_module(f"thawline.web.stations.{name}").SCREENS
+
+
+def open_to_anybody() -> list[Screen]:
+    """Return the screens that a locked tablet shows too."""
+    return [each for each in screens().values() if way(each.action, ()) is Way.ANYBODY]
+
+
+def menu(who: Who) -> list[Screen]:
+    """Return somebody's menu, their own screen first; of several roles the first's."""
+    for role, paths in _MENUS.items():
+        if role in who.roles:
+            return [screens()[path] for path in paths if path in screens()]
+    return []
+
+
+def own_screen(who: Who) -> str:
+    """Return the address of the screen on which somebody opens."""
+    first = menu(who)
+    return f"/{first[0].path}" if first else "/nothing-yet"
