@@ -18,6 +18,7 @@ from thawline.app.ports import Site
 from thawline.web.who import Who
 
 STATIONS = (
+    "acts_at_table",
     "acts_on_vials",
     "acts_of_everybody",
 )

@@ -48,6 +48,7 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
         "today": round_.today,
         "day_zone": (round_.zone, round_.today),
         "who": round_.who,
+        "lots": _lots(round_),
         "menu": menu(round_.who),
         "alerts": [slab(each) for each in alerts[:SHOWN_ALERTS]],
         "more_alerts": max(0, len(alerts) - SHOWN_ALERTS),
@@ -88,6 +89,13 @@ def _alerts(round_: Around) -> tuple[Finding, ...]:
         return alerts_now(round_.site, round_.view, round_.stands, round_.at)
     except RuleError as error:
         return (Finding(Level.STOP, error.code, f"{error.says}. {error.advice}"),)
+
+
+def _lots(round_: Around) -> tuple[str, ...]:
+    try:
+        return round_.lots
+    except RuleError:
+        return ()
 
 
 def _refused(request: HttpRequest) -> list[Finding]:

@@ -6,9 +6,11 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from django import template
+from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from thawline.base.instants import Instant, local_date, local_time
+from thawline.give.look_alike import looks_like
 from thawline.web.ink import themed
 
 register = template.Library()
@@ -72,6 +74,23 @@ def counted(number: int, nouns: str) -> str:
     """Return "1 dose" or "3 doses" for `nouns` "dose,doses"."""
     one, many = nouns.split(",")
     return f"{number:,} {one if number == 1 else many}"
+
+
+@register.filter
+def lot(printed: str, lots: Iterable[str]) -> SafeString:
+    """Return a lot whole, with the characters bold by which it differs from its look-alikes."""
+    twins = [other for other in lots if looks_like(printed, other)]
+    apart = {
+        place
+        for other in twins
+        for place, (mine, theirs) in enumerate(zip(printed, other.strip(), strict=False))
+        if mine.upper() != theirs.upper()
+    }
+    marked = (
+        format_html("<b>{}</b>", sign) if place in apart else escape(sign)
+        for place, sign in enumerate(printed)
+    )
+    return format_html('<span class="code lot">{}</span>', mark_safe("".join(marked)))  # noqa: S308
 
 
 @register.filter
