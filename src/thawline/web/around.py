@@ -13,11 +13,12 @@ from thawline.adapters.wiring import FOLDS
 from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
 from thawline.app.standings import Stood, all_stood
-from thawline.app.until import until
+from thawline.app.until import Until, until
 from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import View
 from thawline.vial.folds import CARTON
 from thawline.web.here import here
+from thawline.web.kept import kept
 from thawline.web.who import Who, who
 
 
@@ -48,7 +49,11 @@ class Around:
     @cached_property
     def stands(self) -> tuple[Stood, ...]:
         """Return every vial with a code, as it stands."""
-        return tuple(all_stood(self.view, self.rules, self.at))
+
+        def ask() -> tuple[Stood, ...]:
+            return tuple(all_stood(self.view, self.rules, self.at))
+
+        return ask() if isinstance(self.view, Until) else kept(self.view.head, self.at, ask)
 
     @cached_property
     def lots(self) -> tuple[str, ...]:

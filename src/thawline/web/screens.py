@@ -17,6 +17,7 @@ from thawline.web.who import Who
 STATIONS = (
     "today",
     "vials",
+    "vial_page",
     "draw_table",
 )
 """The modules of `web.stations` that show a screen."""
