@@ -20,6 +20,7 @@ from thawline.web.who import Who
 STATIONS = (
     "acts_at_table",
     "acts_on_vials",
+    "acts_in_cold_store",
     "acts_of_everybody",
 )
 """The modules of `web.stations` that register acts."""

@@ -8,11 +8,13 @@ never past a moment at which a clock of a vial ends or a vial is ready. Acts nev
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from threading import Lock
+from typing import Any, TypeVar
 
 from thawline.app.standings import Stood
 from thawline.base.instants import Instant
 from thawline.ledger.entries import Head
 
+T = TypeVar("T")
 _MINUTE_S = 60
 
 
@@ -29,10 +31,11 @@ class _Kept:
 
 _lock = Lock()
 _newest: list[_Kept] = []
+_of_minute: dict[str, tuple[tuple[object, ...], Instant, Any]] = {}
 
 
 def kept(head: Head, at: Instant, ask: Callable[[], Sequence[Stood]]) -> tuple[Stood, ...]:
-    """Return the vials as they stand; what was asked a moment ago where that still counts."""
+    """Return the vials as they stand: what was asked a moment ago, where that counts."""
     key = (head, int(at.timestamp() // _MINUTE_S))
     with _lock:
         found = next((each for each in _newest if each.counts(key, at)), None)
@@ -43,6 +46,20 @@ def kept(head: Head, at: Instant, ask: Callable[[], Sequence[Stood]]) -> tuple[S
     with _lock:
         _newest[:] = [_Kept(key, at, until, stands)]
     return stands
+
+
+def kept_a_minute(name: str, head: Head, at: Instant, ask: Callable[[], T]) -> T:
+    """Return what is shown to the minute: what was asked in this minute, where it counts."""
+    key = (head, int(at.timestamp() // _MINUTE_S))
+    with _lock:
+        found = _of_minute.get(name)
+    if found is not None and found[0] == key and found[1] <= at:
+        value: T = found[2]
+        return value
+    fresh = ask()
+    with _lock:
+        _of_minute[name] = (key, at, fresh)
+    return fresh
 
 
 def _changes(each: Stood) -> Iterator[Instant]:

@@ -11,13 +11,16 @@ from django.utils.crypto import get_random_string
 from thawline.adapters import rehearsal
 from thawline.app.alerts_now import alerts_now
 from thawline.base.errors import RuleError
-from thawline.base.findings import Finding, Level
+from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, read_instant
 from thawline.web.around import Around
 from thawline.web.here import folder, title
 from thawline.web.screens import Screen, menu, screens
+from thawline.web.units_now import units_now
 
 SHOWN_ALERTS = 2
+_WHOLE = "today"
+"""The screen that has every alert of the site, also those of the cold store."""
 UNDO_SHOWN = timedelta(seconds=60)
 _BARS = {Level.STOP: 3, Level.ACT: 2, Level.CHECK: 1}
 THEMES = ("daylight", "sun", "lamp")
@@ -38,7 +41,8 @@ def page(
 
 def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any]:
     """Return what stands around every screen."""
-    alerts = _alerts(round_)
+    whole = screen.path == _WHOLE
+    alerts = worst_first([*_alerts(round_), *(_of_cold_store(round_) if whole else ())])
     return {
         "screen": screen,
         "site": round_.site,
@@ -52,6 +56,7 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
         "menu": menu(round_.who),
         "alerts": [slab(each) for each in alerts[:SHOWN_ALERTS]],
         "more_alerts": max(0, len(alerts) - SHOWN_ALERTS),
+        "alerts_behind": [slab(each) for each in alerts[SHOWN_ALERTS:]] if whole else [],
         "refused": [slab(each) for each in _refused(request)],
         "said": _said(request, round_.at),
         "demo": round_.site.demo,
@@ -89,6 +94,15 @@ def _alerts(round_: Around) -> tuple[Finding, ...]:
         return alerts_now(round_.site, round_.view, round_.stands, round_.at)
     except RuleError as error:
         return (Finding(Level.STOP, error.code, f"{error.says}. {error.advice}"),)
+
+
+def _of_cold_store(round_: Around) -> tuple[Finding, ...]:
+    if not round_.who.may("see-cold-store"):
+        return ()
+    try:
+        return units_now(round_).alerts
+    except RuleError:
+        return ()
 
 
 def _lots(round_: Around) -> tuple[str, ...]:

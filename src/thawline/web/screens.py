@@ -19,6 +19,7 @@ STATIONS = (
     "vials",
     "vial_page",
     "draw_table",
+    "cold_store",
 )
 """The modules of `web.stations` that show a screen."""
 

@@ -1,7 +1,7 @@
 """Filters for templates: times, durations, counts, as the site writes them."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
@@ -9,7 +9,7 @@ from django import template
 from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from thawline.base.instants import Instant, local_date, local_time
+from thawline.base.instants import Instant, from_ms, local_date, local_time
 from thawline.give.look_alike import looks_like
 from thawline.web.ink import themed
 
@@ -55,6 +55,24 @@ def left(until: timedelta | None) -> str:
     if days:
         return f"{days} d {hours} h" if hours else f"{days} d"
     return " ".join([f"{hours} h"] * bool(hours) + [f"{rest} min"] * bool(rest))
+
+
+@register.filter
+def since(now: Instant, then: Instant) -> timedelta:
+    """Return how long ago something was."""
+    return now - then
+
+
+@register.filter
+def at_ms(ms: int) -> Instant:
+    """Return the moment of a time as the ledger keeps it."""
+    return from_ms(ms)
+
+
+@register.filter
+def get(found: Mapping[str, object], name: str) -> object:
+    """Return what stands under a name that has a hyphen; None where nothing does."""
+    return found.get(name)
 
 
 @register.filter
