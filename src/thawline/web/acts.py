@@ -21,6 +21,7 @@ STATIONS = (
     "acts_at_table",
     "acts_on_vials",
     "acts_in_cold_store",
+    "acts_at_close_out",
     "acts_of_everybody",
 )
 """The modules of `web.stations` that register acts."""

@@ -20,6 +20,7 @@ STATIONS = (
     "vial_page",
     "draw_table",
     "cold_store",
+    "close_out",
 )
 """The modules of `web.stations` that show a screen."""
 

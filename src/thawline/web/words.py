@@ -58,6 +58,12 @@ def left(until: timedelta | None) -> str:
 
 
 @register.filter
+def split(names: str) -> list[str]:
+    """Return the names that stand with commas between them."""
+    return names.split(",")
+
+
+@register.filter
 def since(now: Instant, then: Instant) -> timedelta:
     """Return how long ago something was."""
     return now - then
@@ -78,7 +84,7 @@ def get(found: Mapping[str, object], name: str) -> object:
 @register.filter
 def on_screen(says: str) -> str:
     """Return a sentence without the commands of the terminal that it names."""
-    return _COMMAND.sub("", says).strip()
+    return _COMMAND.sub("", says).strip(" ,;:")
 
 
 @register.filter

@@ -34,6 +34,7 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
             "against": [slab(each) for each in found.reckoning.findings],
             "wasted": sum(each.doses for each in found.vial.wastes),
             "causes": [cause for cause in CAUSES.values() if _fits(found, cause.kind)],
+            "open_causes": [one for one in CAUSES.values() if one.kind is Wastage.OPEN],
             "may": {each: round_.who.may(each) for each in ("hold", "release", "waste")},
             "done": found.reckoning.state is State.DISCARDED,
             "held": found.reckoning.state is State.HELD,
