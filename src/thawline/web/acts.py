@@ -22,6 +22,7 @@ STATIONS = (
     "acts_on_vials",
     "acts_in_cold_store",
     "acts_at_close_out",
+    "carries",
     "acts_of_everybody",
 )
 """The modules of `web.stations` that register acts."""

@@ -21,6 +21,7 @@ STATIONS = (
     "draw_table",
     "cold_store",
     "close_out",
+    "carries",
 )
 """The modules of `web.stations` that show a screen."""
 
