@@ -6,6 +6,7 @@ from thawline.ledger import (
     events,
     observation_events,
     person_events,
+    plan_events,
     reaction_events,
     screening_events,
     second_dose_events,
@@ -15,7 +16,14 @@ from thawline.ledger import (
 
 _MODULES = (
     *(events, alert_events, carry_events, observation_events, screening_events),
-    *(person_events, reaction_events, second_dose_events, standby_events, trip_events),
+    *(
+        person_events,
+        plan_events,
+        reaction_events,
+        second_dose_events,
+        standby_events,
+        trip_events,
+    ),
 )
 
 EVENTS: dict[str, type[events.Event]] = {

@@ -23,6 +23,7 @@ STATIONS = (
     "acts_in_cold_store",
     "acts_at_close_out",
     "carries",
+    "thaw_plan",
     "acts_of_everybody",
 )
 """The modules of `web.stations` that register acts."""

@@ -22,6 +22,7 @@ STATIONS = (
     "cold_store",
     "close_out",
     "carries",
+    "thaw_plan",
 )
 """The modules of `web.stations` that show a screen."""
 

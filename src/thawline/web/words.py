@@ -14,6 +14,7 @@ from thawline.give.look_alike import looks_like
 from thawline.web.ink import themed
 
 register = template.Library()
+_LEAST_SHOWN = 0.0005  # the last digit that is shown
 _COMMAND = re.compile(r":? ?(?:or )?thawline [^.;,]*")
 
 
@@ -55,6 +56,14 @@ def left(until: timedelta | None) -> str:
     if days:
         return f"{days} d {hours} h" if hours else f"{days} d"
     return " ".join([f"{hours} h"] * bool(hours) + [f"{rest} min"] * bool(rest))
+
+
+@register.filter
+def of_100(chance: float) -> str:
+    """Return a chance in percent; never "0 %" for something that can happen."""
+    if 0 < chance < _LEAST_SHOWN:
+        return "<0.1 %"
+    return f"{chance:.1%}".replace("%", " %")
 
 
 @register.filter
