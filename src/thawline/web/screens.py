@@ -23,6 +23,8 @@ STATIONS = (
     "close_out",
     "carries",
     "thaw_plan",
+    "last_vial",
+    "replay",
 )
 """The modules of `web.stations` that show a screen."""
 

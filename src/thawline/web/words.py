@@ -2,19 +2,21 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django import template
 from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 
+from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, from_ms, local_date, local_time
 from thawline.give.look_alike import looks_like
 from thawline.web.ink import themed
 
 register = template.Library()
 _LEAST_SHOWN = 0.0005  # the last digit that is shown
+_CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.]?([0-5][0-9])", re.ASCII)
 _COMMAND = re.compile(r":? ?(?:or )?thawline [^.;,]*")
 
 
@@ -64,6 +66,12 @@ def of_100(chance: float) -> str:
     if 0 < chance < _LEAST_SHOWN:
         return "<0.1 %"
     return f"{chance:.1%}".replace("%", " %")
+
+
+@register.filter
+def in_minutes(seconds: float) -> str:
+    """Return seconds as minutes with their sign, for a difference."""
+    return f"{seconds / 60:+.1f}".replace("-", "\N{MINUS SIGN}")
 
 
 @register.filter
@@ -130,3 +138,16 @@ def lot(printed: str, lots: Iterable[str]) -> SafeString:
 def joined(parts: Iterable[object]) -> str:
     """Return the parts with commas between them."""
     return ", ".join(str(part) for part in parts)
+
+
+def read_clock(typed: str) -> time:
+    """
+    Return a time of day that somebody typed: 16:30, 1630 or 16.30.
+
+    Raises:
+        RecordError: It is none.
+    """
+    found = _CLOCK.fullmatch(typed.strip())
+    if found is None:
+        raise RecordError(f"{typed!r} is no time of day", advice="as in 16:30")
+    return time(int(found[1]), int(found[2]))

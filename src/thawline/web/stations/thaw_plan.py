@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 
@@ -46,13 +47,13 @@ def show(request: HttpRequest) -> HttpResponse:
     """Return the plan of a day: of the next with bookings, where none is named."""
     asked = {name: request.GET.get(name, "") for name in ("on", "no_show", "service")}
     with around(request) as round_:
-        told = {"asked": asked, "planned": None, "why_none": "", "what_to_do": ""}
+        told: dict[str, Any] = {"asked": asked, "planned": None, "why_none": ""}
         try:
             day = read_date(asked["on"]) if asked["on"] else None
             ask = _ask(round_.at, day, asked["no_show"], asked["service"] or _SERVICE)
             told |= _told(round_, plan_for_site(round_.site, ask))
         except (RecordError, NotFoundError) as error:
-            told |= {"why_none": error.says, "what_to_do": error.advice}
+            told["why_none"] = error.says
         return page(request, round_, "thaw-plan", told)
 
 
