@@ -1,5 +1,6 @@
 """Equally likely days as dots: the picture of the design's page, and its twin. Made-up days."""
 
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 from thawline.draw.dots import Days, dots_svg, dots_text, in_words
@@ -67,3 +68,15 @@ def test_many_different_numbers_share_rows_that_never_cross_the_post():
 
 def test_the_page_of_a_demo_says_so():
     assert "DEMO" in dots_svg(Days("x", [1], 1, "y", demo=True))
+
+
+def test_labels_of_two_columns_never_run_into_each_other():
+    days = Days("Open another vial? 16:52", range(60, 120, 3), 90, "20 equally likely days")
+    labels = [
+        (float(each.get("x")), len(each.text))
+        for each in ET.fromstring(dots_svg(days)).iter("{http://www.w3.org/2000/svg}text")  # noqa: S314  our own
+        if each.text and each.text[0].isdigit() and "-" in each.text
+    ]
+    assert len(labels) > 3
+    for (one, letters), (other, _) in pairwise(labels):
+        assert other - one > letters * 15 * 0.6

@@ -44,7 +44,9 @@ _LISTED = (
     Cause("needle-stick", Wastage.OPEN, "somebody was stuck with the needle", _TRADE),
     Cause("not-taken", Wastage.OPEN, "drawn for a person who did not have it", _TRADE),
     Cause("held-open", Wastage.OPEN, "told to discard after a hold, vial open", _TRADE),
-    Cause("looks-wrong-open", Wastage.OPEN, "particles or colour seen after opening", _TRADE),
+    Cause(
+        "looks-wrong-open", Wastage.OPEN, "particles or odd color seen after opening", _TRADE
+    ),
     Cause("broken-open", Wastage.OPEN, "an open vial or drawn syringe broke", _TRADE),
     Cause("expired", Wastage.CLOSED, "past the expiry on the label, unopened", _WHO),
     Cause("too-warm", Wastage.CLOSED, "unopened, told to discard after heat", _WHO),
@@ -54,7 +56,7 @@ _LISTED = (
     Cause("past-thaw", Wastage.CLOSED, "unopened past a limit that thawing started", _TRADE),
     Cause("held", Wastage.CLOSED, "told to discard after a hold, unopened", _TRADE),
     Cause("recalled", Wastage.CLOSED, "recalled lot, unopened", _TRADE),
-    Cause("looks-wrong", Wastage.CLOSED, "particles or colour seen, unopened", _TRADE),
+    Cause("looks-wrong", Wastage.CLOSED, "particles or odd color seen, unopened", _TRADE),
 )
 CAUSES: dict[str, Cause] = {cause.name: cause for cause in _LISTED}
 """Every cause of waste by its name, open-vial causes first."""

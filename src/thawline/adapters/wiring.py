@@ -36,6 +36,8 @@ from thawline.person.follow_up import FOLLOW_UP
 from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
+from thawline.thaw.signed import SIGNED_PLAN
+from thawline.vial.carries import CARRY
 from thawline.vial.folds import CARTON, LOT, VIAL
 from thawline.vial.syringes import SYRINGE
 
@@ -44,7 +46,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
-    *(STANDBY, STAY, KIT, NOTE, DESK, FOLLOW_UP, AWAY),
+    *(STANDBY, STAY, KIT, NOTE, DESK, FOLLOW_UP, AWAY, CARRY, SIGNED_PLAN),
 )
 """Every kind of thing that the ledger keeps a state of."""
 

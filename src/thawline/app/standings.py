@@ -3,12 +3,13 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from thawline.app.in_force import InForce
+from thawline.app.in_force import InForce, in_force
 from thawline.app.not_here import not_here
+from thawline.app.ports import Site
 from thawline.base.errors import RecordError
-from thawline.base.instants import Instant, exactly
+from thawline.base.instants import Instant, exactly, to_ms
 from thawline.ledger.entries import View
-from thawline.vial.facts import VialState, as_of, story_of
+from thawline.vial.facts import CartonState, Row, VialState, as_of, story_of
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import Reckoning
 from thawline.vial.standing import standing
@@ -92,6 +93,28 @@ def _story(view: View, vial: VialState) -> Story:
 
 def if_opened(view: View, rules: InForce, each: Stood, at: Instant) -> Reckoning:
     """Return what the rules would make of a vial that is opened at the moment."""
+    return if_done(view, rules, each, What.OPEN, at)
+
+
+def if_done(view: View, rules: InForce, each: Stood, what: What, at: Instant) -> Reckoning:
+    """Return what the rules would make of a vial if that were done with it at the moment."""
     story = _story(view, each.vial)
-    opened = Fact(What.OPEN, exactly(at))
-    return standing(replace(story, facts=(*story.facts, opened)), rules.versions, at)
+    then = Fact(what, exactly(at))
+    return standing(replace(story, facts=(*story.facts, then)), rules.versions, at)
+
+
+def if_taken_out(
+    site: Site, view: View, carton: CartonState, what: What, at: Instant
+) -> Reckoning:
+    """Return what the rules would make of a vial taken out of a sealed carton now."""
+    rules = in_force(site, view, at)
+    soft = carton.soft_since_ms
+    warmed = () if soft is None else (Row(0, What.WARMED, soft, soft),)
+    moved = Row(0, what, to_ms(at), to_ms(at))
+    vial = VialState(carton.lot, carton.expiry, site.zone.key, 0, (*warmed, moved))
+    return _reckoned(view, rules, vial, at)
+
+
+def story_told(view: View, each: Stood) -> Story:
+    """Return the vial's facts with those of its lot, in the order written down."""
+    return _story(view, each.vial)

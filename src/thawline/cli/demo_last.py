@@ -3,9 +3,10 @@
 from typing import Any
 
 from thawline.app.last_vial import LastVial
+from thawline.app.last_vial_words import advice, days_of, says
 from thawline.base.instants import written
 from thawline.cli.demo_text import part
-from thawline.cli.last_vial import advice, days_of, known_text, says, table_of
+from thawline.cli.last_vial import known_text, table_of
 from thawline.cli.text import clock_time
 from thawline.demo.building import Built
 from thawline.demo.folder import LAST_VIAL

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from thawline.adapters.whole_files import write_picture
 from thawline.app.last_vial import Ask, Opening, opening_now
+from thawline.app.last_vial_words import days_of
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError
 from thawline.cli import last_vial as page
@@ -90,5 +91,5 @@ def _write(path: str, found: Opening, site: Site) -> None:
             "the picture is of the last two hours, and it is earlier",
             advice="leave --svg out, or ask later",
         )
-    days = page.days_of(found.last, found.known, site.zone, demo=site.demo)
+    days = days_of(found.last, found.known, site.zone, demo=site.demo)
     write_picture(path, dots_svg(days))

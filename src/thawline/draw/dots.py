@@ -19,6 +19,7 @@ _HEAD = "people still to come"
 _CELL, _DOT, _MARGIN = 36.0, 9.0, 24.0
 _TEXT, _SMALL = 18.0, 15.0
 _PITCH = 22.0
+_LETTER = 0.6  # of the size: a digit's width
 _TOP = 96.0
 _POST_ABOVE = 34.0
 _MOST_COLUMNS = 24  # more different numbers than this are counted by twos, fives, tens ...
@@ -88,9 +89,11 @@ def _body(days: Days, step: int, floor: float, width: float) -> Iterator[str]:
     )
     yield words(in_words(days), (_MARGIN, _MARGIN * 2 + _TEXT), _TEXT)
     yield line((_MARGIN, floor), (width - _MARGIN, floor), stroke=INK, stroke_width=2)
+    every = _labels_apart(columns, step)
     for place, first in enumerate(columns):
         x = left + _CELL * (place + 1 / 2)
-        yield words(_named(first, step), (x, floor + _PITCH), _SMALL, text_anchor="middle")
+        if place % every == 0:
+            yield words(_named(first, step), (x, floor + _PITCH), _SMALL, text_anchor="middle")
         for number in range(counts[first]):
             yield _dot((x, floor - _PITCH * (number + 1 / 2)), filled=first > days.in_hand)
     enough = sum(first <= days.in_hand for first in columns)
@@ -141,6 +144,12 @@ def _named(first: int, step: int) -> str:
     shown = max(first, 0)
     last = first + step - 1
     return f"{shown}" if step == 1 or shown == last else f"{shown}-{last}"
+
+
+def _labels_apart(columns: Sequence[int], step: int) -> int:
+    """Return at every which column a label stands, so that none runs into the next."""
+    longest = max(len(_named(first, step)) for first in columns)
+    return 1 + int((longest + 1) * _LETTER * _SMALL // _CELL)
 
 
 def _told(days: Days) -> str:

@@ -2,9 +2,11 @@
 
 from thawline.ledger import (
     alert_events,
+    carry_events,
     events,
     observation_events,
     person_events,
+    plan_events,
     reaction_events,
     screening_events,
     second_dose_events,
@@ -13,8 +15,15 @@ from thawline.ledger import (
 )
 
 _MODULES = (
-    *(events, alert_events, observation_events, screening_events),
-    *(person_events, reaction_events, second_dose_events, standby_events, trip_events),
+    *(events, alert_events, carry_events, observation_events, screening_events),
+    *(
+        person_events,
+        plan_events,
+        reaction_events,
+        second_dose_events,
+        standby_events,
+        trip_events,
+    ),
 )
 
 EVENTS: dict[str, type[events.Event]] = {

@@ -1,4 +1,4 @@
 """Whether a vial may go where somebody wants to put it."""
 
 # The public names are the modules: a question then loads only what it needs.
-__all__ = ["moves"]
+__all__ = ["moves", "signed"]

@@ -18,7 +18,12 @@ from thawline.app.ports import Site
 from thawline.web.who import Who
 
 STATIONS = (
+    "acts_at_table",
     "acts_on_vials",
+    "acts_in_cold_store",
+    "acts_at_close_out",
+    "carries",
+    "thaw_plan",
     "acts_of_everybody",
     "acts_on_people",
     "acts_on_tablets",

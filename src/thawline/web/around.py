@@ -16,6 +16,7 @@ from thawline.app.standings import Stood
 from thawline.app.until import until
 from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import View
+from thawline.vial.folds import CARTON
 from thawline.web.here import here
 from thawline.web.looking import NotedPeople
 from thawline.web.standing_vials import standing_vials
@@ -50,6 +51,12 @@ class Around:
     def stands(self) -> tuple[Stood, ...]:
         """Return every vial with a code, as it stands at the end of this second."""
         return standing_vials(self.site, self.view, self.rules, self.at)
+
+    @cached_property
+    def lots(self) -> tuple[str, ...]:
+        """Return the lots of every vial with a code and every sealed carton, as printed."""
+        sealed = (state.lot for _, state in self.view.all(CARTON))
+        return tuple(sorted({*(each.vial.lot for each in self.stands), *sealed}))
 
 
 @contextmanager

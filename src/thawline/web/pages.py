@@ -11,7 +11,7 @@ from django.utils.crypto import get_random_string
 from thawline.adapters import rehearsal
 from thawline.app.alerts_now import alerts_now
 from thawline.base.errors import RuleError
-from thawline.base.findings import Finding, Level
+from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, read_instant
 from thawline.web.around import Around
 from thawline.web.here import folder, title
@@ -19,8 +19,11 @@ from thawline.web.looking import searched_often
 from thawline.web.screens import Screen, menu, open_to_anybody, screens
 from thawline.web.staff.glass import broken
 from thawline.web.touch import size_of
+from thawline.web.units_now import units_now
 
 SHOWN_ALERTS = 2
+_WHOLE = "today"
+"""The screen that has every alert of the site, also those of the cold store."""
 UNDO_SHOWN = timedelta(seconds=60)
 _BARS = {Level.STOP: 3, Level.ACT: 2, Level.CHECK: 1}
 THEMES = ("daylight", "sun", "lamp")
@@ -41,7 +44,8 @@ def page(
 
 def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any]:
     """Return what stands around every screen."""
-    alerts = _alerts(round_)
+    whole = screen.path == _WHOLE
+    alerts = worst_first([*_alerts(round_), *(_of_cold_store(round_) if whole else ())])
     return {
         "screen": screen,
         "site": round_.site,
@@ -51,9 +55,11 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
         "today": round_.today,
         "day_zone": (round_.zone, round_.today),
         "who": round_.who,
+        "lots": _lots(round_),
         "menu": menu(round_.who),
         "alerts": [slab(each) for each in alerts[:SHOWN_ALERTS]],
         "more_alerts": max(0, len(alerts) - SHOWN_ALERTS),
+        "alerts_behind": [slab(each) for each in alerts[SHOWN_ALERTS:]] if whole else [],
         "refused": [slab(each) for each in _refused(request)],
         "said": _said(request, round_.at),
         "demo": round_.site.demo,
@@ -104,6 +110,22 @@ def _searches(round_: Around) -> Iterator[Finding]:
     for by, count in searched_often(round_.at).items():
         says = f"{by} searched for names {count} times in an hour. Ask why; see Who looked."
         yield Finding(Level.CHECK, "many-searches", says)
+
+
+def _of_cold_store(round_: Around) -> tuple[Finding, ...]:
+    if not round_.who.may("see-cold-store"):
+        return ()
+    try:
+        return units_now(round_).alerts
+    except RuleError:
+        return ()
+
+
+def _lots(round_: Around) -> tuple[str, ...]:
+    try:
+        return round_.lots
+    except RuleError:
+        return ()
 
 
 def _refused(request: HttpRequest) -> list[Finding]:

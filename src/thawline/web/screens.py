@@ -18,11 +18,18 @@ from thawline.web.who import Who
 STATIONS = (
     "today",
     "vials",
+    "vial_page",
     "draw_table",
     "team",
     "set_up",
     "who_looked",
     "glass_screen",
+    "cold_store",
+    "close_out",
+    "carries",
+    "thaw_plan",
+    "last_vial",
+    "replay",
 )
 """The modules of `web.stations` that show a screen."""
 

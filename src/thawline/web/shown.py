@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from thawline.web.around import around
 from thawline.web.here import here
+from thawline.web.jobs import news
 from thawline.web.onward import back
 from thawline.web.pages import THEMES, frame
 from thawline.web.press import DeniedError
@@ -51,7 +52,8 @@ def _tag(request: HttpRequest) -> str:
         head = view.head.seq
     minute = int(site.now().timestamp() // 60)
     said = request.session.get("said") or {}
-    depends = (head, minute, str(who(request)), said.get("id"), request.COOKIES.get("theme"))
+    looks = (str(who(request)), request.COOKIES.get("theme"))
+    depends = (head, minute, said.get("id"), news(), *looks)
     return f'"{sha256(repr(depends).encode()).hexdigest()[:20]}"'
 
 

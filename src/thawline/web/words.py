@@ -1,17 +1,22 @@
 """Filters for templates: times, durations, counts, as the site writes them."""
 
 import re
-from collections.abc import Iterable
-from datetime import date, timedelta
+from collections.abc import Iterable, Mapping
+from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django import template
+from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from thawline.base.instants import Instant, local_date, local_time
+from thawline.base.errors import RecordError
+from thawline.base.instants import Instant, from_ms, local_date, local_time
+from thawline.give.look_alike import looks_like
 from thawline.web.ink import themed
 
 register = template.Library()
+_LEAST_SHOWN = 0.0005  # the last digit that is shown
+_CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.]?([0-5][0-9])", re.ASCII)
 _COMMAND = re.compile(r":? ?(?:or )?thawline [^.;,]*")
 
 
@@ -56,9 +61,47 @@ def left(until: timedelta | None) -> str:
 
 
 @register.filter
+def of_100(chance: float) -> str:
+    """Return a chance in percent; never "0 %" for something that can happen."""
+    if 0 < chance < _LEAST_SHOWN:
+        return "<0.1 %"
+    return f"{chance:.1%}".replace("%", " %")
+
+
+@register.filter
+def in_minutes(seconds: float) -> str:
+    """Return seconds as minutes with their sign, for a difference."""
+    return f"{seconds / 60:+.1f}".replace("-", "\N{MINUS SIGN}")
+
+
+@register.filter
+def split(names: str) -> list[str]:
+    """Return the names that stand with commas between them."""
+    return names.split(",")
+
+
+@register.filter
+def since(now: Instant, then: Instant) -> timedelta:
+    """Return how long ago something was."""
+    return now - then
+
+
+@register.filter
+def at_ms(ms: int) -> Instant:
+    """Return the moment of a time as the ledger keeps it."""
+    return from_ms(ms)
+
+
+@register.filter
+def get(found: Mapping[str, object], name: str) -> object:
+    """Return what stands under a name that has a hyphen; None where nothing does."""
+    return found.get(name)
+
+
+@register.filter
 def on_screen(says: str) -> str:
     """Return a sentence without the commands of the terminal that it names."""
-    return _COMMAND.sub("", says).strip()
+    return _COMMAND.sub("", says).strip(" ,;:")
 
 
 @register.filter
@@ -75,6 +118,36 @@ def counted(number: int, nouns: str) -> str:
 
 
 @register.filter
+def lot(printed: str, lots: Iterable[str]) -> SafeString:
+    """Return a lot whole, with the characters bold by which it differs from its look-alikes."""
+    twins = [other for other in lots if looks_like(printed, other)]
+    apart = {
+        place
+        for other in twins
+        for place, (mine, theirs) in enumerate(zip(printed, other.strip(), strict=False))
+        if mine.upper() != theirs.upper()
+    }
+    marked = (
+        format_html("<b>{}</b>", sign) if place in apart else escape(sign)
+        for place, sign in enumerate(printed)
+    )
+    return format_html('<span class="code lot">{}</span>', mark_safe("".join(marked)))  # noqa: S308
+
+
+@register.filter
 def joined(parts: Iterable[object]) -> str:
     """Return the parts with commas between them."""
     return ", ".join(str(part) for part in parts)
+
+
+def read_clock(typed: str) -> time:
+    """
+    Return a time of day that somebody typed: 16:30, 1630 or 16.30.
+
+    Raises:
+        RecordError: It is none.
+    """
+    found = _CLOCK.fullmatch(typed.strip())
+    if found is None:
+        raise RecordError(f"{typed!r} is no time of day", advice="as in 16:30")
+    return time(int(found[1]), int(found[2]))

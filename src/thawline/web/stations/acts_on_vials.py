@@ -1,23 +1,14 @@
-"""What is pressed at the draw table and on vials: open, draw, waste, hold, discard."""
+"""What is pressed on vials elsewhere: carry, take out, waste, discard, release."""
+
+from dataclasses import replace
 
 from thawline.app import holds, vials
 from thawline.app.acts import Doing, Outcome
 from thawline.app.ports import Site
-from thawline.ledger.events import DoseDrawn
+from thawline.base.errors import RecordError
+from thawline.ledger.events import VialMoved
 from thawline.web.acts import Form, PageAct
-
-
-class OnVial(Form, frozen=True):
-    """One vial, by the code on its flag."""
-
-    vial: str
-
-
-class Draw(Form, frozen=True):
-    """Doses from an open vial."""
-
-    vial: str
-    doses: int = 1
+from thawline.web.stations.acts_at_table import doses
 
 
 class Waste(Form, frozen=True):
@@ -35,12 +26,38 @@ class Discard(Form, frozen=True):
     cause: str
 
 
-def _open(site: Site, doing: Doing, form: OnVial) -> Outcome:
-    return vials.open_vial(site, doing, form.vial.upper())
+class Carry(Form, frozen=True):
+    """Vials that go somewhere: their codes, and how many of them, 0 for all."""
+
+    vials: str
+    count: int = 0
+    station: str = ""
+
+    @property
+    def codes(self) -> list[str]:
+        """Return the codes of those that go."""
+        named = self.vials.upper().replace(",", " ").split()
+        if not 0 <= self.count <= len(named):
+            raise RecordError(f"{self.count} vials of {len(named)}", advice="count them again")
+        return named[: self.count or None]
 
 
-def _draw(site: Site, doing: Doing, form: Draw) -> Outcome:
-    return vials.draw(site, doing, form.vial.upper(), form.doses)
+class TakeOut(Form, frozen=True):
+    """Vials out of a sealed carton."""
+
+    unit: str
+    lot: str
+    to: str
+    count: int
+
+
+class Release(Form, frozen=True):
+    """The end of a hold: who was called and what they said."""
+
+    vial: str
+    called: str
+    answer: str
+    case: str = ""
 
 
 def _waste(site: Site, doing: Doing, form: Waste) -> Outcome:
@@ -51,39 +68,37 @@ def _discard(site: Site, doing: Doing, form: Discard) -> Outcome:
     return vials.discard(site, doing, form.vial.upper(), form.cause)
 
 
-def _hold(site: Site, doing: Doing, form: OnVial) -> Outcome:
-    return holds.hold(site, doing, [form.vial.upper()])[0]
+def _to_table(site: Site, doing: Doing, form: Carry) -> Outcome:
+    there = replace(doing, station=form.station or doing.station)
+    return vials.move(site, there, form.codes, "table")
 
 
-def _to_table(site: Site, doing: Doing, form: OnVial) -> Outcome:
-    return vials.move(site, doing, [form.vial.upper()], "table")
+def _to_fridge(site: Site, doing: Doing, form: Carry) -> Outcome:
+    return vials.move(site, doing, form.codes, "fridge")
 
 
-def _drew(form: Draw, outcome: Outcome) -> str:
-    drawn = outcome.event
-    codes = ", ".join(drawn.syringes) if isinstance(drawn, DoseDrawn) else ""
-    return f"{_doses(form.doses)} drawn from {form.vial.upper()}: {codes}"
+def _take_out(site: Site, doing: Doing, form: TakeOut) -> Outcome:
+    return vials.take_out(site, doing, form.lot, form.unit, form.count, form.to)
 
 
-def _doses(count: int) -> str:
-    return "1 dose" if count == 1 else f"{count} doses"
+def _release(site: Site, doing: Doing, form: Release) -> Outcome:
+    asked = holds.Asked(form.called, form.answer, form.case)
+    return holds.release(site, doing, [form.vial.upper()], asked)
+
+
+def _taken(form: TakeOut, outcome: Outcome) -> str:
+    moved = outcome.event
+    codes = ", ".join(moved.vials) if isinstance(moved, VialMoved) else ""
+    return f"{form.count} of lot {form.lot} to the {form.to}. Write the flags: {codes}"
 
 
 ACTS = (
-    PageAct(
-        "open-vial",
-        "handle-vial",
-        OnVial,
-        _open,
-        lambda form, _: f"{form.vial.upper()} opened",
-    ),
-    PageAct("draw-dose", "handle-vial", Draw, _draw, _drew),
     PageAct(
         "waste-dose",
         "waste",
         Waste,
         _waste,
-        lambda form, _: f"{_doses(form.doses)} of {form.vial.upper()} wasted: {form.cause}",
+        lambda form, _: f"{doses(form.doses)} of {form.vial.upper()} wasted: {form.cause}",
     ),
     PageAct(
         "discard-vial",
@@ -93,18 +108,26 @@ ACTS = (
         lambda form, _: f"{form.vial.upper()} discarded: {form.cause}",
     ),
     PageAct(
-        "hold-vial",
-        "hold",
-        OnVial,
-        _hold,
-        lambda form, _: f"{form.vial.upper()} held, and every syringe drawn from it",
-        undone=False,
-    ),
-    PageAct(
         "to-table",
         "handle-vial",
-        OnVial,
+        Carry,
         _to_table,
-        lambda form, _: f"{form.vial.upper()} to the table",
+        lambda form, _: f"{', '.join(form.codes)} to the table: room time runs",
+    ),
+    PageAct(
+        "to-fridge",
+        "handle-vial",
+        Carry,
+        _to_fridge,
+        lambda form, _: f"{', '.join(form.codes)} to the fridge",
+    ),
+    PageAct("take-out", "handle-vial", TakeOut, _take_out, _taken),
+    PageAct(
+        "release-vial",
+        "release",
+        Release,
+        _release,
+        lambda form, _: f"{form.vial.upper()} released by two people",
+        undone=False,
     ),
 )

@@ -1,92 +1,76 @@
 """Draw table: one vial, one big button."""
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
 
-from thawline.app.standings import Stood, if_opened
-from thawline.base.instants import Instant
+from thawline.account.causes import CAUSES, Cause, Wastage
 from thawline.draw.strips import strips_svg
-from thawline.ledger.entries import View
-from thawline.prepare.opening import next_ones
-from thawline.vial.expiry import read_expiry
-from thawline.vial.reckon import State
-from thawline.vial.syringes import SYRINGE
-from thawline.web.around import Around, around
-from thawline.web.pages import page
+from thawline.rules.protocol import Protocol
+from thawline.rules.spoken import spoken
+from thawline.web.around import around
+from thawline.web.pages import page, slab
 from thawline.web.screens import Screen
 from thawline.web.strips import strip_of
+from thawline.web.tables import at_table
 
 TALL = 70.0
 """The height of a strip at the draw table, in pixels."""
-_NEXT_SHOWN = 4
+_AT_A_DRAW = ("product.dose_volume_ml",)
+_AT_A_DRAW_CAUSES = ("spilled", "technique", "contaminated", "broken-open")
+"""Causes for one dose while it is drawn, one press each; a needle-stick has its own press."""
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
-    """What one table sees: the vial to draw from, what may be opened next, what is warming."""
+class Step:
+    """One step before a draw, with the items of the protocol that it says."""
 
-    drawing: Stood | None
-    opening: Stood | None
-    opens_until: Instant | None
-    others: tuple[Stood, ...]
-    lying: int
+    says: str
+    items: tuple[str, ...] = ()
 
 
 def show(request: HttpRequest) -> HttpResponse:
     """Return the vial to draw from next, or the one to open."""
     with around(request) as round_:
-        table = at_table(round_, round_.who.station)
-        strips = (
-            strips_svg([strip_of(table.drawing)], round_.at, round_.zone, TALL)
-            if table.drawing
-            else ""
-        )
-        product = round_.rules.protocol.product
-        told = {"table": table, "strips": strips, "product": product}
+        table = at_table(round_, round_.who.station, round_.who.name)
+        drawing = table.drawing
+        told = {
+            "table": table,
+            "strips": strips_svg([strip_of(drawing)], round_.at, round_.zone, TALL)
+            if drawing
+            else "",
+            "steps": list(steps(round_.rules.protocol)),
+            "causes": at_a_draw(),
+            "all_causes": of_open_vials(),
+            "mixed": [slab(each) for each in table.findings],
+        }
         return page(request, round_, "draw-table", told)
 
 
-def at_table(round_: Around, station: str) -> Table:
-    """Return what a table draws from: its own vials where it has a name, else all."""
-    near = [each for each in round_.stands if station in {"", each.vial.station}]
-    opened = _in_turn(each for each in near if each.reckoning.state is State.OPEN)
-    usable = [each for each in opened if each.reckoning.usable and each.vial.left > 0]
-    ready = _in_turn(each for each in near if each.reckoning.may_be_opened(round_.at))
-    warming = [each for each in near if each.reckoning.state is State.WARMING]
-    opening = ready[0] if ready else None
-    return Table(
-        drawing=usable[0] if usable else None,
-        opening=opening,
-        opens_until=_would_end(round_, opening),
-        others=tuple([*usable[1:], *ready, *warming][:_NEXT_SHOWN]),
-        lying=_lying(round_.view, station),
-    )
+def steps(protocol: Protocol) -> Iterator[Step]:
+    """Yield what to look at before each draw: in the protocol's own words, where it has any."""
+    volume, doses = protocol.product.dose_volume_ml, protocol.product.doses_per_vial
+    taught = [each for each in protocol.lesson if {*_AT_A_DRAW} & {*each.about}]
+    for each in taught:
+        yield Step(
+            spoken(protocol, each.says),
+            tuple(item for item in (volume.item, doses.item) if item),
+        )
+    if not taught:
+        yield Step("Swirl gently. Do not shake. Never put rests of two vials together.")
+        yield Step(f"Draw {volume.value} mL.", tuple(item for item in (volume.item,) if item))
+    yield Step("Look at the vial: no particles, no odd color. No air bubble in the syringe.")
 
 
-def _in_turn(found: Iterable[Stood]) -> list[Stood]:
-    """Return the usable vials, the one to use first at the front."""
-    by_code = {each.code: each for each in found}
-    turn = next_ones(
-        (code, each.reckoning, read_expiry(each.vial.expiry) if each.vial.expiry else None)
-        for code, each in by_code.items()
-    )
-    return [by_code[code] for code in turn]
+def at_a_draw() -> list[Cause]:
+    """Return the causes for which a dose is wasted while it is drawn."""
+    return [CAUSES[name] for name in _AT_A_DRAW_CAUSES]
 
 
-def _would_end(round_: Around, each: Stood | None) -> Instant | None:
-    """Return the use-by that opening a vial now would give it."""
-    if each is None:
-        return None
-    return if_opened(round_.view, round_.rules, each, round_.at).use_by
-
-
-def _lying(view: View, station: str) -> int:
-    return sum(
-        syringe.became == "drawn" and station in {"", syringe.station}
-        for _, syringe in view.all(SYRINGE)
-    )
+def of_open_vials() -> list[Cause]:
+    """Return every cause of open-vial waste."""
+    return [cause for cause in CAUSES.values() if cause.kind is Wastage.OPEN]
 
 
 SCREENS = (Screen("draw-table", "Draw table", "handle-vial", show),)

@@ -1,61 +1,90 @@
-"""Vials: every vial, by the end of its clock; and the page of one."""
+"""Vials: every vial by the end of its clock, alike ones together; and a code that finds one."""
 
-from django.http import HttpRequest, HttpResponse
+from collections.abc import Sequence
+from difflib import get_close_matches
 
-from thawline.app.standings import Stood, stood
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+
+from thawline.app.standings import Stood
 from thawline.draw.strips import Strip, strips_svg
 from thawline.vial.reckon import State
+from thawline.vial.syringes import SYRINGE
 from thawline.web.around import Around, around
+from thawline.web.batches import batches, sealed
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.strips import strip_of
 
-_SHOWN = 200
-_LATER = "9999"
+_SHOWN = 60
+_NEAR = 3
+_MAY_CARRY = "handle-vial"
 
 
 def show(request: HttpRequest) -> HttpResponse:
-    """Return the vials that are not done with, earliest use-by first."""
+    """Return the vials that are not done with, or go to the one whose code was scanned."""
     lot, state = request.GET.get("lot", ""), request.GET.get("state", "")
+    scanned = request.GET.get("code", "").strip().upper()
     with around(request) as round_:
+        vial = _vial_of(round_, scanned)
+        if vial:
+            return HttpResponseRedirect(f"/vial/{vial}")
         here = [each for each in round_.stands if _is_here(each)]
         found = [
             each
             for each in here
             if lot in {"", each.vial.lot} and state in {"", each.reckoning.state.value}
         ]
-        found.sort(key=lambda each: (str(each.reckoning.use_by or _LATER), each.code))
-        opened = [each for each in found if each.reckoning.state is State.OPEN]
+        rows = list(batches(round_, found))
         told = {
-            "stands": found[:_SHOWN],
-            "more": max(0, len(found) - _SHOWN),
-            "lots": sorted({each.vial.lot for each in here}),
+            "batches": rows[:_SHOWN],
+            "more": sum(len(each.vials) for each in rows[_SHOWN:]),
+            "count": len(found),
+            "sealed": sealed(round_) if round_.who.may(_MAY_CARRY) else [],
+            "here_lots": sorted({each.vial.lot for each in here}),
             "states": sorted({each.reckoning.state.value for each in here}),
             "lot": lot,
             "state": state,
-            "strips": _picture(round_, [strip_of(each) for each in opened]),
+            "scanned": scanned,
+            "near": _near(round_, scanned),
+            "may_carry": round_.who.may(_MAY_CARRY),
+            "strips": picture(round_, _opened(found)),
         }
         return page(request, round_, "vials", told)
 
 
-def show_one(request: HttpRequest, code: str) -> HttpResponse:
-    """Return one vial's life."""
-    with around(request) as round_:
-        found = stood(round_.view, round_.rules, code.upper(), round_.at)
-        opened = [strip_of(found)] if found.reckoning.state is State.OPEN else []
-        told = {"vial": found, "strips": _picture(round_, opened)}
-        return page(request, round_, "vial", told)
+def _vial_of(round_: Around, code: str) -> str:
+    """Return the vial that a code is of, or that a syringe's code was drawn from."""
+    if any(each.code == code for each in round_.stands):
+        return code
+    syringe = round_.view.one(SYRINGE, code) if code else None
+    return (syringe.vial or "") if syringe else ""
+
+
+def _near(round_: Around, code: str) -> Sequence[str]:
+    known = [each.code for each in round_.stands]
+    return get_close_matches(code, known, _NEAR) if code else ()
 
 
 def _is_here(each: Stood) -> bool:
-    return each.reckoning.state is not State.DISCARDED and each.vial.sent_to is None
+    """Say whether a vial is here and may still matter: empty ones are done with."""
+    done = each.reckoning.state is State.OPEN and each.vial.left <= 0
+    return (
+        each.reckoning.state is not State.DISCARDED and each.vial.sent_to is None and not done
+    )
 
 
-def _picture(round_: Around, strips: list[Strip]) -> str:
+def _opened(found: Sequence[Stood]) -> list[Strip]:
+    opened = [each for each in found if each.reckoning.state is State.OPEN]
+    return [strip_of(each) for each in sorted(opened, key=_end)]
+
+
+def _end(each: Stood) -> str:
+    return str(each.reckoning.use_by)
+
+
+def picture(round_: Around, strips: list[Strip]) -> str:
+    """Return open vials as strips; nothing where none is open."""
     return strips_svg(strips, round_.at, round_.zone) if strips else ""
 
 
-SCREENS = (
-    Screen("vials", "Vials", "see-vials", show),
-    Screen("vial", "Vial", "see-vials", show_one, takes="code"),
-)
+SCREENS = (Screen("vials", "Vials", "see-vials", show),)

@@ -1,0 +1,15 @@
+"""The storage units as pages show them: asked once a minute, or when something was recorded."""
+
+from thawline.app.followed_readings import FollowedReadings
+from thawline.app.unit_list import UnitList, unit_list
+from thawline.web.around import Around
+from thawline.web.kept import kept_a_minute
+
+
+def units_now(round_: Around) -> UnitList:
+    """Return every unit, what has to be seen to, and the night."""
+
+    def ask() -> UnitList:
+        return unit_list(round_.site, FollowedReadings(round_.site, ""), round_.at)
+
+    return kept_a_minute("units", round_.view.head, round_.at, ask)
