@@ -20,6 +20,7 @@ from thawline.web.who import Who
 STATIONS = (
     "acts_on_vials",
     "acts_of_everybody",
+    "acts_at_the_desk",
 )
 """The modules of `web.stations` that register acts."""
 

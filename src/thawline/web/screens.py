@@ -18,6 +18,7 @@ STATIONS = (
     "today",
     "vials",
     "draw_table",
+    "front_desk",
 )
 """The modules of `web.stations` that show a screen."""
 
@@ -54,6 +55,7 @@ class Screen:
         action: The row of the table of rights.
         show: The page; gets the request, and the rest of the address where `takes` names it.
         takes: What the rest of the address is called, for a page about one thing.
+        asks: Whether it takes what was typed, as a name, that must not stand in an address.
     """
 
     path: str
@@ -61,6 +63,7 @@ class Screen:
     action: str
     show: Callable[..., HttpResponse]
     takes: str = ""
+    asks: bool = False
 
 
 @cache

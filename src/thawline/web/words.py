@@ -8,10 +8,11 @@ from zoneinfo import ZoneInfo
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
-from thawline.base.instants import Instant, local_date, local_time
+from thawline.base.instants import Instant, from_ms, local_date, local_time
 from thawline.web.ink import themed
 
 register = template.Library()
+_LANGUAGES = {"en": "English", "es": "Spanish"}
 _COMMAND = re.compile(r":? ?(?:or )?thawline [^.;,]*")
 
 
@@ -36,6 +37,30 @@ def when(at: Instant | None, around: tuple[ZoneInfo, date]) -> str:
 def day_words(day: date) -> str:
     """Return a date as "Tue 3 Feb"."""
     return f"{day:%a} {day.day} {day:%b}"
+
+
+@register.filter
+def date_words(day: date | None) -> str:
+    """Return a date with its year, as on records; words where none is known."""
+    return "not known" if day is None else f"{day:%Y}-{day:%b}-{day:%d}".upper()
+
+
+@register.filter
+def language_words(code: str) -> str:
+    """Return a language by its name; the code itself where the name is not known here."""
+    return _LANGUAGES.get(code, code) or "not known"
+
+
+@register.filter
+def ms_clock(at_ms: int | None, zone: ZoneInfo) -> str:
+    """Return the wall-clock time of milliseconds, "?" where it is not known."""
+    return clock(None if at_ms is None else from_ms(at_ms), zone)
+
+
+@register.filter
+def ms_day(at_ms: int, zone: ZoneInfo) -> str:
+    """Return the local date of milliseconds as "Tue 3 Feb"."""
+    return day_words(local_date(from_ms(at_ms), zone))
 
 
 @register.filter
