@@ -19,6 +19,7 @@ STATIONS = (
     "vials",
     "draw_table",
     "front_desk",
+    "screening",
 )
 """The modules of `web.stations` that show a screen."""
 
