@@ -18,6 +18,7 @@ STATIONS = (
     "today",
     "vials",
     "draw_table",
+    "chair",
     "front_desk",
     "screening",
 )

@@ -2,12 +2,13 @@
 
 from datetime import date, time
 
-from thawline.app import consents, meeting, sent_on, walk_ups
+from thawline.app import consents, doses, meeting, sent_on, walk_ups
 from thawline.app.acts import Doing, Outcome
 from thawline.app.booking_anew import book_anew
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError
 from thawline.base.instants import local_instant, read_date
+from thawline.ledger.events import EarlierDoseTold
 from thawline.ledger.person_events import ConsentAnswered, PersonSent
 from thawline.person.desk import BORN, NAME, PHONE
 from thawline.person.likeness import Identity
@@ -56,6 +57,14 @@ class WalkedUp(Form, frozen=True):
     needs: str = ""
     first_dose: str = ""
     first_lot: str = ""
+
+
+class Told(Form, frozen=True):
+    """A first dose had elsewhere, from the person's card."""
+
+    person: str
+    given_on: str
+    lot: str = ""
 
 
 class Place(Form, frozen=True):
@@ -127,6 +136,12 @@ def _walk_up(site: Site, doing: Doing, form: WalkedUp) -> Outcome:
     return _recorded(walk_ups.take_in(site, doing, walk_up).outcome)
 
 
+def _told(site: Site, doing: Doing, form: Told) -> Outcome:
+    on = read_date(form.given_on).isoformat()
+    card = EarlierDoseTold(person=form.person, given_on=on, lot=form.lot)
+    return doses.told(site, doing, card)
+
+
 def _book(site: Site, doing: Doing, form: Place) -> Outcome:
     try:
         wall = time.fromisoformat(form.time)
@@ -184,6 +199,14 @@ ACTS = (
         Place,
         _book,
         lambda form, _: f"{form.person} has a place on {form.day} at {form.time}",
+    ),
+    PageAct(
+        "told-dose",
+        "find-person",
+        Told,
+        _told,
+        lambda form, _: f"{form.person}: a dose on {form.given_on}, by the card",
+        fact=True,
     ),
     PageAct("send-on", "find-person", SentOn, _send_on, _says_sent),
 )
