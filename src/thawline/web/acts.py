@@ -20,6 +20,7 @@ from thawline.web.who import Who
 STATIONS = (
     "acts_on_vials",
     "acts_of_everybody",
+    "acts_of_observing",
     "acts_at_the_chair",
     "acts_at_the_desk",
     "acts_of_screening",

@@ -19,7 +19,9 @@ STATIONS = (
     "vials",
     "draw_table",
     "chair",
+    "emergency",
     "front_desk",
+    "observation",
     "screening",
 )
 """The modules of `web.stations` that show a screen."""
