@@ -24,6 +24,7 @@ STATIONS = (
     "acts_at_the_chair",
     "acts_at_the_desk",
     "acts_of_screening",
+    "second_doses",
     "standby",
 )
 """The modules of `web.stations` that register acts."""

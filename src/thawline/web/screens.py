@@ -23,6 +23,7 @@ STATIONS = (
     "front_desk",
     "observation",
     "screening",
+    "second_doses",
     "standby",
 )
 """The modules of `web.stations` that show a screen."""
