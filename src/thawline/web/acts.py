@@ -24,6 +24,8 @@ STATIONS = (
     "acts_at_the_chair",
     "acts_at_the_desk",
     "acts_of_screening",
+    "acts_on_reactions",
+    "call_sheets",
     "second_doses",
     "standby",
 )

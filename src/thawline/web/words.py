@@ -52,6 +52,12 @@ def language_words(code: str) -> str:
 
 
 @register.filter
+def spaced(word: str) -> str:
+    """Return a known word as people write it: "not sure" for "not-sure"."""
+    return str(word).replace("-", " ")
+
+
+@register.filter
 def ms_clock(at_ms: int | None, zone: ZoneInfo) -> str:
     """Return the wall-clock time of milliseconds, "?" where it is not known."""
     return clock(None if at_ms is None else from_ms(at_ms), zone)
