@@ -22,6 +22,7 @@ STATIONS = (
     "chair",
     "emergency",
     "front_desk",
+    "journal",
     "observation",
     "reactions",
     "screening",
