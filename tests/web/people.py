@@ -12,6 +12,7 @@ from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
 from thawline.receive.inspection import Arrival
 
+LOT = "ZZ-1041"
 MARSH, FEN, HEATH = "P-000001", "P-000002", "P-000003"
 MARSH_NAME, MARSH_BORN = "Marigold Anvilgarth", "1984-05-06"
 
@@ -45,14 +46,19 @@ def screened(hall, person: str = MARSH, *answers: str) -> None:
     screenings.answer(hall.site, doing, person, list(answers), others_no=True)
 
 
-def syringes(hall, count: int = 2, station: str = "table-1") -> list[str]:
-    """Return drawn syringes of a vial that was opened at 10:02."""
-    label = Label("ZZ-1041", "2026-08")
-    doing = hall.doing
+def ready(hall, count: int = 1, station: str = "table-1") -> list[str]:
+    """Return vials that stand on the table since 06:35, thawed in the refrigerator."""
+    label, doing = Label(LOT, "2026-08"), hall.doing
     receive_frozen(hall.site, doing(wall="01:00"), label, "freezer-1", Arrival(40, 40, None))
-    out = vials.take_out(hall.site, doing(wall="04:00"), "ZZ-1041", "freezer-1", 1, "fridge")
+    out = vials.take_out(hall.site, doing(wall="04:00"), LOT, "freezer-1", count, "fridge")
     codes = list(out.event.vials)
     vials.move(hall.site, doing(wall="06:35", station=station), codes, "table")
+    return codes
+
+
+def syringes(hall, count: int = 2, station: str = "table-1") -> list[str]:
+    """Return drawn syringes of a vial that was opened at 10:02."""
+    codes, doing = ready(hall, station=station), hall.doing
     vials.open_vial(hall.site, doing(HAZEL, wall="10:02", station=station), codes[0])
     drawn = vials.draw(hall.site, doing(HAZEL, wall="10:05", station=station), codes[0], count)
     return list(drawn.event.syringes)

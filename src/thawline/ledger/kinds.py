@@ -3,6 +3,7 @@
 from thawline.ledger import (
     alert_events,
     events,
+    handover_events,
     observation_events,
     person_events,
     reaction_events,
@@ -13,7 +14,7 @@ from thawline.ledger import (
 )
 
 _MODULES = (
-    *(events, alert_events, observation_events, screening_events),
+    *(events, alert_events, handover_events, observation_events, screening_events),
     *(person_events, reaction_events, second_dose_events, standby_events, trip_events),
 )
 

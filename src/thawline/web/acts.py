@@ -26,6 +26,7 @@ STATIONS = (
     "acts_of_screening",
     "acts_on_reactions",
     "call_sheets",
+    "handover",
     "journal",
     "second_doses",
     "standby",

@@ -12,6 +12,7 @@ from thawline.base.instants import Instant, from_ms, local_date, local_time
 from thawline.web.ink import themed
 
 register = template.Library()
+_LENGTH = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?)?", re.ASCII)
 _LANGUAGES = {"en": "English", "es": "Spanish"}
 _COMMAND = re.compile(r":? ?(?:or )?thawline [^.;,]*")
 
@@ -52,9 +53,19 @@ def language_words(code: str) -> str:
 
 
 @register.filter
+def length_words(text: str | None) -> str:
+    """Return a figure as people read it: "12 h" for PT12H, "30 days" for P30D."""
+    match = _LENGTH.fullmatch(text or "")
+    if match is None:
+        return text or ""
+    parts = zip(match.groups(), ("days", "h", "min"), strict=True)
+    return " ".join(f"{number} {unit}" for number, unit in parts if number)
+
+
+@register.filter
 def spaced(word: str) -> str:
     """Return a known word as people write it: "not sure" for "not-sure"."""
-    return str(word).replace("-", " ")
+    return str(word).replace("-", " ").replace("_", " ")
 
 
 @register.filter
