@@ -27,10 +27,11 @@ class KeptRules:
             RuleError: The kept bytes were changed.
         """
         if ref.sha256 not in self._read:
-            self._read[ref.sha256] = self._load(ref).protocol
+            self._read[ref.sha256] = self.file(ref).protocol
         return self._read[ref.sha256]
 
-    def _load(self, ref: ProtocolRef) -> "RuleFile":
+    def file(self, ref: ProtocolRef) -> "RuleFile":
+        """Return the file of that hash, with its bytes; raises as `protocol` does."""
         from thawline.adapters.signing import refuse_changed  # noqa: PLC0415  when one is read
         from thawline.rules.reading import read_protocol  # noqa: PLC0415  the same
 

@@ -26,6 +26,7 @@ from thawline.app.ports import Mint, Name, Now, People, ReadingStore, Site
 from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
+from thawline.observe.card_fold import CARD
 from thawline.observe.kit_fold import KIT
 from thawline.observe.reaction_fold import NOTE
 from thawline.observe.stay_fold import STAY
@@ -46,7 +47,7 @@ if TYPE_CHECKING:
 
 FOLDS: Sequence[Fold[Any]] = (
     *(SITE, CARTON, LOT, VIAL, SYRINGE, UNIT, LOGGER_FILE, PERSON, ACCOUNT, ALERT, NIGHT),
-    *(STANDBY, STAY, KIT, NOTE, DESK, FOLLOW_UP, AWAY, CARRY, SIGNED_PLAN),
+    *(STANDBY, STAY, CARD, KIT, NOTE, DESK, FOLLOW_UP, AWAY, CARRY, SIGNED_PLAN),
 )
 """Every kind of thing that the ledger keeps a state of."""
 

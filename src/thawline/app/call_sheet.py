@@ -10,19 +10,17 @@ from datetime import date
 from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.booking_rows import Moment, against
-from thawline.app.in_force import in_force, rules_by_time
+from thawline.app.booking_anew import book_anew
+from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second_places import Contact, contact_of
 from thawline.app.standby import LATE
-from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, from_ms, local_date, midnight_before, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
-from thawline.ledger.events import PersonBooked
 from thawline.ledger.person_events import FollowUpCalled
 from thawline.observe.stay_fold import STAY
-from thawline.person.bookings import Wanted, dose_number_at
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.follow_up import (
@@ -136,7 +134,7 @@ def called(site: Site, doing: Doing, person: str, said: Said) -> Outcome:
     """
     _refuse_unfit(site, doing, said)
     if said.place is not None and not _is_before(site, doing):
-        _rebook(site, doing, person, said.place)
+        book_anew(site, replace(doing, id=site.mint()), person, said.place)
     event = FollowUpCalled(
         person=person,
         about=said.about.value,
@@ -182,43 +180,6 @@ def _refuse_unfit(site: Site, doing: Doing, said: Said) -> None:
         raise RecordError(
             "rebooked and a new place go together", advice="add --place 2026-02-10T10:00"
         )
-
-
-def _rebook(site: Site, doing: Doing, person: str, place: Instant) -> None:
-    def decide(view: View) -> Decision:
-        state = view.one(PERSON, person)
-        if state is None:
-            raise NotFoundError(f"no person {person!r} here", advice="thawline person sheet")
-        rules = in_force(site, view, doing.at)
-        wanted = Wanted(place, local_date(place, site.zone), dose_number_at(state, place))
-        rule_on = cache(rules_by_time(site, view))
-        moment = Moment(doing.at, site.zone.key, rule_on, rules.protocol.screening)
-        reason = against(state, wanted, moment) or _over(site, place, doing.at)
-        if reason:
-            raise RefusedError([Finding(Level.STOP, "no-place", f"{person}: {reason}")])
-        said = state.bookings[-1:] or None
-        event = PersonBooked(
-            person=person,
-            slot_ms=to_ms(place),
-            dose_number=wanted.dose_number,
-            language=said[0].language if said else "",
-            needs=said[0].needs if said else "",
-            group=said[0].group if said else "",
-        )
-        return Decision(event, (), rules.ref)
-
-    command: dict[str, Plain] = {
-        "command": "booking anew",
-        "person": person,
-        "slot_ms": to_ms(place),
-    }
-    act(site, replace(doing, id=site.mint()), command, decide)
-
-
-def _over(site: Site, place: Instant, now: Instant) -> str | None:
-    if place > now:
-        return None
-    return f"a place on {local_date(place, site.zone).isoformat()}, which is over"
 
 
 def _findings(person: str, result: Result) -> tuple[Finding, ...]:

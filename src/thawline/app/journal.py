@@ -30,6 +30,7 @@ class Wanted:
     kind: Kind | None = None
     vial: str | None = None
     person: str | None = None
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ def listed(site: Site, wanted: Wanted) -> list[Entry]:
         for entry in _newest_first(view, wanted):
             if wanted.since is not None and entry.recorded_at < wanted.since:
                 break
-            if wanted.kind in (None, entry.kind):
+            if wanted.kind in (None, entry.kind) and wanted.by in (None, entry.by):
                 found.append(entry)
             if len(found) == wanted.most:
                 break

@@ -14,7 +14,7 @@ from thawline.app.acts import Doing, Outcome, act
 from thawline.app.booking_rows import identity_of
 from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
-from thawline.base.errors import NotFoundError
+from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, from_ms, local_date
 from thawline.ledger.entries import Decision, Kind, Plain, View
@@ -100,22 +100,54 @@ def meet(site: Site, doing: Doing, said: Identity, code: str | None = None) -> M
         if not facing:
             raise _nobody(said)
         return Meeting(None, None, facing, None, None)
-    return _recorded(site, doing, said, (person or "", kept), facing)
+    heard = Heard(*agreement(said, kept))
+    return _recorded(site, doing, (person or "", kept.born or said.born), heard, facing)
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What staff heard beside what they saw: which of name, born and phone agree or differ."""
+
+    agreed: tuple[str, ...] = ()
+    differed: tuple[str, ...] = ()
+
+
+def hear(site: Site, doing: Doing, person: str, heard: Heard) -> Meeting:
+    """
+    Record that staff compared, by ear, what a person said with what is kept.
+
+    Raises:
+        NotFoundError: Nobody is of that code.
+        RecordError: Something is compared that is not kept, or is both the same and not.
+    """
+    with site.ledger.view() as view:
+        kept = _kept(site, view, person)
+        facing = everybody_of(site, view, kept) if kept.name else ()
+    known = {NAME: kept.name, BORN: kept.born, PHONE: kept.phone}
+    for each in (*heard.agreed, *heard.differed):
+        if not known.get(each):
+            raise RecordError(
+                f"no {_WORDS.get(each, each)} is kept of {person}",
+                advice="type what was said, so that it is kept from now on",
+            )
+    if both := set(heard.agreed) & set(heard.differed):
+        word = _WORDS[min(both)]
+        raise RecordError(f"the {word} both agrees and differs", advice="say one of them")
+    return _recorded(site, doing, (person, kept.born), heard, facing)
 
 
 def _recorded(
     site: Site,
     doing: Doing,
-    said: Identity,
-    known: tuple[str, Identity],
+    known: tuple[str, date | None],
+    heard: Heard,
     facing: Sequence[Facing],
 ) -> Meeting:
-    person, kept = known
-    agreed, differed = agreement(said, kept)
+    person, born = known
+    agreed, differed = heard.agreed, heard.differed
     others = tuple(each.person for each in facing if each.person != person)
     event = PersonArrived(person=person, agreed=agreed, differed=differed, same_name=others)
     findings = compared_findings(person, agreed, differed, others)
-    born = kept.born or said.born
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)

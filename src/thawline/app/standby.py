@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.booking_rows import MINTED, minted_number
 from thawline.app.in_force import in_force
 from thawline.app.ports import Name, Site
 from thawline.app.standings import all_stood
 from thawline.app.until import until
+from thawline.app.walk_ups import next_code
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import Instant, from_ms, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
@@ -102,6 +104,18 @@ def add(site: Site, doing: Doing, person: str, told: Told) -> Outcome:
     if told.name is not None and not doing.dry_run:
         _keep_name(site, person, told.name)
     return act(site, doing, command, decide)
+
+
+def add_new(site: Site, doing: Doing, told: Told) -> Outcome:
+    """Put somebody new on the list, under a code that stands for nobody yet."""
+    with site.ledger.view() as view:
+        entry = view.entry(doing.id)
+        before = None if entry is None else entry.event
+        code = before.person if isinstance(before, StandbyAdded) else next_code(view)
+    if not isinstance(before, StandbyAdded):
+        while site.people.get(code) is not None:
+            code = f"{MINTED}{minted_number(code) + 1:06d}"
+    return add(site, doing, code, told)
 
 
 def _keep_name(site: Site, person: str, name: Name) -> None:

@@ -48,7 +48,7 @@ def stood_for_syringes(view: View, rules: InForce, code: str, at: Instant) -> St
         NotFoundError: No vial has that code here.
     """
     now = stood(view, rules, code, at)
-    story = _story(view, now.vial)
+    story = story_here(view, now.vial)
     going_on = tuple(fact for fact in story.facts if fact.what is not What.DISCARD)
     reckoning = standing(replace(story, facts=going_on), rules.versions, at)
     return replace(now, reckoning=reckoning)
@@ -84,10 +84,11 @@ def seen_at(stands: Iterable[Stood], at: Instant) -> Iterator[Stood]:
 
 
 def _reckoned(view: View, rules: InForce, vial: VialState, at: Instant) -> Reckoning:
-    return standing(_story(view, vial), rules.versions, at)
+    return standing(story_here(view, vial), rules.versions, at)
 
 
-def _story(view: View, vial: VialState) -> Story:
+def story_here(view: View, vial: VialState) -> Story:
+    """Return a vial's handling as the ledger has it, with its lot."""
     return story_of(vial, view.one(LOT, vial.lot))
 
 
@@ -98,7 +99,7 @@ def if_opened(view: View, rules: InForce, each: Stood, at: Instant) -> Reckoning
 
 def if_done(view: View, rules: InForce, each: Stood, what: What, at: Instant) -> Reckoning:
     """Return what the rules would make of a vial if that were done with it at the moment."""
-    story = _story(view, each.vial)
+    story = story_here(view, each.vial)
     then = Fact(what, exactly(at))
     return standing(replace(story, facts=(*story.facts, then)), rules.versions, at)
 
@@ -117,4 +118,4 @@ def if_taken_out(
 
 def story_told(view: View, each: Stood) -> Story:
     """Return the vial's facts with those of its lot, in the order written down."""
-    return _story(view, each.vial)
+    return story_here(view, each.vial)

@@ -90,7 +90,7 @@ def take_in(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn:
         state = _state(view, walk_up)
         number = _dose_number(state)
         _refuse(site, view, doing, walk_up, number)
-        code = walk_up.code or _next_code(view)
+        code = walk_up.code or next_code(view)
     if not doing.dry_run:
         code = walk_up.code or _kept(site, code, walk_up)
         _record_card(site, doing, code, walk_up)
@@ -172,7 +172,8 @@ def _refuse_card(walk_up: WalkUp, born: date | None, today: date) -> None:
         )
 
 
-def _next_code(view: View) -> str:
+def next_code(view: View) -> str:
+    """Return the code after the last one that was minted for anybody on record here."""
     last = max((minted_number(person) for person, _ in view.all(PERSON)), default=0)
     return f"{MINTED}{last + 1:06d}"
 

@@ -11,14 +11,14 @@ from thawline.adapters.reaction_tables import reaction_named, shipped, smallest_
 from thawline.adapters.sites import folder_of, names
 from thawline.adapters.whole_files import write_picture
 from thawline.app.reactions import doses_and_seen
+from thawline.app.seen_pictures import seen_picture
 from thawline.base.errors import NotFoundError, RecordError, UnsaidError
 from thawline.base.findings import Finding, Level
 from thawline.cli.answers import Answer
 from thawline.cli.asking import site_named
 from thawline.cli.surroundings import home
 from thawline.cli.text import wrapped
-from thawline.draw.seen_expected import Mark, Picture, forest_svg, forest_text
-from thawline.report.plainly import against_words
+from thawline.draw.seen_expected import Picture, forest_svg, forest_text
 from thawline.report.reactions import StatedRate
 from thawline.report.seen import Row, lot_rows, rows_of
 
@@ -159,40 +159,7 @@ def picture_of(
 ) -> Picture:
     """Return what is drawn of the rows, and what they were held against."""
     source = shipped().titles.get(rate.source, rate.source)
-    return Picture(
-        title=f"{says}: seen against expected",
-        marks=[_mark(row) for row in rows],
-        says=(
-            f"Expected: doses so far times {rate.cases:,}/{rate.doses:,}, {rate.definition} "
-            f"({source})."
-        ),
-        demo=demo,
-    )
-
-
-def _mark(row: Row) -> Mark:
-    if row.hidden or row.found is None:
-        return Mark(row.name, "-" if row.hidden else f"{row.seen} of ?", row.says, row.says)
-    found = row.found
-    return Mark(
-        name=row.name,
-        counts=f"{row.seen} of {found.expected:.3g}",
-        says=_words(row),
-        short=row.says,
-        ratio=found.ratio,
-        lower=found.lower,
-        upper=found.upper,
-        is_above=row.is_above,
-    )
-
-
-def _words(row: Row) -> str:
-    """Return what a row says; where chance had many tries, that it is not above after all."""
-    assert row.found is not None  # noqa: S101  only rows with doses are drawn
-    told = against_words(row.found)
-    if row.found.is_above and not row.is_above:
-        return f"{told.partition(';')[0]}; among so many compared, chance may do that"
-    return told
+    return seen_picture(says, rows, rate, source, demo=demo)
 
 
 def _alerts(says: str, rows: tuple[Row, ...]) -> tuple[Finding, ...]:

@@ -4,6 +4,7 @@ from thawline.ledger import (
     alert_events,
     carry_events,
     events,
+    handover_events,
     observation_events,
     person_events,
     plan_events,
@@ -15,8 +16,9 @@ from thawline.ledger import (
 )
 
 _MODULES = (
-    *(events, alert_events, carry_events, observation_events, screening_events),
+    *(events, alert_events, carry_events, handover_events, observation_events),
     *(
+        screening_events,
         person_events,
         plan_events,
         reaction_events,

@@ -35,6 +35,14 @@ class ConsentAnswered(Event, frozen=True, kw_only=True):
     interpreter: bool = False
 
 
+class PersonSent(Event, frozen=True, kw_only=True):
+    """A person was sent from a desk to the clinical lead, with a numbered slip of paper."""
+
+    person: str
+    slip: int  # counted anew each local day
+    about: str  # identity, age, second-dose, health, other
+
+
 class FollowUpCalled(Event, frozen=True, kw_only=True):
     """Somebody was called, or tried to be, about a day; what came of it, in a known word."""
 

@@ -17,7 +17,12 @@ from msgspec.structs import replace
 from thawline.base.instants import from_ms, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DoseNotGiven, Event
-from thawline.ledger.person_events import ConsentAnswered, PersonAmended, PersonArrived
+from thawline.ledger.person_events import (
+    ConsentAnswered,
+    PersonAmended,
+    PersonArrived,
+    PersonSent,
+)
 from thawline.person.likeness import Identity, name_key, phone_key
 
 LEAST = 2
@@ -74,6 +79,14 @@ class Said(Struct, frozen=True):
     edition: str
 
 
+class Sent(Struct, frozen=True):
+    """One slip of paper with which somebody was sent to the clinical lead."""
+
+    at_ms: int
+    slip: int
+    about: str
+
+
 class DeskState(Struct, frozen=True):
     """
     What the desk knows of one person; `left_ms`: went without a dose.
@@ -85,6 +98,7 @@ class DeskState(Struct, frozen=True):
     said: tuple[Said, ...] = ()
     left_ms: tuple[int, ...] = ()
     void: int = 0
+    sent: tuple[Sent, ...] = ()
 
 
 class DeskFold:
@@ -115,10 +129,12 @@ class DeskFold:
             return replace(before, said=(*before.said, said))
         if isinstance(event, PersonAmended):
             return replace(before, void=len(before.met))
+        if isinstance(event, PersonSent):
+            return replace(before, sent=(*before.sent, Sent(at_ms, event.slip, event.about)))
         return replace(before, left_ms=(*before.left_ms, at_ms))
 
 
-_ABOUT = (PersonArrived, PersonAmended, ConsentAnswered, DoseNotGiven)
+_ABOUT = (PersonArrived, PersonAmended, PersonSent, ConsentAnswered, DoseNotGiven)
 
 DESK = DeskFold()
 """The one fold of the desk; it keeps nothing between calls."""
@@ -160,6 +176,14 @@ def consent_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Said | Non
     if state is None:
         return None
     found = [said for said in state.said if _on(said.at_ms, zone) == day]
+    return found[-1] if found else None
+
+
+def sent_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Sent | None:
+    """Return the last slip of a local day; None without one."""
+    if state is None:
+        return None
+    found = [sent for sent in state.sent if _on(sent.at_ms, zone) == day]
     return found[-1] if found else None
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from thawline.app.acts import Doing, Outcome
+from thawline.app.acts import Outcome
 from thawline.app.ports import Site
 from thawline.web.who import Who
 
@@ -27,6 +27,16 @@ STATIONS = (
     "acts_of_everybody",
     "acts_on_people",
     "acts_on_tablets",
+    "acts_of_observing",
+    "acts_at_the_chair",
+    "acts_at_the_desk",
+    "acts_of_screening",
+    "acts_on_reactions",
+    "call_sheets",
+    "handover",
+    "journal",
+    "second_doses",
+    "standby",
 )
 """The modules of `web.stations` that register acts."""
 
@@ -49,16 +59,18 @@ class PageAct:
         own: Whether this is at the person's own station, or about their own record.
         undone: Whether the line offers to undo it.
         fact: It has happened when it is pressed: the rules can no longer refuse it.
+        pinned: The use case itself looks at the PIN, and gets it after the form.
     """
 
     name: str
     action: str
     form: type[Form]
-    press: Callable[[Site, Doing, Any], Outcome]
+    press: Callable[..., Outcome]
     says: Callable[[Any, Outcome], str]
     own: Callable[[Site, Who, Any], bool] = lambda _site, _who, _form: True
     undone: bool = True
     fact: bool = False
+    pinned: bool = False
 
 
 @cache

@@ -79,7 +79,9 @@ def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form
     _refuse_role(who, act)
     form = read_form(act, sent.fields)
     _refuse_denied(site, who, act, form, sent)
-    return act.press(site, _doing(site, who, act, sent), form), form
+    doing = _doing(site, who, act, sent)
+    told = (site, doing, form, sent.pin) if act.pinned else (site, doing, form)
+    return act.press(*told), form
 
 
 def read_form(act: PageAct, fields: Mapping[str, object]) -> Form:

@@ -30,6 +30,18 @@ STATIONS = (
     "thaw_plan",
     "last_vial",
     "replay",
+    "call_sheets",
+    "chair",
+    "emergency",
+    "front_desk",
+    "handover",
+    "journal",
+    "observation",
+    "protocol",
+    "reactions",
+    "screening",
+    "second_doses",
+    "standby",
 )
 """The modules of `web.stations` that show a screen."""
 
@@ -40,7 +52,7 @@ _MENUS: Mapping[Role, tuple[str, ...]] = {
     ),
     Role.PREPARER: ("draw-table", "vials", "carries", "journal"),
     Role.SCREENER: ("screening", "journal"),
-    Role.REGISTRAR: ("front-desk", "standby-list", "second-doses", "journal"),
+    Role.REGISTRAR: (*("front-desk", "standby-list", "second-doses", "call-sheet", "journal"),),
     Role.VACCINATOR: ("chair", "screening", "vials", "journal"),
     Role.OBSERVER: ("observation-area", "reactions", "journal"),
     Role.RUNNER: ("carries", "vials", "journal"),
@@ -66,6 +78,7 @@ class Screen:
         action: The row of the table of rights.
         show: The page; gets the request, and the rest of the address where `takes` names it.
         takes: What the rest of the address is called, for a page about one thing.
+        asks: Whether it takes what was typed, as a name, that must not stand in an address.
     """
 
     path: str
@@ -73,6 +86,7 @@ class Screen:
     action: str
     show: Callable[..., HttpResponse]
     takes: str = ""
+    asks: bool = False
 
 
 @cache

@@ -3,9 +3,15 @@
 from hashlib import sha256
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
+from django.http import (
+    HttpRequest,
+    HttpResponse,
+    HttpResponseNotAllowed,
+    HttpResponseRedirect,
+    JsonResponse,
+)
 from django.shortcuts import render
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from thawline.web.around import around
 from thawline.web.here import here
@@ -20,11 +26,13 @@ from thawline.web.who import who
 _YEAR_S = 365 * 24 * 3600
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 def show(request: HttpRequest, screen: Screen, **takes: str) -> HttpResponse:
     """Return a screen; 304 where nothing has happened since the tablet last asked."""
     if refused := _not_let_in(request, screen.action):
         return refused
+    if request.method == "POST":
+        return screen.show(request, **takes) if screen.asks else HttpResponseNotAllowed(["GET"])
     tag = _tag(request)
     if tag and request.headers.get("If-None-Match") == tag:
         return HttpResponse(status=304)

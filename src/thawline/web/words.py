@@ -15,6 +15,8 @@ from thawline.give.look_alike import looks_like
 from thawline.web.ink import themed
 
 register = template.Library()
+_LENGTH = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?)?", re.ASCII)
+_LANGUAGES = {"en": "English", "es": "Spanish"}
 _LEAST_SHOWN = 0.0005  # the last digit that is shown
 _CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.]?([0-5][0-9])", re.ASCII)
 _COMMAND = re.compile(r":? ?(?:or )?thawline [^.;,]*")
@@ -41,6 +43,46 @@ def when(at: Instant | None, around: tuple[ZoneInfo, date]) -> str:
 def day_words(day: date) -> str:
     """Return a date as "Tue 3 Feb"."""
     return f"{day:%a} {day.day} {day:%b}"
+
+
+@register.filter
+def date_words(day: date | None) -> str:
+    """Return a date with its year, as on records; words where none is known."""
+    return "not known" if day is None else f"{day:%Y}-{day:%b}-{day:%d}".upper()
+
+
+@register.filter
+def language_words(code: str) -> str:
+    """Return a language by its name; the code itself where the name is not known here."""
+    return _LANGUAGES.get(code, code) or "not known"
+
+
+@register.filter
+def length_words(text: str | None) -> str:
+    """Return a figure as people read it: "12 h" for PT12H, "30 days" for P30D."""
+    match = _LENGTH.fullmatch(text or "")
+    if match is None:
+        return text or ""
+    parts = zip(match.groups(), ("days", "h", "min"), strict=True)
+    return " ".join(f"{number} {unit}" for number, unit in parts if number)
+
+
+@register.filter
+def spaced(word: str) -> str:
+    """Return a known word as people write it: "not sure" for "not-sure"."""
+    return str(word).replace("-", " ").replace("_", " ")
+
+
+@register.filter
+def ms_clock(at_ms: int | None, zone: ZoneInfo) -> str:
+    """Return the wall-clock time of milliseconds, "?" where it is not known."""
+    return clock(None if at_ms is None else from_ms(at_ms), zone)
+
+
+@register.filter
+def ms_day(at_ms: int, zone: ZoneInfo) -> str:
+    """Return the local date of milliseconds as "Tue 3 Feb"."""
+    return day_words(local_date(from_ms(at_ms), zone))
 
 
 @register.filter

@@ -33,10 +33,18 @@ async function look() {
   if (!isTyping()) exchange(await answer.text());
 }
 
-/** Say whether somebody is about to send what they typed or chose. */
+/** Say whether somebody is about to send what they typed or chose, or reads an answer to it. */
 function isTyping() {
   const at = document.activeElement;
-  return at?.matches?.("input:not([type=hidden]), select, textarea") ?? false;
+  if (at?.matches?.("input:not([type=hidden]):not([data-scan]), select, textarea")) return true;
+  if (document.querySelector("[data-still]")) return true;
+  return [...document.querySelectorAll("#live input:not([type=hidden]), #live select")].some(isChanged);
+}
+
+function isChanged(field) {
+  if (field.matches("[type=radio], [type=checkbox]")) return field.checked !== field.defaultChecked;
+  if (field.matches("select")) return [...field.options].some((each) => each.selected !== each.defaultSelected && field.selectedIndex > 0);
+  return field.value !== field.defaultValue;
 }
 
 function exchange(text) {
