@@ -7,25 +7,17 @@ happened then: it is a fact, recorded with what the rules say against it.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import timedelta
 from uuid import UUID
 
 import msgspec
 
 from thawline.app.acts import Doing, Outcome, second_person
 from thawline.app.ports import Site
-from thawline.base.errors import RecordError, UnsaidError
-from thawline.base.instants import Instant, Occurred, exactly, from_ms
+from thawline.base.errors import RecordError, ReusedIdError
 from thawline.web.acts import Form, PageAct
 from thawline.web.rights import Way
+from thawline.web.touched import NOW, Times, Touch, fresh_times, kept_times
 from thawline.web.who import Who
-
-LATE = timedelta(seconds=20)
-"""From when a press counts as one that waited on the tablet."""
-MARGIN = timedelta(seconds=2)
-"""What a tablet's own measure of elapsed time may be off by, over a shift."""
-RELOADED = timedelta(seconds=120)
-"""What the wall clock of a tablet that was started anew may be off by more."""
 
 
 class DeniedError(Exception):
@@ -49,8 +41,7 @@ class Sent:
         pin: Of the person themselves, where the table asks for it again.
         second: The name of a second person.
         second_pin: Their own PIN.
-        elapsed_ms: Since the touch, by a clock that only goes forward; None: it was lost.
-        clock_ms: The touch by the tablet's wall clock, put right by the last offset measured.
+        touch: When the finger touched, as the tablet measured it.
     """
 
     id: UUID
@@ -60,8 +51,7 @@ class Sent:
     pin: str = ""
     second: str = ""
     second_pin: str = ""
-    elapsed_ms: int | None = 0
-    clock_ms: int | None = None
+    touch: Touch = NOW
 
 
 def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form]:
@@ -72,10 +62,20 @@ def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form
         DeniedError: The table of rights says no, or asks for more.
         RecordError: A field is not what it should be.
         RefusedError: The rules forbid it.
+        ReusedIdError: The id stands for another act.
+        UnsaidError: Nobody knows when the finger touched.
     """
     form = read_form(act, sent.fields)
     _refuse_denied(site, who, act, form, sent)
-    return act.press(site, _doing(site, who, act, sent), form), form
+    times = kept_times(site, sent.id) or fresh_times(site, sent.touch)
+    try:
+        return act.press(site, _doing(site, who, act, sent, times), form), form
+    except ReusedIdError:
+        # The same press, sent twice, may have overtaken itself: then it has other times.
+        first = kept_times(site, sent.id)
+        if first is None or first == times:
+            raise
+        return act.press(site, _doing(site, who, act, sent, first), form), form
 
 
 def read_form(act: PageAct, fields: Mapping[str, object]) -> Form:
@@ -105,40 +105,15 @@ def _two(site: Site, sent: Sent) -> bool:
     return bool(sent.second) and site.pins.fits(sent.second, sent.second_pin)
 
 
-def _doing(site: Site, who: Who, act: PageAct, sent: Sent) -> Doing:
-    now = site.now()
-    occurred = _occurred(now, sent)
-    waited = sent.elapsed_ms is None or timedelta(milliseconds=sent.elapsed_ms) > LATE
+def _doing(site: Site, who: Who, act: PageAct, sent: Sent, times: Times) -> Doing:
     return Doing(
         by=who.name or "not named",
-        occurred=occurred,
-        recorded_at=now,
+        occurred=times.occurred,
+        recorded_at=site.now(),
         id=sent.id,
         why=sent.why,
         device=who.device,
         station=sent.station or who.station,
         second=second_person(site, who.name, sent.second, sent.second_pin),
-        happened=act.fact or waited,
-    )
-
-
-def _occurred(now: Instant, sent: Sent) -> Occurred:
-    """
-    Return when the finger touched, as an interval that holds the truth.
-
-    Raises:
-        UnsaidError: Neither the time since the touch nor the tablet's clock is known.
-    """
-    if sent.elapsed_ms is not None:
-        elapsed = timedelta(milliseconds=max(0, sent.elapsed_ms))
-        if elapsed <= LATE:
-            return exactly(now)
-        return Occurred(
-            Instant(now - elapsed - MARGIN), Instant(min(now, now - elapsed + MARGIN))
-        )
-    if sent.clock_ms is None:
-        raise UnsaidError("nobody knows when this was pressed", advice="type the time")
-    touched = from_ms(sent.clock_ms)
-    return Occurred(
-        Instant(min(now, touched - RELOADED)), Instant(min(now, touched + RELOADED))
+        happened=act.fact or times.happened,
     )

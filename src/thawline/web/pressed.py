@@ -4,6 +4,8 @@ What happens after a press: a form goes back to its page, a tablet gets its rece
 The same id asked twice gets the same receipt. A refusal is kept and shown; nothing is lost.
 """
 
+import re
+from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
@@ -14,14 +16,19 @@ from django.views.decorators.http import require_POST
 from msgspec import Struct
 
 from thawline.app.acts import Outcome
-from thawline.base.errors import RecordError, RefusedError, ThawlineError
+from thawline.app.ports import Site
+from thawline.base.errors import RecordError, RefusedError, ReusedIdError, ThawlineError
 from thawline.base.findings import Finding
-from thawline.base.instants import written
+from thawline.base.instants import local_time, written
 from thawline.web.acts import PageAct
 from thawline.web.answers import BUSY, RETRY_S, status_of
 from thawline.web.here import here
 from thawline.web.press import DeniedError, Sent, press
+from thawline.web.rights import Way
 from thawline.web.shown import back
+from thawline.web.staff.pressers import presser
+from thawline.web.tablets.heard import arrived
+from thawline.web.touched import Touch
 from thawline.web.who import who
 
 _TEXTS = {
@@ -46,7 +53,28 @@ class Asked(Struct, frozen=True, forbid_unknown_fields=True):
     second_pin: str = ""
     elapsed_ms: int | None = None
     clock_ms: int | None = None
+    typed: str = ""
+    presser: str = ""
+    tablet: str = ""
     device_seq: int | None = None
+
+    def sent(self) -> Sent:
+        """Return it as an act is pressed."""
+        return Sent(
+            id=self.id,
+            fields=self.form,
+            station=self.station,
+            why=self.why,
+            pin=self.pin,
+            second=self.second,
+            second_pin=self.second_pin,
+            touch=Touch(self.elapsed_ms, self.clock_ms, self.typed),
+        )
+
+    def is_answered(self) -> None:
+        """Keep that this entry of the tablet needs no further answer."""
+        if self.tablet and self.device_seq:
+            arrived(self.tablet, self.device_seq)
 
 
 class Told(Struct, frozen=True):
@@ -78,16 +106,28 @@ def by_form(request: HttpRequest, act: PageAct) -> HttpResponse:
     try:
         outcome, form = press(site, looks, act, _sent(request))
     except RefusedError as error:
-        request.session["refused"] = [_row(each) for each in error.findings]
+        _show(request, error.findings)
         return HttpResponseRedirect(back(request))
+    _remember(request, act, form, outcome)
+    return HttpResponseRedirect(back(request))
+
+
+def _remember(request: HttpRequest, act: PageAct, form: Any, outcome: Outcome) -> None:
+    """Keep what the next page says of an act."""
+    site = here()
     request.session["said"] = {
         "at": written(site.now(), site.zone),
         "says": act.says(form, outcome),
         "id": str(outcome.receipt.id) if outcome.receipt else "",
         "undone": act.undone,
     }
-    request.session["refused"] = [_row(each) for each in outcome.findings]
-    return HttpResponseRedirect(back(request))
+    _show(request, outcome.findings)
+
+
+def _show(request: HttpRequest, findings: Sequence[Finding]) -> None:
+    """Keep what the rules said against an act for the pages of the next minute."""
+    request.session["refused"] = [_row(each) for each in findings]
+    request.session["refused_at"] = written(here().now())
 
 
 def _sent(request: HttpRequest) -> Sent:
@@ -112,28 +152,46 @@ def _sent(request: HttpRequest) -> Sent:
 @require_POST
 def by_tablet(request: HttpRequest, act: PageAct) -> HttpResponse:
     """Do what a tablet asks and return its receipt, or why there is none."""
+    looks = who(request)
+    if looks.way(act.action) is not Way.ANYBODY and (not looks.name or looks.locked):
+        return _answer(Refusal("denied", "log in first", "", "person"), 401)
     try:
         asked = msgspec.json.decode(request.body, type=Asked)
-        sent = Sent(
-            id=asked.id,
-            fields=asked.form,
-            station=asked.station,
-            why=asked.why,
-            pin=asked.pin,
-            second=asked.second,
-            second_pin=asked.second_pin,
-            elapsed_ms=asked.elapsed_ms,
-            clock_ms=asked.clock_ms,
-        )
-        outcome, form = press(here(), who(request), act, sent)
     except msgspec.DecodeError as error:
         return _answer(Refusal("form", f"this is not an act: {error}", ""), 400)
+    try:
+        outcome, form = press(here(), presser(request, asked.presser), act, asked.sent())
     except DeniedError as error:
-        status = 401 if not who(request).name else 403
+        status = 401 if error.needs == "person" else 403
         return _answer(Refusal("denied", str(error), "", error.needs), status)
+    except RefusedError as error:
+        asked.is_answered()
+        _show(request, error.findings)
+        return _refusal(error)
+    except ReusedIdError as error:
+        return _answer(clash(here(), asked.id, error), status_of(error))
     except ThawlineError as error:
         return _refusal(error)
+    asked.is_answered()
+    _remember(request, act, form, outcome)
     return _answer(receipt(act, form, outcome), 200)
+
+
+def clash(site: Site, act_id: UUID, error: ReusedIdError) -> Refusal:
+    """Return the answer to a press whose id stands for another act: who recorded what."""
+    with site.ledger.view() as view:
+        entry = view.entry(act_id)
+    if entry is None:
+        return Refusal(error.code, error.says, error.advice)
+    clock = local_time(entry.occurred.lo, site.zone).isoformat(timespec="minutes")
+    what = in_words(type(entry.event).__name__)
+    says = f"{entry.by} recorded this at {clock} as: {what}"
+    return Refusal(error.code, says, "open that record in the journal, and compare")
+
+
+def in_words(name: str) -> str:
+    """Return an event's name as words: DoseDrawn is "dose drawn"."""
+    return re.sub(r"(?<!^)(?=[A-Z])", " ", name).lower()
 
 
 def receipt(act: PageAct, form: Any, outcome: Outcome) -> Told:

@@ -18,6 +18,8 @@ STATIONS = (
     "today",
     "vials",
     "draw_table",
+    "scanner_test",
+    "command_cards",
 )
 """The modules of `web.stations` that show a screen."""
 

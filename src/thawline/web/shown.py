@@ -4,10 +4,12 @@ from hashlib import sha256
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
+from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_GET, require_POST
 
+from thawline.base.instants import to_ms
 from thawline.web.around import around
 from thawline.web.here import here
 from thawline.web.pages import THEMES, frame
@@ -16,6 +18,21 @@ from thawline.web.rights import Way
 from thawline.web.screens import Screen, own_screen
 from thawline.web.who import who
 
+KEPT = frozenset(
+    {
+        "draw-table",
+        "chair",
+        "screening",
+        "observation-area",
+        "carries",
+        "vials",
+        "cold-store",
+        "emergency-card",
+    }
+)
+"""The stations' own pages, which a tablet keeps for the time the server is away."""
+_IDENTITY = b"data-identity"
+"""The mark of an element that shows who somebody is: no tablet keeps such a page."""
 _YEAR_S = 365 * 24 * 3600
 
 
@@ -30,6 +47,8 @@ def show(request: HttpRequest, screen: Screen, **takes: str) -> HttpResponse:
     response = screen.show(request, **takes)
     if tag:
         response["ETag"] = tag
+    if screen.path in KEPT and not request.GET and _IDENTITY not in response.content:
+        response["Thawline-Keep"] = "yes"
     return response
 
 
@@ -43,15 +62,14 @@ def _not_let_in(request: HttpRequest, action: str) -> HttpResponse | None:
 
 
 def _tag(request: HttpRequest) -> str:
-    """Return what a page depends on, in short; empty where a message waits to be shown."""
-    if request.session.get("refused"):
-        return ""
+    """Return what a page depends on, in short."""
     site = here()
     with site.ledger.view() as view:
         head = view.head.seq
     minute = int(site.now().timestamp() // 60)
     said = request.session.get("said") or {}
-    depends = (head, minute, str(who(request)), said.get("id"), request.COOKIES.get("theme"))
+    depends = (head, minute, str(who(request)), said.get("id"))
+    depends = (*depends, request.session.get("refused_at"), request.COOKIES.get("theme"))
     return f'"{sha256(repr(depends).encode()).hexdigest()[:20]}"'
 
 
@@ -77,13 +95,13 @@ def state(request: HttpRequest) -> HttpResponse:
     site = here()
     with site.ledger.view() as view:
         head = view.head
-    del request
     return JsonResponse(
         {
             "seq": head.seq,
             "epoch": head.epoch,
             "hash": head.hash.hex(),
-            "now_ms": round(site.now().timestamp() * 1000),
+            "now_ms": to_ms(site.now()),
+            "csrf": get_token(request),
         }
     )
 

@@ -6,10 +6,12 @@ from functools import partial
 from django.http import HttpResponse
 from django.urls import URLPattern, URLResolver, include, path
 
-from thawline.web import openapi, pressed, shown, workers
+from thawline.web import openapi, pressed, scans, shown, workers
 from thawline.web.acts import acts
 from thawline.web.answers import answered
 from thawline.web.screens import Screen, screens
+from thawline.web.stations import scanner_test
+from thawline.web.tablets import words_in
 
 
 def _at(address: str, view: Callable[..., HttpResponse], name: str) -> URLPattern:
@@ -32,6 +34,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
         for n, a in acts().items()
     ],
     _at("api/state", shown.state, "api-state"),
+    _at("api/scan", scans.scan, "api-scan"),
+    _at("api/scanner", scanner_test.learn, "api-scanner"),
+    _at("api/heard", words_in.heard, "api-heard"),
     _at("api/openapi.json", openapi.described, "openapi"),
     _at("worker.js", workers.worker, "worker"),
     path("", include("thawline.web.staff.urls")),
