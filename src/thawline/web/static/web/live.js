@@ -14,6 +14,7 @@ let asking = false;
 
 /** Ask for the page again and again, while nobody types in it. */
 export function keepLive() {
+  void look();
   setInterval(look, EVERY_MS);
 }
 

@@ -5,13 +5,18 @@ const PAGES = "thawline-pages";
 const PARTS = "thawline-parts";
 const WAIT_MS = 3000;
 const CARD = "/emergency-card";
-const NOTHING = `<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Working on its own</title><link rel="stylesheet" href="/static/web/site.css"></head>
-<body><header><h1>The server is away</h1></header><main id="main"><section class="panel">
-<p><b>Nothing was recorded by this press, and this page is not kept here.</b> Write it on the paper sheet, with the time.</p>
+const FILES = []; // the site's own files and the mark of their newest form, filled in by the server
+const FORM = "";
+const away = (says) => `<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<title>The server is away</title><link rel="stylesheet" href="/static/web/site.css"></head>
+<body><header><h1>The server is away</h1></header><main id="main"><section class="panel"><p><b>${says}</b></p>
 <p><a class="button" href="/">To my screen</a></p><p><a class="button" href="${CARD}">Emergency card</a></p></section></main></body></html>`;
+const NOT_KEPT = "This page is not kept on this tablet.";
+const NOT_RECORDED = "It is not known whether this press was recorded. Write it on the paper sheet, with the time, and look in the journal when the server is back.";
 
-self.addEventListener("install", () => self.skipWaiting());
+self.addEventListener("install", (event) => {
+  event.waitUntil(caches.open(PARTS).then((parts) => parts.addAll(FILES)).then(() => self.skipWaiting()));
+});
 
 self.addEventListener("activate", (event) => {
   event.waitUntil(self.clients.claim().then(keepCard));
@@ -52,7 +57,8 @@ async function keep(path, answer) {
 async function kept(request, address) {
   const pages = await caches.open(PAGES);
   const own = await pages.match(address.pathname === "/" ? (await newestPath(pages)) : address.pathname);
-  if (!own || request.method !== "GET") return marked(NOTHING, Date.now(), 503);
+  if (request.method !== "GET") return marked(away(NOT_RECORDED), FORM, 503);
+  if (!own) return marked(away(NOT_KEPT), FORM, 503);
   return marked(await own.text(), own.headers.get("Kept-At") ?? "", 200);
 }
 
