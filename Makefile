@@ -11,7 +11,7 @@ AS_ROOT := $(shell [ "$$(id -u)" = 0 ] || echo sudo -n)
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings mutants powercuts kills fuzz engines audit
+.PHONY: help demo test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings load mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -95,6 +95,9 @@ kills: .venv/dev.stamp      ## kill real processes while they write
 
 fuzz: .venv/dev.stamp       ## random and spoilt logger files, ten minutes of them
 	$(BIN)/python tests/exchange/loggers/run_fuzz.py
+
+load: .venv/dev.stamp       ## 60 tablets, 120 requests a second, 30 % of them acts, a minute
+	$(BIN)/python -m tests.web.run_load
 
 mutants: .venv/dev.stamp    ## break the deciding code in many places; a test must notice nearly all
 	$(BIN)/python tools/mutants.py

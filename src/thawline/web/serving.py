@@ -7,7 +7,8 @@ from pathlib import Path
 from granian import Granian
 from granian.constants import Interfaces
 
-THREADS = 16
+THREADS = 32
+"""More than are worked on at a time (`shedding.AT_ONCE`), so that the rest are answered."""
 
 
 @dataclass(frozen=True, slots=True)

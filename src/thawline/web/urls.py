@@ -6,7 +6,7 @@ from functools import partial
 from django.http import HttpResponse
 from django.urls import URLPattern, URLResolver, include, path
 
-from thawline.web import openapi, pressed, scans, shown, workers
+from thawline.web import openapi, pressed, rehearsing, scans, shown, workers
 from thawline.web.acts import acts
 from thawline.web.answers import answered
 from thawline.web.screens import Screen, screens
@@ -38,6 +38,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     _at("api/scanner", scanner_test.learn, "api-scanner"),
     _at("api/heard", words_in.heard, "api-heard"),
     _at("api/openapi.json", openapi.described, "openapi"),
+    _at("rehearsal", rehearsing.rehearse, "rehearsal"),
     _at("worker.js", workers.worker, "worker"),
     path("", include("thawline.web.staff.urls")),
 ]

@@ -1,5 +1,6 @@
 // What the page says while the server is away, and what is kept here until it is back.
 
+import { showAloneTable } from "./alone_table.js";
 import { all, note } from "./kept.js";
 import { siteClock } from "./moments.js";
 import { flush, news } from "./sending.js";
@@ -30,6 +31,7 @@ export async function showKept() {
   if (!waiting.length) untellKept();
   band(since, waiting);
   list(since, aside, waiting);
+  showAloneTable(Boolean(since));
 }
 
 function band(since, waiting) {
@@ -73,7 +75,8 @@ function setAside(entry) {
     event.preventDefault();
     void sendAgain(entry, form.querySelector("input")?.value ?? "");
   });
-  const says = made("p", { text: `Pressed ${entry.question ? "at a time nobody knows" : at}. ${entry.parked}` });
+  const why = entry.question ? "This tablet was started anew: type when it was pressed." : `Pressed ${at}. ${entry.parked}`;
+  const says = made("p", { text: why });
   return made("section", { class: "slab stop", "aria-label": "Not recorded" }, bars(), made("div", {}, what, says, form));
 }
 

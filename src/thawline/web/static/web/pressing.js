@@ -10,6 +10,8 @@ import { tell } from "./telling.js";
 const DEAD_MS = 250; // a double tap cannot hit the next screen
 const NEVER_KEPT = "[type=password], [name^=_pin], [name^=_second], [name=name], [name=called], [name=born], [name=phone], [name=mail], [type=file]";
 
+let deadUntil = performance.now() + DEAD_MS;
+
 /** Say whether the press of a form may be kept here: codes may, names and secrets may not. */
 export const mayBeKept = (form) => form.dataset.alone !== "no" && !form.querySelector(NEVER_KEPT);
 
@@ -18,7 +20,7 @@ export function takePresses() {
   document.addEventListener("submit", (event) => {
     const form = event.target;
     if (!form.matches("form[data-act]") || event.defaultPrevented) return;
-    if (form.dataset.sent) {
+    if (form.dataset.sent || performance.now() < deadUntil) {
       event.preventDefault();
       return;
     }
@@ -51,9 +53,12 @@ async function press(form, button) {
   flush();
   const answer = await Promise.race([answered, new Promise((go) => setTimeout(go, SLOW_MS, {}))]);
   setTimeout(() => delete form.dataset.sent, DEAD_MS);
-  if (answer.done) await showPage(next);
-  else if (answer.parked) tell(`Not recorded: ${entry.says}. ${answer.told.says}`, "stop");
-  else tell(`${siteClock(entry.touch.wall)} ${entry.says}. Kept on this tablet; it will be sent later.`, "kept");
+  if (answer.done) {
+    await showPage(next);
+    deadUntil = performance.now() + DEAD_MS;
+  }
+  if (answer.parked) tell(`Not recorded: ${entry.says}. ${answer.told.says}`, "stop");
+  else if (!answer.done) tell(`${siteClock(entry.touch.wall)} ${entry.says}. Kept on this tablet; it will be sent later.`, "kept");
 }
 
 const PAPER = "Write it on the paper sheet, with the time.";

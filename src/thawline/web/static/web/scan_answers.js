@@ -1,6 +1,7 @@
 // What a scan does on this page: a command card presses, a field that takes the code gets it,
 // else the site says what the code is. Each answers with a picture, words and one tone.
 
+import { takeVialAlone } from "./alone_table.js";
 import { ownPage } from "./own.js";
 import { catchScans } from "./scans.js";
 import { post } from "./sending.js";
@@ -45,14 +46,18 @@ function pressCard(act) {
   const forms = [...document.querySelectorAll(`form[data-act="${act}"]`)];
   const ofPerson = forms.filter((form) => form.elements.person?.value === person);
   const marked = forms.filter((form) => "card" in form.dataset);
-  const found = [ofPerson, marked, forms].find((each) => each.length === 1);
-  if (!found) {
+  const form = [ofPerson, marked, forms].find((each) => each.length === 1)?.[0];
+  const buttons = [...(form?.querySelectorAll("button:not([disabled])") ?? [])];
+  const button = buttons.length === 1 ? buttons[0] : buttons.find((each) => "card" in each.dataset);
+  if (button) {
+    show(button.textContent.trim(), true);
+    form.requestSubmit(button);
+  } else if (buttons.length) {
+    buttons[0].focus();
+    show("Choose on the screen which.", false);
+  } else {
     show(forms.length ? "Scan the code first, or press it on the screen." : "This screen has no such button now.", false);
-    return;
   }
-  const button = found[0].querySelector("button:not([disabled])");
-  show(button?.textContent.trim() ?? act, true);
-  found[0].requestSubmit(button ?? undefined);
 }
 
 async function askSite(text) {
@@ -72,8 +77,13 @@ async function askSite(text) {
 
 /** Take a code while the server is away: only a field that waits for one can have it. */
 function alone(text) {
+  const code = text.trim().toUpperCase();
+  if (takeVialAlone(code)) {
+    show(`${code} is not checked: the server is away. Read lot and use-by on its flag.`, true);
+    return;
+  }
   const field = document.querySelector("[data-scan]");
-  if (field) fill(field, text.trim().toUpperCase());
+  if (field) fill(field, code);
   show(`The server is away: nobody can look ${text} up. Read lot and use-by from the flag.`, false);
 }
 
