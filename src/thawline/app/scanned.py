@@ -1,4 +1,4 @@
-"""What a scanned text is at this site: a vial, a syringe, a person, a carton; or what is near."""
+"""What a scanned text is at this site: a vial, a syringe, a person; or what is near it."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

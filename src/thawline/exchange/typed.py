@@ -86,22 +86,22 @@ def _fitted(typed: str, *, swapped: bool, caps: bool) -> Typing | None:
 
 
 def advice(typing: Typing) -> list[str]:
-    """Return what to set at the scanner or the tablet, a sentence each; nothing: all is well."""
+    """Return what to set at the scanner or the tablet, a sentence each; nothing: all well."""
     found = []
     if not typing.separator:
         found.append(
-            "The scanner loses the separator. Set it to send ASCII 29 for GS (also called FNC1). "
+            "The scanner loses the separator. Set it to send ASCII 29 for GS (or FNC1). "
             "Until then lots are matched with those on the site."
         )
     elif typing.separator != SEPARATOR:
         found.append(
-            f"The scanner types {typing.separator} for the separator. This tablet now knows it; "
-            "set the scanner to send ASCII 29 where it can."
+            f"The scanner types {typing.separator} for the separator. This tablet now knows "
+            "it; set the scanner to send ASCII 29 where it can."
         )
     if typing.swapped or typing.hyphen != "-":
         found.append(
-            "The scanner's keyboard layout is not the tablet's. Set the scanner to the tablet's "
-            "layout. This tablet puts it right until then."
+            "The scanner's keyboard layout is not the tablet's. Set the scanner to the layout "
+            "of the tablet. This tablet puts it right until then."
         )
     if typing.caps:
         found.append("Caps Lock is on. Turn it off, then scan the test code again.")

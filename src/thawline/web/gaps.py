@@ -38,7 +38,7 @@ class Gap:
 
 
 def gaps() -> tuple[Gap, ...]:
-    """Return the tablets that have not sent everything; nothing: all that was pressed is here."""
+    """Return the tablets that have not sent everything; none: all that was pressed is here."""
     came = arrivals()
     found = (_gap(each, came.get(each.word.tablet, set())) for each in known_tablets())
     return tuple(gap for gap in found if gap.missing or gap.waiting)

@@ -13,7 +13,7 @@ import msgspec
 
 from thawline.app.acts import Doing, Outcome, second_person
 from thawline.app.ports import Site
-from thawline.base.errors import RecordError, ReusedIdError
+from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
 from thawline.web.acts import Form, PageAct
 from thawline.web.rights import Way
 from thawline.web.touched import NOW, Times, Touch, fresh_times, kept_times
@@ -21,7 +21,7 @@ from thawline.web.who import Who
 
 
 class DeniedError(Exception):
-    """The person may not do this; `needs` says what is missing: a role, a PIN, a second one."""
+    """It may not be done like this; `needs` says what is missing: role, pin, second, time."""
 
     def __init__(self, needs: str, says: str) -> None:
         super().__init__(says)
@@ -59,15 +59,15 @@ def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form
     Do an act for somebody, or refuse it.
 
     Raises:
-        DeniedError: The table of rights says no, or asks for more.
+        DeniedError: The table of rights says no, or asks for more, or nobody knows when
+            the finger touched.
         RecordError: A field is not what it should be.
         RefusedError: The rules forbid it.
         ReusedIdError: The id stands for another act.
-        UnsaidError: Nobody knows when the finger touched.
     """
     form = read_form(act, sent.fields)
     _refuse_denied(site, who, act, form, sent)
-    times = kept_times(site, sent.id) or fresh_times(site, sent.touch)
+    times = kept_times(site, sent.id) or _fresh_times(site, sent)
     try:
         return act.press(site, _doing(site, who, act, sent, times), form), form
     except ReusedIdError:
@@ -103,6 +103,13 @@ def _refuse_denied(site: Site, who: Who, act: PageAct, form: Form, sent: Sent) -
 
 def _two(site: Site, sent: Sent) -> bool:
     return bool(sent.second) and site.pins.fits(sent.second, sent.second_pin)
+
+
+def _fresh_times(site: Site, sent: Sent) -> Times:
+    try:
+        return fresh_times(site, sent.touch)
+    except UnsaidError as error:
+        raise DeniedError("time", error.says) from error
 
 
 def _doing(site: Site, who: Who, act: PageAct, sent: Sent, times: Times) -> Doing:

@@ -16,10 +16,12 @@ from django.views.decorators.http import require_POST
 from msgspec import Struct
 
 from thawline.app.acts import Outcome
+from thawline.app.opened_first import opened_first
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError, RefusedError, ReusedIdError, ThawlineError
 from thawline.base.findings import Finding
 from thawline.base.instants import local_time, written
+from thawline.ledger.events import VialPunctured
 from thawline.web.acts import PageAct
 from thawline.web.answers import BUSY, RETRY_S, status_of
 from thawline.web.here import here
@@ -38,6 +40,7 @@ _TEXTS = {
     "_second": "second",
     "_second_pin": "second_pin",
 }
+_STATUS_OF_NEED = {"person": 401, "time": 422}
 _NOT_FIELDS = {*_TEXTS, "_id", "_next", "csrfmiddlewaretoken"}
 
 
@@ -117,11 +120,24 @@ def _remember(request: HttpRequest, act: PageAct, form: Any, outcome: Outcome) -
     site = here()
     request.session["said"] = {
         "at": written(site.now(), site.zone),
-        "says": act.says(form, outcome),
+        "says": said_of(site, act, form, outcome),
         "id": str(outcome.receipt.id) if outcome.receipt else "",
         "undone": act.undone,
     }
     _show(request, outcome.findings)
+
+
+def said_of(site: Site, act: PageAct, form: Any, outcome: Outcome) -> str:
+    """Return what is said of an act; of a vial opened twice, by whom and when it was first."""
+    says, kept = act.says(form, outcome), outcome.receipt
+    if kept is None or not isinstance(outcome.event, VialPunctured):
+        return says
+    with site.ledger.view() as view:
+        first = opened_first(view, outcome.event.vial, kept.seq)
+    if first is None:
+        return says
+    clock = local_time(first.occurred.lo, site.zone).isoformat(timespec="minutes")
+    return f"{says}; {first.by} recorded at {clock} that it was opened"
 
 
 def _show(request: HttpRequest, findings: Sequence[Finding]) -> None:
@@ -161,20 +177,26 @@ def by_tablet(request: HttpRequest, act: PageAct) -> HttpResponse:
         return _answer(Refusal("form", f"this is not an act: {error}", ""), 400)
     try:
         outcome, form = press(here(), presser(request, asked.presser), act, asked.sent())
-    except DeniedError as error:
-        status = 401 if error.needs == "person" else 403
-        return _answer(Refusal("denied", str(error), "", error.needs), status)
-    except RefusedError as error:
-        asked.is_answered()
-        _show(request, error.findings)
-        return _refusal(error)
-    except ReusedIdError as error:
-        return _answer(clash(here(), asked.id, error), status_of(error))
-    except ThawlineError as error:
-        return _refusal(error)
+    except (DeniedError, ThawlineError) as error:
+        return _not_recorded(request, asked, error)
     asked.is_answered()
     _remember(request, act, form, outcome)
     return _answer(receipt(act, form, outcome), 200)
+
+
+def _not_recorded(
+    request: HttpRequest, asked: Asked, error: DeniedError | ThawlineError
+) -> HttpResponse:
+    """Return why there is no receipt; a refusal by the rules is an answer for good."""
+    if isinstance(error, DeniedError):
+        status = _STATUS_OF_NEED.get(error.needs, 403)
+        return _answer(Refusal("denied", str(error), "", error.needs), status)
+    if isinstance(error, ReusedIdError):
+        return _answer(clash(here(), asked.id, error), status_of(error))
+    if isinstance(error, RefusedError):
+        asked.is_answered()
+        _show(request, error.findings)
+    return _refusal(error)
 
 
 def clash(site: Site, act_id: UUID, error: ReusedIdError) -> Refusal:
@@ -205,7 +227,7 @@ def receipt(act: PageAct, form: Any, outcome: Outcome) -> Told:
         hash=kept.hash,
         again=kept.again,
         event=type(outcome.event).__name__,
-        says=act.says(form, outcome),
+        says=said_of(here(), act, form, outcome),
         findings=[_row(each) for each in outcome.findings],
     )
 

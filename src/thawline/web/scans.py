@@ -96,7 +96,9 @@ def meaning(round_: Around, typed: Typed) -> Meant:
     if not text or len(text) > _LONGEST:
         return Meant(taken=False, says="This is no code of ours. Scan it again.")
     if card := card_of(text):
-        return Meant(True, card.says, Thing.CARD.value, card.text, act=card.act)
+        return Meant(
+            taken=True, says=card.says, thing=Thing.CARD.value, code=card.text, act=card.act
+        )
     if looks_like_gs1(text):
         return _carton(round_, text)
     found = found_by_code(round_.view, text)
@@ -110,7 +112,9 @@ def meaning(round_: Around, typed: Typed) -> Meant:
 def _at_a_locked_screen(text: str) -> HttpResponse:
     if bears_badge(text):
         says = "A badge. Type your PIN."
-        return _answer(Meant(True, says, Thing.BADGE.value, text, goto="/door"))
+        return _answer(
+            Meant(taken=True, says=says, thing=Thing.BADGE.value, code=text, goto="/door")
+        )
     return _answer(Meant(taken=False, says="This screen is locked. Scan your badge."), 401)
 
 
@@ -143,11 +147,11 @@ def _syringe(round_: Around, code: str) -> Meant:
 
 
 def _person(_round: Around, code: str) -> Meant:
-    return Meant(True, f"Person {code}", Thing.PERSON.value, code)
+    return Meant(taken=True, says=f"Person {code}", thing=Thing.PERSON.value, code=code)
 
 
 def _badge(_round: Around, code: str) -> Meant:
-    return Meant(True, "A badge", Thing.BADGE.value, code, goto="/door")
+    return Meant(taken=True, says="A badge", thing=Thing.BADGE.value, code=code, goto="/door")
 
 
 _MEANINGS: Mapping[Thing, Callable[[Around, str], Meant]] = {
@@ -167,7 +171,7 @@ def _carton(round_: Around, text: str) -> Meant:
     if len(found) > 1:
         offers = [Offer(f"Lot {each.lot}", _again(each)) for each in found]
         says = "This code can be read in two ways. Which lot is printed on the carton?"
-        return Meant(False, says, Thing.CARTON.value, offers=offers)
+        return Meant(taken=False, says=says, thing=Thing.CARTON.value, offers=offers)
     return _read_carton(round_, found[0], lots)
 
 
@@ -181,7 +185,7 @@ def _read_carton(round_: Around, carton: Carton, lots: Mapping[str, str | None])
             f"The carton says expiry {carton.expiry}, the record of lot {carton.lot} says "
             f"{kept}. Do not use, do not discard; call the vaccine coordinator"
         )
-        return Meant(False, says, Thing.CARTON.value, carton.lot or "")
+        return Meant(taken=False, says=says, thing=Thing.CARTON.value, code=carton.lot or "")
     told = {"lot": carton.lot, "expiry": carton.expiry, "gtin": carton.gtin}
     return Meant(
         taken=True,
@@ -204,7 +208,8 @@ def _again(carton: Carton) -> str:
 
 def _two_readings(found: list[Found]) -> Meant:
     offers = [Offer(f"The {each.thing.value} {each.code}", each.code) for each in found]
-    return Meant(False, "This code stands for two things here. Which is it?", offers=offers)
+    says = "This code stands for two things here. Which is it?"
+    return Meant(taken=False, says=says, offers=offers)
 
 
 def _nothing(round_: Around, text: str) -> Meant:
@@ -216,7 +221,7 @@ def _nothing(round_: Around, text: str) -> Meant:
     offers = [
         Offer(f"{_WORDS[each.thing].capitalize()} {each.code}", each.code) for each in near
     ]
-    return Meant(False, says, offers=offers)
+    return Meant(taken=False, says=says, offers=offers)
 
 
 def _page(round_: Around, path: str, code: str, more: str = "") -> str:
@@ -229,7 +234,7 @@ def _page(round_: Around, path: str, code: str, more: str = "") -> str:
 
 def _picture(round_: Around, code: str) -> str:
     vial = stood(round_.view, round_.rules, code, round_.at)
-    if not was_opened(vial) or not any(row.what.value == "open" for row in vial.vial.rows):
+    if not was_opened(vial):
         return ""
     return themed(strips_svg([strip_of(vial)], round_.at, round_.zone))
 

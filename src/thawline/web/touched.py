@@ -104,16 +104,10 @@ def kept_times(site: Site, press_id: UUID) -> Times | None:
 def _measured(elapsed_ms: int, clock_ms: int | None, now: Instant) -> Occurred:
     elapsed = timedelta(milliseconds=max(0, elapsed_ms))
     touched = Instant(now - elapsed)
-    slept = clock_ms is not None and from_ms(clock_ms) < touched - MARGIN
-    if clock_ms is not None and slept:
-        return Occurred(
-            Instant(from_ms(clock_ms) - MARGIN), Instant(min(now, touched + MARGIN))
-        )
-    if not elapsed:
-        return exactly(now)
-    if elapsed <= PROMPT:
-        return Occurred(touched, now)
-    return Occurred(Instant(touched - MARGIN), Instant(min(now, touched + MARGIN)))
+    shown = touched if clock_ms is None else min(touched, from_ms(clock_ms))
+    if elapsed > PROMPT or shown < touched - MARGIN:
+        return Occurred(Instant(shown - MARGIN), Instant(min(now, touched + MARGIN)))
+    return Occurred(touched, now) if elapsed else exactly(now)
 
 
 def _typed(text: str, now: Instant, zone: ZoneInfo) -> Occurred:

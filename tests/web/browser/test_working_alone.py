@@ -52,6 +52,11 @@ def test_look(tablet, served):
     tablet.set_offline(False)
     page.wait_for_timeout(3500)
     print(page.inner_text("body")[:900], msgs)
-    print([(type(e.event).__name__, e.lo_ms, e.hi_ms, e.recorded_ms) for e in entries(served)[-3:]])
+    print(
+        [
+            (type(e.event).__name__, e.lo_ms, e.hi_ms, e.recorded_ms)
+            for e in entries(served)[-3:]
+        ]
+    )
     page.screenshot(path="/tmp/wd_shot.png")
     assert 0

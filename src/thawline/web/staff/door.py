@@ -32,6 +32,6 @@ def door(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 def leave(request: HttpRequest) -> HttpResponse:
-    """Log out. The tablet's worker wipes the pages it keeps; entries not yet sent stay there."""
+    """Log out. The tablet's worker wipes the pages that it keeps, not the entries."""
     logout(request)
     return HttpResponseRedirect("/door")

@@ -32,7 +32,7 @@ def show(request: HttpRequest) -> HttpResponse:
 @csrf_protect
 @require_POST
 def learn(request: HttpRequest) -> HttpResponse:
-    """Return what two scans of the test code teach about the scanner, for the tablet to keep."""
+    """Return what two scans of the test code teach of the scanner, for the tablet to keep."""
     if not who(request).name:
         raise DeniedError("person", "log in first")
     try:

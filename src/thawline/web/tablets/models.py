@@ -4,7 +4,7 @@ from django.db import models
 
 
 class Heard(models.Model):
-    """A tablet: when it last spoke, the number of its newest entry, how many still wait there."""
+    """A tablet: when it last spoke, its newest entry's number, how many still wait there."""
 
     tablet = models.CharField(max_length=16, unique=True)
     device = models.CharField(max_length=40, blank=True)  # its name, where it is enrolled

@@ -107,7 +107,7 @@ async function settled(entry, status, told) {
   if (status === 401 || status === 0) return { wait: true, told: { ...told, login: true } };
   if (status === 503) return { wait: true, told };
   if (told.error === "reused-id") return setAside(entry, `Two records. ${told.says}`, {});
-  if (told.error === "usage") return setAside(entry, told.says, { question: true, typed: "" });
+  if (told.needs === "time") return setAside(entry, told.says, { question: true, typed: "" });
   if (entry.tries + 1 >= TRIES) return setAside(entry, told.says ?? `The site answered ${status}`, {});
   await note(entry.number, { tries: entry.tries + 1 });
   return { wait: true, told, tried: true };
