@@ -50,7 +50,8 @@ def test_a_badge_is_a_badge_on_every_screen(hall, browser):
     assert scan(hall, browser, f"B-{HAZEL}")["thing"] == "badge"
 
 
-def test_on_a_locked_or_empty_screen_only_a_badge_is_known(hall, browser):
+def test_on_an_empty_screen_only_a_badge_is_known(hall):
+    hall.employ(HAZEL, Role.PREPARER)
     [code] = on_the_table(hall)
     nobody = hall.browser()
     assert scan(hall, nobody, code)["status"] == 401

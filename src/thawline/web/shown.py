@@ -68,8 +68,8 @@ def _tag(request: HttpRequest) -> str:
         head = view.head.seq
     minute = int(site.now().timestamp() // 60)
     said = request.session.get("said") or {}
-    depends = (head, minute, str(who(request)), said.get("id"))
-    depends = (*depends, request.session.get("refused_at"), request.COOKIES.get("theme"))
+    told = (said.get("id"), request.session.get("refused_at"))
+    depends = (head, minute, str(who(request)), told, request.COOKIES.get("theme"))
     return f'"{sha256(repr(depends).encode()).hexdigest()[:20]}"'
 
 
