@@ -8,6 +8,7 @@ import { flush, news, SLOW_MS } from "./sending.js";
 import { tell } from "./telling.js";
 
 const DEAD_MS = 250; // a double tap cannot hit the next screen
+const SOON_MS = 500;
 const NEVER_KEPT = "[type=password], [name^=_pin], [name^=_second], [name=name], [name=called], [name=born], [name=phone], [name=mail], [type=file]";
 
 let deadUntil = performance.now() + DEAD_MS;
@@ -50,15 +51,30 @@ async function press(form, button) {
     tell(error instanceof FullError ? FULL : `This tablet could not keep the entry. ${PAPER}`, "stop");
     return;
   }
-  flush();
-  const answer = await Promise.race([answered, new Promise((go) => setTimeout(go, SLOW_MS, {}))]);
   setTimeout(() => delete form.dataset.sent, DEAD_MS);
-  if (answer.done) {
-    await showPage(next);
-    deadUntil = performance.now() + DEAD_MS;
-  }
+  flush();
+  await answeredOrKept(entry, answered, next);
+}
+
+/** Show what came of a press; one that is not answered soon is said to be kept. */
+async function answeredOrKept(entry, answered, next) {
+  const kept = `${siteClock(entry.touch.wall)} ${entry.says}. Kept on this tablet`;
+  const soon = setTimeout(tell, SOON_MS, `${kept}; it is being sent.`);
+  const answer = await Promise.race([answered, new Promise((go) => setTimeout(go, SLOW_MS, {}))]);
+  clearTimeout(soon);
   if (answer.parked) tell(`Not recorded: ${entry.says}. ${answer.told.says}`, "stop");
-  else if (!answer.done) tell(`${siteClock(entry.touch.wall)} ${entry.says}. Kept on this tablet; it will be sent later.`, "kept");
+  else if (!answer.done) tell(`${kept}; it will be sent later.`);
+  else {
+    const before = firstPress();
+    await showPage(next);
+    if (firstPress() !== before) deadUntil = performance.now() + DEAD_MS;
+  }
+}
+
+/** Return what the page's first button does, to tell whether another one has come in its place. */
+function firstPress() {
+  const form = document.querySelector("form[data-act]:has(button.primary)");
+  return form ? `${form.dataset.act} ${form.elements.vial?.value ?? form.elements.person?.value}` : "";
 }
 
 const PAPER = "Write it on the paper sheet, with the time.";
