@@ -11,15 +11,19 @@ const PAGES = "thawline-pages";
 
 let tag = null;
 let asking = false;
+let begun = false; // somebody has typed or chosen something here that is not sent yet
 
-/** Ask for the page again and again, while nobody types in it. */
+/** Ask for the page again and again; what somebody has begun to type is left as it is. */
 export function keepLive() {
+  document.addEventListener("input", (event) => {
+    if (event.isTrusted && event.target.closest?.("#main")) begun = true;
+  });
   void look();
   setInterval(look, EVERY_MS);
 }
 
 async function look() {
-  if (document.hidden || isTyping() || asking) return;
+  if (document.hidden || asking) return;
   asking = true;
   try {
     await askFor(location.href, tag ? { "If-None-Match": tag } : {});
@@ -55,7 +59,8 @@ async function askFor(address, headers, { always = false } = {}) {
   if (!answer.ok) return;
   tag = answer.headers.get("ETag");
   void keepPage(answer, text);
-  if (always || !isTyping()) exchange(text);
+  if (always) begun = false;
+  exchange(text, begun || isTyping());
 }
 
 /** Keep the newest form of a station's own page for the time the server is away. */
@@ -66,19 +71,43 @@ async function keepPage(answer, text) {
   await kept.put(location.pathname, new Response(text, { headers }));
 }
 
-/** Say whether somebody is about to send what they typed or chose. */
+/** Say whether somebody is at a field, or the page wants to stand still. */
 function isTyping() {
   const at = document.activeElement;
-  return at?.matches?.("input:not([type=hidden]), select, textarea") ?? false;
+  const isField = at?.matches?.("input:not([type=hidden]), select, textarea") ?? false;
+  return isField || document.querySelector("[data-still]") !== null;
 }
 
-function exchange(text) {
+function exchange(text, onlyAlerts) {
   const page = new DOMParser().parseFromString(ownPage(text), "text/html");
-  for (const part of ["#live", "header"]) {
-    const [old, fresh] = [document.querySelector(part), page.querySelector(part)];
-    if (old && fresh && old.outerHTML !== fresh.outerHTML) old.replaceWith(fresh);
+  const [old, fresh] = [document.getElementById("live"), page.getElementById("live")];
+  if (old && fresh) {
+    if (onlyAlerts) exchangeAlerts(old, fresh);
+    else exchangeAll(old, fresh);
   }
+  const [header, newHeader] = [document.querySelector("header"), page.querySelector("header")];
+  if (header && newHeader && header.outerHTML !== newHeader.outerHTML) header.replaceWith(newHeader);
   delete document.body.dataset.kept;
   if (page.body.dataset.presser) document.body.dataset.presser = page.body.dataset.presser;
-  showHolds();
+  void showHolds();
+}
+
+/** Exchange the live part; what had the focus has it again, if it is still there. */
+function exchangeAll(old, fresh) {
+  const pressed = "a, button, [tabindex]";
+  const at = [...old.querySelectorAll(pressed)].indexOf(document.activeElement);
+  const says = document.activeElement?.textContent;
+  old.replaceWith(fresh);
+  const same = at < 0 ? null : fresh.querySelectorAll(pressed)[at];
+  if (same?.textContent === says) same.focus({ preventScroll: true });
+}
+
+/** Exchange what stands above the main part: alerts must be seen while somebody types. */
+function exchangeAlerts(old, fresh) {
+  const above = (live) => [...live.children].slice(0, [...live.children].findIndex((each) => each.id === "main"));
+  const [was, is] = [above(old), above(fresh)];
+  old.dataset.holds = fresh.dataset.holds ?? "";
+  if (was.map((each) => each.outerHTML).join() === is.map((each) => each.outerHTML).join()) return;
+  for (const each of was) each.remove();
+  old.prepend(...is);
 }
