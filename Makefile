@@ -11,7 +11,7 @@ AS_ROOT := $(shell [ "$$(id -u)" = 0 ] || echo sudo -n)
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings load mutants powercuts kills fuzz engines audit
+.PHONY: help demo serve test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings load mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -19,6 +19,10 @@ help:            ## show this list
 
 demo: .venv/run.stamp    ## two minutes in an invented district; writes under build/demo only
 	$(BIN)/thawline demo --home build/demo
+
+serve: .venv/run.stamp   ## the invented Tuesday at 13:37, in a browser; until Ctrl-C
+	@test -f build/rehearsal/DEMO.txt || $(BIN)/thawline demo --home build/rehearsal --until 13:37
+	$(BIN)/thawline serve --home build/rehearsal
 
 test: .venv/dev.stamp    ## the fast loop: no browser, no network, no waiting
 	$(BIN)/python -m pytest -n 2 -m "$(FAST)" $(COVER)

@@ -20,6 +20,8 @@ from thawline.web.who import Who
 STATIONS = (
     "acts_on_vials",
     "acts_of_everybody",
+    "acts_on_people",
+    "acts_on_tablets",
 )
 """The modules of `web.stations` that register acts."""
 

@@ -25,9 +25,8 @@ from thawline.ledger.events import VialPunctured
 from thawline.web.acts import PageAct
 from thawline.web.answers import BUSY, RETRY_S, status_of
 from thawline.web.here import here
+from thawline.web.onward import back
 from thawline.web.press import DeniedError, Sent, press
-from thawline.web.rights import Way
-from thawline.web.shown import back
 from thawline.web.staff.pressers import presser
 from thawline.web.tablets.heard import arrived
 from thawline.web.touched import Touch
@@ -168,9 +167,6 @@ def _sent(request: HttpRequest) -> Sent:
 @require_POST
 def by_tablet(request: HttpRequest, act: PageAct) -> HttpResponse:
     """Do what a tablet asks and return its receipt, or why there is none."""
-    looks = who(request)
-    if looks.way(act.action) is not Way.ANYBODY and (not looks.name or looks.locked):
-        return _answer(Refusal("denied", "log in first", "", "person"), 401)
     try:
         asked = msgspec.json.decode(request.body, type=Asked)
     except msgspec.DecodeError as error:
@@ -189,7 +185,9 @@ def _not_recorded(
 ) -> HttpResponse:
     """Return why there is no receipt; a refusal by the rules is an answer for good."""
     if isinstance(error, DeniedError):
-        status = _STATUS_OF_NEED.get(error.needs, 403)
+        looks = who(request)
+        nobody = not looks.name or looks.locked
+        status = 401 if nobody else _STATUS_OF_NEED.get(error.needs, 403)
         return _answer(Refusal("denied", str(error), "", error.needs), status)
     if isinstance(error, ReusedIdError):
         return _answer(clash(here(), asked.id, error), status_of(error))

@@ -10,8 +10,8 @@ from django.core import signing
 from django.http import HttpRequest
 
 from thawline.web.press import DeniedError
-from thawline.web.staff.at_the_door import current_roles
 from thawline.web.staff.models import Staff
+from thawline.web.staff.sign_offs import current_roles
 from thawline.web.who import Who, who
 
 _SALT = "thawline.presser"
@@ -35,7 +35,7 @@ def presser(request: HttpRequest, word: str) -> Who:
         DeniedError: The word is another person's and not of this tablet, or is none of ours.
     """
     looks = who(request)
-    if not word:
+    if not word or not looks.name or looks.locked:
         return looks
     try:
         key, device, station = signing.loads(word, salt=_SALT, max_age=_DAY_S)

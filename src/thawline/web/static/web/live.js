@@ -2,6 +2,7 @@
 
 import { isAway, isBack } from "./alone.js";
 import { showHolds } from "./holds.js";
+import { isLocked } from "./lock.js";
 import { ownPage } from "./own.js";
 import { untell } from "./telling.js";
 
@@ -23,7 +24,7 @@ export function keepLive() {
 }
 
 async function look() {
-  if (document.hidden || asking) return;
+  if (document.hidden || isLocked() || asking) return;
   asking = true;
   try {
     await askFor(location.href, tag ? { "If-None-Match": tag } : {});

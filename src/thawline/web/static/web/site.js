@@ -2,6 +2,7 @@
 import { showKept } from "./alone.js";
 import { sayWord, showHolds } from "./holds.js";
 import { keepLive } from "./live.js";
+import { lockWhenLeft } from "./lock.js";
 import { ownWorker } from "./own.js";
 import { takePresses } from "./pressing.js";
 import { answerScans } from "./scan_answers.js";
@@ -14,6 +15,7 @@ takePresses();
 answerScans();
 learnScanner();
 keepLive();
+lockWhenLeft();
 void showKept();
 void ask().then(flush);
 void showHolds();
