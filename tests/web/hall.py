@@ -107,6 +107,10 @@ class Hall:
             f"/api/act/{act}", body, content_type="application/json", secure=True
         )
 
+    def client_post(self, client: Client, path: str, body: dict):
+        """Send what a tablet sends beside its acts; returns the answer."""
+        return client.post(path, body, content_type="application/json", secure=True)
+
     def entries(self) -> list:
         """Return the ledger, as written."""
         with self.site.ledger.view() as view:

@@ -1,6 +1,6 @@
 """How a page is made: its screen's own part, within the header, alerts, menu and undo line."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import timedelta
 from typing import Any
 
@@ -10,14 +10,17 @@ from django.utils.crypto import get_random_string
 
 from thawline.adapters import rehearsal
 from thawline.app.alerts_now import alerts_now
+from thawline.app.holds_standing import standing_holds
 from thawline.base.errors import RuleError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, read_instant
 from thawline.web.around import Around
+from thawline.web.cards import cards_told
 from thawline.web.here import folder, title
 from thawline.web.looking import searched_often
 from thawline.web.screens import Screen, menu, open_to_anybody, screens
 from thawline.web.staff.glass import broken
+from thawline.web.staff.pressers import presser_word
 from thawline.web.touch import size_of
 from thawline.web.units_now import units_now
 
@@ -60,7 +63,7 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
         "alerts": [slab(each) for each in alerts[:SHOWN_ALERTS]],
         "more_alerts": max(0, len(alerts) - SHOWN_ALERTS),
         "alerts_behind": [slab(each) for each in alerts[SHOWN_ALERTS:]] if whole else [],
-        "refused": [slab(each) for each in _refused(request)],
+        "refused": [slab(each) for each in _refused(request, round_.at)],
         "said": _said(request, round_.at),
         "demo": round_.site.demo,
         "moved": round_.site.demo and rehearsal.is_moved(folder()),
@@ -70,6 +73,9 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
         "to_anybody": open_to_anybody(),
         "head": round_.view.head.seq,
         "tap": get_random_string(8),
+        **_holds(round_, alerts[:SHOWN_ALERTS]),
+        "presser": presser_word(request),
+        "cards": cards_told(),
     }
 
 
@@ -128,8 +134,20 @@ def _lots(round_: Around) -> tuple[str, ...]:
         return ()
 
 
-def _refused(request: HttpRequest) -> list[Finding]:
-    rows = request.session.pop("refused", [])
+def _holds(round_: Around, shown: Sequence[Finding]) -> dict[str, Any]:
+    """Return every hold that stands, and those that no alert on the page names already."""
+    holds = standing_holds(round_.view)
+    told = " ".join(each.says for each in shown if each.code == "vial-held")
+    rest = [each for each in holds if not all(what in told for what in each.held)]
+    return {"holds": holds, "holds_not_told": rest}
+
+
+def _refused(request: HttpRequest, at: Instant) -> list[Finding]:
+    """Return what the rules said against the last act, for a minute or until the next."""
+    when = request.session.get("refused_at")
+    if when is None or not at - UNDO_SHOWN <= read_instant(when) <= at:
+        return []
+    rows = request.session.get("refused", [])
     return [Finding(Level(row["level"]), row["code"], row["says"], row["item"]) for row in rows]
 
 

@@ -7,31 +7,23 @@ happened then: it is a fact, recorded with what the rules say against it.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from uuid import UUID
 
 import msgspec
 
 from thawline.app.acts import Doing, Outcome, second_person
 from thawline.app.ports import Site
-from thawline.base.errors import RecordError, UnsaidError
-from thawline.base.instants import Instant, Occurred, exactly, from_ms
+from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
 from thawline.web.acts import Form, PageAct
 from thawline.web.rights import Way, way
 from thawline.web.staff.sign_offs import roles_of
 from thawline.web.staff.step_up import StaffPins, pin_fault, somebody
+from thawline.web.touched import NOW, Times, Touch, fresh_times, kept_times
 from thawline.web.who import Who
-
-LATE = timedelta(seconds=20)
-"""From when a press counts as one that waited on the tablet."""
-MARGIN = timedelta(seconds=2)
-"""What a tablet's own measure of elapsed time may be off by, over a shift."""
-RELOADED = timedelta(seconds=120)
-"""What the wall clock of a tablet that was started anew may be off by more."""
 
 
 class DeniedError(Exception):
-    """The person may not do this; `needs` says what is missing: a role, a PIN, a second one."""
+    """It may not be done like this; `needs` says what is missing: role, pin, second, time."""
 
     def __init__(self, needs: str, says: str) -> None:
         super().__init__(says)
@@ -51,8 +43,7 @@ class Sent:
         pin: Of the person themselves, where the table asks for it again.
         second: The name of a second person.
         second_pin: Their own PIN.
-        elapsed_ms: Since the touch, by a clock that only goes forward; None: it was lost.
-        clock_ms: The touch by the tablet's wall clock, put right by the last offset measured.
+        touch: When the finger touched, as the tablet measured it.
     """
 
     id: UUID
@@ -62,8 +53,7 @@ class Sent:
     pin: str = ""
     second: str = ""
     second_pin: str = ""
-    elapsed_ms: int | None = 0
-    clock_ms: int | None = None
+    touch: Touch = NOW
 
 
 def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form]:
@@ -71,17 +61,32 @@ def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form
     Do an act for somebody, or refuse it.
 
     Raises:
-        DeniedError: The table of rights says no, or asks for more.
+        DeniedError: The table of rights says no, or asks for more, or nobody knows when
+            the finger touched.
         RecordError: A field is not what it should be.
         RefusedError: The rules forbid it.
+        ReusedIdError: The id stands for another act.
     """
     site = replace(site, pins=StaffPins(site.pins))
     _refuse_role(who, act)
     form = read_form(act, sent.fields)
     _refuse_denied(site, who, act, form, sent)
-    doing = _doing(site, who, act, sent)
-    told = (site, doing, form, sent.pin) if act.pinned else (site, doing, form)
-    return act.press(*told), form
+    times = kept_times(site, sent.id) or _fresh_times(site, sent)
+    try:
+        return _pressed(site, who, act, sent, form, times), form
+    except ReusedIdError:
+        # The same press, sent twice, may have overtaken itself: then it has other times.
+        first = kept_times(site, sent.id)
+        if first is None or first == times:
+            raise
+        return _pressed(site, who, act, sent, form, first), form
+
+
+def _pressed(
+    site: Site, who: Who, act: PageAct, sent: Sent, form: Form, times: Times
+) -> Outcome:
+    doing = _doing(site, who, act, sent, times)
+    return act.press(*((site, doing, form, sent.pin) if act.pinned else (site, doing, form)))
 
 
 def read_form(act: PageAct, fields: Mapping[str, object]) -> Form:
@@ -138,20 +143,24 @@ def _refuse_wrong_pin(site: Site, who: Who, second: str, sent: Sent) -> None:
         raise DeniedError("second", f"the second person: {says}")
 
 
-def _doing(site: Site, who: Who, act: PageAct, sent: Sent) -> Doing:
-    now = site.now()
-    occurred = _occurred(now, sent)
-    waited = sent.elapsed_ms is None or timedelta(milliseconds=sent.elapsed_ms) > LATE
+def _fresh_times(site: Site, sent: Sent) -> Times:
+    try:
+        return fresh_times(site, sent.touch)
+    except UnsaidError as error:
+        raise DeniedError("time", error.says) from error
+
+
+def _doing(site: Site, who: Who, act: PageAct, sent: Sent, times: Times) -> Doing:
     return Doing(
         by=who.name if who.name and not who.locked else "not named",
-        occurred=occurred,
-        recorded_at=now,
+        occurred=times.occurred,
+        recorded_at=site.now(),
         id=sent.id,
         why=sent.why,
         device=who.device,
         station=sent.station or who.station,
         second=second_person(site, who.name, _named(sent.second), sent.second_pin or None),
-        happened=act.fact or waited,
+        happened=act.fact or times.happened,
     )
 
 
@@ -159,25 +168,3 @@ def _named(second: str) -> str:
     """Return the second person's own name where they typed or scanned their badge."""
     found = somebody(second)
     return found.name if found is not None else second
-
-
-def _occurred(now: Instant, sent: Sent) -> Occurred:
-    """
-    Return when the finger touched, as an interval that holds the truth.
-
-    Raises:
-        UnsaidError: Neither the time since the touch nor the tablet's clock is known.
-    """
-    if sent.elapsed_ms is not None:
-        elapsed = timedelta(milliseconds=max(0, sent.elapsed_ms))
-        if elapsed <= LATE:
-            return exactly(now)
-        return Occurred(
-            Instant(now - elapsed - MARGIN), Instant(min(now, now - elapsed + MARGIN))
-        )
-    if sent.clock_ms is None:
-        raise UnsaidError("nobody knows when this was pressed", advice="type the time")
-    touched = from_ms(sent.clock_ms)
-    return Occurred(
-        Instant(min(now, touched - RELOADED)), Instant(min(now, touched + RELOADED))
-    )

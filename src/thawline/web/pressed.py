@@ -4,6 +4,8 @@ What happens after a press: a form goes back to its page, a tablet gets its rece
 The same id asked twice gets the same receipt. A refusal is kept and shown; nothing is lost.
 """
 
+import re
+from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
@@ -14,14 +16,20 @@ from django.views.decorators.http import require_POST
 from msgspec import Struct
 
 from thawline.app.acts import Outcome
-from thawline.base.errors import RecordError, RefusedError, ThawlineError
+from thawline.app.opened_first import opened_first
+from thawline.app.ports import Site
+from thawline.base.errors import RecordError, RefusedError, ReusedIdError, ThawlineError
 from thawline.base.findings import Finding
-from thawline.base.instants import written
+from thawline.base.instants import local_time, written
+from thawline.ledger.events import VialPunctured
 from thawline.web.acts import PageAct
 from thawline.web.answers import BUSY, RETRY_S, status_of
 from thawline.web.here import here
 from thawline.web.onward import back
 from thawline.web.press import DeniedError, Sent, press
+from thawline.web.staff.pressers import presser
+from thawline.web.tablets.heard import arrived
+from thawline.web.touched import Touch
 from thawline.web.who import who
 
 _TEXTS = {
@@ -31,6 +39,7 @@ _TEXTS = {
     "_second": "second",
     "_second_pin": "second_pin",
 }
+_STATUS_OF_NEED = {"person": 401, "time": 422}
 _NOT_FIELDS = {*_TEXTS, "_id", "_next", "csrfmiddlewaretoken"}
 
 
@@ -46,7 +55,28 @@ class Asked(Struct, frozen=True, forbid_unknown_fields=True):
     second_pin: str = ""
     elapsed_ms: int | None = None
     clock_ms: int | None = None
+    typed: str = ""
+    presser: str = ""
+    tablet: str = ""
     device_seq: int | None = None
+
+    def sent(self) -> Sent:
+        """Return it as an act is pressed."""
+        return Sent(
+            id=self.id,
+            fields=self.form,
+            station=self.station,
+            why=self.why,
+            pin=self.pin,
+            second=self.second,
+            second_pin=self.second_pin,
+            touch=Touch(self.elapsed_ms, self.clock_ms, self.typed),
+        )
+
+    def is_answered(self) -> None:
+        """Keep that this entry of the tablet needs no further answer."""
+        if self.tablet and self.device_seq:
+            arrived(self.tablet, self.device_seq)
 
 
 class Told(Struct, frozen=True):
@@ -78,16 +108,41 @@ def by_form(request: HttpRequest, act: PageAct) -> HttpResponse:
     try:
         outcome, form = press(site, looks, act, _sent(request))
     except RefusedError as error:
-        request.session["refused"] = [_row(each) for each in error.findings]
+        _show(request, error.findings)
         return HttpResponseRedirect(back(request))
+    _remember(request, act, form, outcome)
+    return HttpResponseRedirect(back(request))
+
+
+def _remember(request: HttpRequest, act: PageAct, form: Any, outcome: Outcome) -> None:
+    """Keep what the next page says of an act."""
+    site = here()
     request.session["said"] = {
         "at": written(site.now(), site.zone),
-        "says": act.says(form, outcome),
+        "says": said_of(site, act, form, outcome),
         "id": str(outcome.receipt.id) if outcome.receipt else "",
         "undone": act.undone,
     }
-    request.session["refused"] = [_row(each) for each in outcome.findings]
-    return HttpResponseRedirect(back(request))
+    _show(request, outcome.findings)
+
+
+def said_of(site: Site, act: PageAct, form: Any, outcome: Outcome) -> str:
+    """Return what is said of an act; of a vial opened twice, by whom and when it was first."""
+    says, kept = act.says(form, outcome), outcome.receipt
+    if kept is None or not isinstance(outcome.event, VialPunctured):
+        return says
+    with site.ledger.view() as view:
+        first = opened_first(view, outcome.event.vial, kept.seq)
+    if first is None:
+        return says
+    clock = local_time(first.occurred.lo, site.zone).isoformat(timespec="minutes")
+    return f"{says}; {first.by} recorded at {clock} that it was opened"
+
+
+def _show(request: HttpRequest, findings: Sequence[Finding]) -> None:
+    """Keep what the rules said against an act for the pages of the next minute."""
+    request.session["refused"] = [_row(each) for each in findings]
+    request.session["refused_at"] = written(here().now())
 
 
 def _sent(request: HttpRequest) -> Sent:
@@ -114,27 +169,49 @@ def by_tablet(request: HttpRequest, act: PageAct) -> HttpResponse:
     """Do what a tablet asks and return its receipt, or why there is none."""
     try:
         asked = msgspec.json.decode(request.body, type=Asked)
-        sent = Sent(
-            id=asked.id,
-            fields=asked.form,
-            station=asked.station,
-            why=asked.why,
-            pin=asked.pin,
-            second=asked.second,
-            second_pin=asked.second_pin,
-            elapsed_ms=asked.elapsed_ms,
-            clock_ms=asked.clock_ms,
-        )
-        outcome, form = press(here(), who(request), act, sent)
     except msgspec.DecodeError as error:
         return _answer(Refusal("form", f"this is not an act: {error}", ""), 400)
-    except DeniedError as error:
-        looks = who(request)
-        status = 401 if not looks.name or looks.locked else 403
-        return _answer(Refusal("denied", str(error), "", error.needs), status)
-    except ThawlineError as error:
-        return _refusal(error)
+    try:
+        outcome, form = press(here(), presser(request, asked.presser), act, asked.sent())
+    except (DeniedError, ThawlineError) as error:
+        return _not_recorded(request, asked, error)
+    asked.is_answered()
+    _remember(request, act, form, outcome)
     return _answer(receipt(act, form, outcome), 200)
+
+
+def _not_recorded(
+    request: HttpRequest, asked: Asked, error: DeniedError | ThawlineError
+) -> HttpResponse:
+    """Return why there is no receipt; a refusal by the rules is an answer for good."""
+    if isinstance(error, DeniedError):
+        looks = who(request)
+        nobody = not looks.name or looks.locked
+        status = 401 if nobody else _STATUS_OF_NEED.get(error.needs, 403)
+        return _answer(Refusal("denied", str(error), "", error.needs), status)
+    if isinstance(error, ReusedIdError):
+        return _answer(clash(here(), asked.id, error), status_of(error))
+    if isinstance(error, RefusedError):
+        asked.is_answered()
+        _show(request, error.findings)
+    return _refusal(error)
+
+
+def clash(site: Site, act_id: UUID, error: ReusedIdError) -> Refusal:
+    """Return the answer to a press whose id stands for another act: who recorded what."""
+    with site.ledger.view() as view:
+        entry = view.entry(act_id)
+    if entry is None:
+        return Refusal(error.code, error.says, error.advice)
+    clock = local_time(entry.occurred.lo, site.zone).isoformat(timespec="minutes")
+    what = in_words(type(entry.event).__name__)
+    says = f"{entry.by} recorded this at {clock} as: {what}"
+    return Refusal(error.code, says, "open that record in the journal, and compare")
+
+
+def in_words(name: str) -> str:
+    """Return an event's name as words: DoseDrawn is "dose drawn"."""
+    return re.sub(r"(?<!^)(?=[A-Z])", " ", name).lower()
 
 
 def receipt(act: PageAct, form: Any, outcome: Outcome) -> Told:
@@ -148,7 +225,7 @@ def receipt(act: PageAct, form: Any, outcome: Outcome) -> Told:
         hash=kept.hash,
         again=kept.again,
         event=type(outcome.event).__name__,
-        says=act.says(form, outcome),
+        says=said_of(here(), act, form, outcome),
         findings=[_row(each) for each in outcome.findings],
     )
 

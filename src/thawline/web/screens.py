@@ -20,6 +20,8 @@ STATIONS = (
     "vials",
     "vial_page",
     "draw_table",
+    "scanner_test",
+    "command_cards",
     "team",
     "set_up",
     "who_looked",

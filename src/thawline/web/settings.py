@@ -26,6 +26,7 @@ INSTALLED_APPS = [
     "django.contrib.sessions",
     "django.contrib.staticfiles",
     "thawline.web.staff",
+    "thawline.web.tablets",
     "thawline.web",
 ]
 MIDDLEWARE = [

@@ -10,9 +10,11 @@ from django.http import (
     HttpResponseRedirect,
     JsonResponse,
 )
+from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from thawline.base.instants import to_ms
 from thawline.web.around import around
 from thawline.web.here import here
 from thawline.web.jobs import news
@@ -23,6 +25,21 @@ from thawline.web.rights import Way
 from thawline.web.screens import Screen, own_screen
 from thawline.web.who import who
 
+KEPT = frozenset(
+    {
+        "draw-table",
+        "chair",
+        "screening",
+        "observation-area",
+        "carries",
+        "vials",
+        "cold-store",
+        "emergency-card",
+    }
+)
+"""The stations' own pages, which a tablet keeps for the time the server is away."""
+_IDENTITY = b"data-identity"
+"""The mark of an element that shows who somebody is: no tablet keeps such a page."""
 _YEAR_S = 365 * 24 * 3600
 
 
@@ -39,6 +56,8 @@ def show(request: HttpRequest, screen: Screen, **takes: str) -> HttpResponse:
     response = screen.show(request, **takes)
     if tag:
         response["ETag"] = tag
+    if screen.path in KEPT and not request.GET and _IDENTITY not in response.content:
+        response["Thawline-Keep"] = "yes"
     return response
 
 
@@ -52,16 +71,14 @@ def _not_let_in(request: HttpRequest, action: str) -> HttpResponse | None:
 
 
 def _tag(request: HttpRequest) -> str:
-    """Return what a page depends on, in short; empty where a message waits to be shown."""
-    if request.session.get("refused"):
-        return ""
+    """Return what a page depends on, in short."""
     site = here()
     with site.ledger.view() as view:
         head = view.head.seq
     minute = int(site.now().timestamp() // 60)
     said = request.session.get("said") or {}
-    looks = (str(who(request)), request.COOKIES.get("theme"))
-    depends = (head, minute, said.get("id"), news(), *looks)
+    told = (said.get("id"), request.session.get("refused_at"), news())
+    depends = (head, minute, str(who(request)), told, request.COOKIES.get("theme"))
     return f'"{sha256(repr(depends).encode()).hexdigest()[:20]}"'
 
 
@@ -87,13 +104,13 @@ def state(request: HttpRequest) -> HttpResponse:
     site = here()
     with site.ledger.view() as view:
         head = view.head
-    del request
     return JsonResponse(
         {
             "seq": head.seq,
             "epoch": head.epoch,
             "hash": head.hash.hex(),
-            "now_ms": round(site.now().timestamp() * 1000),
+            "now_ms": to_ms(site.now()),
+            "csrf": get_token(request),
         }
     )
 

@@ -6,11 +6,13 @@ from functools import partial
 from django.http import HttpResponse
 from django.urls import URLPattern, URLResolver, path
 
-from thawline.web import openapi, pressed, rehearsing, shown, touch, workers
+from thawline.web import openapi, pressed, rehearsing, scans, shown, touch, workers
 from thawline.web.acts import acts
 from thawline.web.answers import answered
 from thawline.web.screens import Screen, screens
 from thawline.web.staff.urls import ADDRESSES
+from thawline.web.stations import scanner_test
+from thawline.web.tablets import words_in
 
 
 def _at(address: str, view: Callable[..., HttpResponse], name: str) -> URLPattern:
@@ -34,6 +36,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
         for n, a in acts().items()
     ],
     _at("api/state", shown.state, "api-state"),
+    _at("api/scan", scans.scan, "api-scan"),
+    _at("api/scanner", scanner_test.learn, "api-scanner"),
+    _at("api/heard", words_in.heard, "api-heard"),
     _at("api/openapi.json", openapi.described, "openapi"),
     _at("rehearsal", rehearsing.rehearse, "rehearsal"),
     _at("worker.js", workers.worker, "worker"),

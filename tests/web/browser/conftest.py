@@ -14,6 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from tests.web.served import PASSPHRASE, SEED, Served, build_hall, make_certificate
 
 FLAGS = (
+    "--ignore-certificate-errors",  # else no service worker; only ever this machine's own
     *("--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"),
     *("--disable-background-networking", "--disable-component-update"),
 )

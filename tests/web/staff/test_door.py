@@ -146,7 +146,7 @@ def test_after_leaving_the_back_button_shows_the_door(crew):
     page = crew.get(tablet, "/draw-table")
     left = tablet.post("/leave", secure=True)
     assert page["Cache-Control"] == "no-store"
-    assert left["Clear-Site-Data"] == '"storage"'
+    assert left["Clear-Site-Data"] == '"cache"'
     assert crew.get(tablet, "/draw-table").url == "/door?next=/draw-table"
 
 

@@ -9,21 +9,3 @@ export function mint(now = Date.now()) {
   const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
   return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
 }
-
-/** Give each form of an act an id when it is sent, and send it once. */
-export function mintIds() {
-  document.addEventListener("submit", (event) => {
-    const form = event.target;
-    if (!form.matches("form[data-act]")) return;
-    if (form.dataset.sent) {
-      event.preventDefault();
-      return;
-    }
-    form.dataset.sent = "yes";
-    const field = document.createElement("input");
-    field.type = "hidden";
-    field.name = "_id";
-    field.value = mint();
-    form.append(field);
-  });
-}

@@ -1,10 +1,26 @@
 // Starts what a page needs. Without script every page still reads, and its first button works.
+import { showKept } from "./alone.js";
+import { sayWord, showHolds } from "./holds.js";
 import { keepLive } from "./live.js";
-import { mintIds } from "./ids.js";
 import { lockWhenLeft } from "./lock.js";
 import { ownWorker } from "./own.js";
+import { takePresses } from "./pressing.js";
+import { answerScans } from "./scan_answers.js";
+import { learnScanner } from "./scanner_test.js";
+import { ask, flush } from "./sending.js";
 
-mintIds();
+const EVERY_MS = 30000;
+
+takePresses();
+answerScans();
+learnScanner();
 keepLive();
 lockWhenLeft();
-if ("serviceWorker" in navigator) navigator.serviceWorker.register(ownWorker(), { type: "module" });
+void showKept();
+void ask().then(flush);
+void showHolds();
+void sayWord();
+setInterval(() => void ask().then((heard) => heard && (flush(), sayWord())), EVERY_MS);
+document.addEventListener("visibilitychange", () => void showHolds());
+void navigator.storage?.persist?.();
+if ("serviceWorker" in navigator) navigator.serviceWorker.register(ownWorker());

@@ -1,0 +1,26 @@
+// A tablet that has shown a hold says so, once, so that a runner knows where it has not been seen.
+
+import { newest, own, size } from "./kept.js";
+import { post } from "./sending.js";
+
+const KEPT = "thawline.holds";
+
+/** Tell the site which holds are on this page, if somebody can see it. */
+export async function showHolds() {
+  if (document.hidden) return;
+  const told = new Set(JSON.parse(localStorage.getItem(KEPT) ?? "[]"));
+  const shown = (document.getElementById("live")?.dataset.holds ?? "").split(" ").filter(Boolean).map(Number);
+  const fresh = shown.filter((hold) => !told.has(hold));
+  if (fresh.length && (await sayWord(fresh))) localStorage.setItem(KEPT, JSON.stringify(shown));
+}
+
+/** Tell the site this tablet's code, its newest entry's number and how many wait here. */
+export async function sayWord(holds = []) {
+  const [{ tablet }, { entries }] = [await own(), await size()];
+  try {
+    const answer = await post("/api/heard", { tablet, last: newest(), waiting: entries, holds });
+    return answer.ok;
+  } catch {
+    return false;
+  }
+}

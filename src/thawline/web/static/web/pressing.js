@@ -1,0 +1,120 @@
+// A press is kept on the tablet before it is sent. What it says of a person by name is not kept.
+
+import { mint } from "./ids.js";
+import { FullError, keep, own } from "./kept.js";
+import { showPage } from "./live.js";
+import { siteClock, touched } from "./moments.js";
+import { flush, news, SLOW_MS } from "./sending.js";
+import { tell } from "./telling.js";
+
+const DEAD_MS = 250; // a double tap cannot hit the next screen
+const SOON_MS = 500;
+const NEVER_KEPT = "[type=password], [name^=_pin], [name^=_second], [name=name], [name=called], [name=born], [name=phone], [name=mail], [type=file]";
+
+let deadUntil = performance.now() + DEAD_MS;
+
+/** Say whether the press of a form may be kept here: codes may, names and secrets may not. */
+export const mayBeKept = (form) => form.dataset.alone !== "no" && !form.querySelector(NEVER_KEPT);
+
+/** Take over the forms of acts; those that may not be kept are sent as a page sends them. */
+export function takePresses() {
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.matches("form[data-act]") || event.defaultPrevented) return;
+    if (form.dataset.sent || performance.now() < deadUntil) {
+      event.preventDefault();
+      return;
+    }
+    form.dataset.sent = "yes";
+    if (!mayBeKept(form)) {
+      addId(form);
+      return;
+    }
+    event.preventDefault();
+    void press(form, event.submitter);
+  });
+}
+
+function addId(form) {
+  const field = document.createElement("input");
+  Object.assign(field, { type: "hidden", name: "_id", value: mint() });
+  form.append(field);
+}
+
+async function press(form, button) {
+  const { next, ...entry } = await entryOf(form, button);
+  const answered = answerTo(entry.id);
+  try {
+    await keep(entry);
+  } catch (error) {
+    delete form.dataset.sent;
+    tell(error instanceof FullError ? FULL : `This tablet could not keep the entry. ${PAPER}`, "stop");
+    return;
+  }
+  setTimeout(() => delete form.dataset.sent, DEAD_MS);
+  flush();
+  await answeredOrKept(entry, answered, next);
+}
+
+/** Show what came of a press; one that is not answered soon is said to be kept. */
+async function answeredOrKept(entry, answered, next) {
+  const kept = `${siteClock(entry.touch.wall)} ${entry.says}. Kept on this tablet`;
+  const soon = setTimeout(tell, SOON_MS, `${kept}; it is being sent.`);
+  const answer = await Promise.race([answered, new Promise((go) => setTimeout(go, SLOW_MS, {}))]);
+  clearTimeout(soon);
+  if (answer.parked) tell(`Not recorded: ${entry.says}. ${answer.told.says}`, "stop");
+  else if (!answer.done) tell(`${kept}; it will be sent later.`);
+  else {
+    const before = firstPress();
+    await showPage(next);
+    if (firstPress() !== before) deadUntil = performance.now() + DEAD_MS;
+  }
+}
+
+/** Return what the page's first button does, to tell whether another one has come in its place. */
+function firstPress() {
+  const form = document.querySelector("form[data-act]:has(button.primary)");
+  return form ? `${form.dataset.act} ${form.elements.vial?.value ?? form.elements.person?.value}` : "";
+}
+
+const PAPER = "Write it on the paper sheet, with the time.";
+const FULL = `This tablet keeps 5,000 entries and takes no more until they are sent. ${PAPER}`;
+
+async function entryOf(form, button) {
+  const touch = touched();
+  const fields = Object.fromEntries(new FormData(form, button));
+  const { _next: next = location.pathname, _why: why = "", _station: station, ...rest } = fields;
+  const told = Object.entries(rest).filter(([name]) => !name.startsWith("_") && name !== "csrfmiddlewaretoken");
+  const body = document.body.dataset;
+  const { tablet } = await own();
+  return {
+    id: mint(),
+    act: form.dataset.act,
+    form: Object.fromEntries(told),
+    why,
+    station: station ?? body.station ?? "",
+    presser: body.presser ?? "",
+    tablet,
+    touch,
+    says: inWords(form, button, rest),
+    next,
+  };
+}
+
+/** Return what was pressed, as its button says it, with the vial or person's code. */
+function inWords(form, button, fields) {
+  const label = (button ?? form.querySelector("button"))?.textContent.trim() ?? form.dataset.act;
+  const code = fields.vial ?? fields.person ?? fields.syringe;
+  return code && !label.includes(code) ? `${label}, ${code}` : label;
+}
+
+function answerTo(id) {
+  return new Promise((resolve) => {
+    const hear = ({ type, detail }) => {
+      if (type === "sent" && (detail.entry.id !== id || detail.tried)) return;
+      for (const each of ["sent", "quiet"]) news.removeEventListener(each, hear);
+      resolve(detail ?? {});
+    };
+    for (const each of ["sent", "quiet"]) news.addEventListener(each, hear);
+  });
+}

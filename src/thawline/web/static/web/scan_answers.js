@@ -1,0 +1,128 @@
+// What a scan does on this page: a command card presses, a field that takes the code gets it,
+// else the site says what the code is. Each answers with a picture, words and one tone.
+
+import { takeVialAlone } from "./alone_table.js";
+import { ownPage } from "./own.js";
+import { catchScans } from "./scans.js";
+import { post } from "./sending.js";
+import { made } from "./telling.js";
+import { soundNotTaken, soundTaken } from "./tones.js";
+
+const TWICE_MS = 2000;
+const SETTINGS = "thawline.scanner";
+
+let last = { text: "", at: -Infinity };
+let person = "";
+
+/** Return what this tablet has learned of its scanner. */
+export const scannerHere = () => JSON.parse(localStorage.getItem(SETTINGS) ?? "{}");
+
+/** Keep what was learned of the scanner, on this tablet. */
+export const keepScanner = (learned) => localStorage.setItem(SETTINGS, JSON.stringify(learned));
+
+/** Answer every scan on this page, but where the page wants the scans for itself. */
+export function answerScans() {
+  if (document.getElementById("scanner-test")) return;
+  const { gapMs, prefix } = scannerHere();
+  catchScans((text) => void scanned(text), { gapMs, prefix });
+}
+
+async function scanned(text) {
+  const now = performance.now();
+  if (text === last.text && now - last.at < TWICE_MS) return;
+  last = { text, at: now };
+  const act = cards().get(text.trim().toUpperCase());
+  if (act !== undefined) pressCard(act);
+  else await askSite(text);
+}
+
+/** Return the page's command cards: the text of each, and the act that it presses. */
+function cards() {
+  const told = (document.body.dataset.cards ?? "").split(" ").filter(Boolean);
+  return new Map(told.map((each) => each.split("=")));
+}
+
+function pressCard(act) {
+  const forms = [...document.querySelectorAll(`form[data-act="${act}"]`)];
+  const ofPerson = forms.filter((form) => form.elements.person?.value === person);
+  const marked = forms.filter((form) => "card" in form.dataset);
+  const form = [ofPerson, marked, forms].find((each) => each.length === 1)?.[0];
+  const buttons = [...(form?.querySelectorAll("button:not([disabled])") ?? [])];
+  const button = buttons.length === 1 ? buttons[0] : buttons.find((each) => "card" in each.dataset);
+  if (button) {
+    show(button.textContent.trim(), true);
+    form.requestSubmit(button);
+  } else if (buttons.length) {
+    buttons[0].focus();
+    show("Choose on the screen which.", false);
+  } else {
+    show(forms.length ? "Scan the code first, or press it on the screen." : "This screen has no such button now.", false);
+  }
+}
+
+async function askSite(text) {
+  const { separator, hyphen, swapped, caps } = scannerHere();
+  const habits = Object.fromEntries(Object.entries({ separator, hyphen, swapped, caps }).filter(([, value]) => value !== undefined));
+  let meant;
+  try {
+    const answer = await post("/api/scan", { text, screen: document.body.dataset.screen, ...habits });
+    meant = await answer.json();
+  } catch {
+    alone(text);
+    return;
+  }
+  if (meant.thing === "card") pressCard(meant.act);
+  else follow(meant);
+}
+
+/** Take a code while the server is away: only a field that waits for one can have it. */
+function alone(text) {
+  const code = text.trim().toUpperCase();
+  if (takeVialAlone(code)) {
+    show(`${code} is not checked: the server is away. Read lot and use-by on its flag.`, true);
+    return;
+  }
+  const field = document.querySelector("[data-scan]");
+  if (field) fill(field, code);
+  show(`The server is away: nobody can look ${text} up. Read lot and use-by from the flag.`, false);
+}
+
+function follow(meant) {
+  if (meant.taken && meant.thing === "person") person = meant.code;
+  show(meant.says, meant.taken, meant);
+  if (!meant.taken) return;
+  const field = document.querySelector(`[data-scan~="${meant.thing}"]`);
+  if (field) {
+    fill(field, meant.code);
+    if (field.form && field.dataset.then !== "wait") field.form.requestSubmit();
+  } else if (meant.goto && new URL(meant.goto, location.href).href !== location.href) {
+    location.assign(meant.goto);
+  }
+}
+
+function fill(field, code) {
+  field.value = code;
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+/** Show the answer to a scan: words, the sign of the level, the vial's picture, what is offered. */
+function show(says, taken, { picture = "", offers = [] } = {}) {
+  const place = document.getElementById("scanned");
+  place.className = `scanned ${taken ? "taken" : "not-taken"}`;
+  place.hidden = false;
+  const sign = made("span", { class: "sign", "aria-hidden": "true", text: taken ? "\u2713" : "?" });
+  place.replaceChildren(sign, made("p", { text: says }));
+  if (picture) place.append(drawn(picture));
+  for (const offer of offers) {
+    const button = made("button", { type: "button", text: offer.says });
+    button.addEventListener("click", () => void askSite(offer.text));
+    place.append(button);
+  }
+  if (taken) soundTaken();
+  else soundNotTaken();
+}
+
+function drawn(picture) {
+  const page = new DOMParser().parseFromString(ownPage(picture), "text/html");
+  return made("div", { class: "picture" }, ...page.body.children);
+}

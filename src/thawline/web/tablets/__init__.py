@@ -1,0 +1,1 @@
+"""What tablets have sent, what they still keep, and which holds they have shown."""

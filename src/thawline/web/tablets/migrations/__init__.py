@@ -1,0 +1,1 @@
+"""The tables of `ops.db`, step by step."""

@@ -1,0 +1,95 @@
+"""What pages remember of the vials from second to second, and when they reckon anew."""
+
+import pytest
+from tests.cast import a_day, at
+
+from thawline.app import vials
+from thawline.app.holds import hold
+from thawline.app.in_force import in_force
+from thawline.base.instants import exactly
+from thawline.web import standing_vials as module
+from thawline.web.standing_vials import standing_vials
+
+
+@pytest.fixture
+def reckoned(monkeypatch):
+    """The codes of the vials that were reckoned, as often as they were."""
+    codes, plain = [], module.stood
+
+    def noted(view, rules, code, moment):
+        codes.append(code)
+        return plain(view, rules, code, moment)
+
+    monkeypatch.setattr(module, "stood", noted)
+    monkeypatch.setattr(module, "_KEPT", {})
+    return codes
+
+
+def seen(day, moment):
+    with day.site.ledger.view() as view:
+        return standing_vials(day.site, view, in_force(day.site, view, moment), moment)
+
+
+def second(clock, seconds, microseconds=0):
+    return at(clock).replace(second=seconds, microsecond=microseconds)
+
+
+def test_many_tablets_in_one_second_ask_once(reckoned):
+    day = a_day()
+    day.opened("07:00")
+    for microseconds in (1, 400_000, 999_999):
+        seen(day, second("10:00", 20, microseconds))
+    assert len(reckoned) == 1
+
+
+def test_an_act_is_seen_at_once_and_only_its_vial_is_reckoned(reckoned):
+    day = a_day()
+    one, other = day.ready(count=2)
+    seen(day, second("10:00", 20))
+    reckoned.clear()
+    vials.open_vial(day.site, day.doing("10:00"), one)
+    now = {each.code: each.reckoning.state for each in seen(day, second("10:00", 20))}
+    assert (now[one], now[other], reckoned) == ("open", "ready", [one])
+
+
+def test_a_hold_of_a_vial_is_seen_at_once(reckoned):
+    day = a_day()
+    vial = day.opened("07:00")
+    seen(day, second("10:00", 20))
+    hold(day.site, day.doing("10:00", why="shaken"), [vial])
+    assert seen(day, second("10:00", 20))[0].reckoning.state == "held"
+    assert reckoned == [vial, vial]
+
+
+def test_a_vial_is_past_its_use_by_in_its_very_second_and_never_later():
+    day = a_day()
+    vial = day.ready()[0]
+    vials.open_vial(day.site, day.doing(occurred=exactly(second("10:00", 20))), vial)
+    # the small protocol's five hours after opening end at 15:00:20
+    assert seen(day, second("15:00", 19))[0].reckoning.usable is True
+    assert seen(day, second("15:00", 20))[0].reckoning.usable is False
+
+
+def test_a_chilled_vial_is_kept_half_a_minute(reckoned):
+    day = a_day()
+    day.thaw()
+    seen(day, second("10:00", 20))
+    seen(day, second("10:00", 50))
+    assert len(reckoned) == 1
+    seen(day, second("10:00", 51))
+    assert len(reckoned) == 2
+
+
+def test_a_closed_vial_that_becomes_ready_meanwhile_is_reckoned_anew():
+    day = a_day()
+    day.ready("06:35")  # the small protocol: ten minutes on the table
+    assert seen(day, second("06:44", 50))[0].reckoning.state != "ready"
+    assert seen(day, second("06:45", 0))[0].reckoning.state == "ready"
+
+
+def test_a_clock_that_is_put_back_asks_anew(reckoned):
+    day = a_day()
+    day.thaw()
+    seen(day, second("10:00", 30))
+    seen(day, second("10:00", 10))
+    assert len(reckoned) == 2
