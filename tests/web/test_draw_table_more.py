@@ -76,7 +76,7 @@ def test_something_wrong_holds_the_vial_and_names_the_stations_of_its_syringes(h
 
 def test_a_needle_stick_keeps_a_private_card_and_wastes_the_dose(hall):
     [code], browser = opened(hall)
-    after = text(hall.press(browser, "needle-stick", vial=code, _next="/draw-table"))
+    after = text(hall.press(browser, "needle-stick-drawing", vial=code, _next="/draw-table"))
     assert hall.entries()[-1].event.cause == "needle-stick"
     assert hall.site.people.exposures()[0]["who"] == HAZEL
     assert AT_ONCE[0].rstrip(".") in after

@@ -116,7 +116,7 @@ ACTS = (
         lambda form, _: f"{form.vial.upper()} gave no more: the rest is wasted, short volume",
     ),
     PageAct(
-        "needle-stick",
+        "needle-stick-drawing",
         "waste",
         OnVial,
         _needle_stick,
