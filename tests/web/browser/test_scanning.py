@@ -121,7 +121,9 @@ def test_a_scan_into_a_dialog_is_answered_and_closes_nothing(page):
 def test_two_scans_at_the_same_moment_are_no_code_and_press_nothing(page, hall_served):
     opened(page, hall_served, "draw-table")
     before = len(entries(hall_served))
-    mixed = "".join(pair for both in zip("CARD1DRAWN", "CARDUNDONE", strict=True) for pair in both)
+    mixed = "".join(
+        pair for both in zip("CARD1DRAWN", "CARDUNDONE", strict=True) for pair in both
+    )
     scan(page, mixed)
     answer(page)
     assert len(entries(hall_served)) == before
