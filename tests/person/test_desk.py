@@ -6,8 +6,11 @@ import pytest
 from tests.app.chairs import MARSH, at_the_desk, book
 from tests.cast import CHICAGO, a_day, at
 
+from thawline.app.acts import act
 from thawline.app.doses import not_given
 from thawline.base.instants import exactly
+from thawline.ledger.entries import Decision, Kind
+from thawline.ledger.person_events import ConsentAnswered, PersonArrived
 from thawline.person.desk import (
     DESK,
     Compared,
@@ -83,6 +86,40 @@ def test_the_last_word_on_consent_counts():
     at_the_desk(day, MARSH, answer="withdrawn")
 
     assert consent_on(_known(day), TUESDAY, CHICAGO).answer == "withdrawn"
+
+
+def _typed(day, event, clock):
+    """Record at noon what happened earlier, as from a paper form."""
+    day.now = at("12:00")
+    doing = day.doing(occurred=exactly(at(clock)))
+    act(day.site, doing, {"command": "x"}, lambda _view: Decision(event), kind=Kind.FACT)
+
+
+def test_an_earlier_yes_that_is_typed_in_later_does_not_replace_a_yes_taken_back():
+    day = a_day(vials=0)
+    for answer, clock in (("withdrawn", "09:00"), ("yes", "08:40")):
+        _typed(day, ConsentAnswered(person=MARSH, answer=answer, whose="self"), clock)
+
+    assert consent_on(_known(day), TUESDAY, CHICAGO).answer == "withdrawn"
+
+
+def test_an_earlier_comparison_that_is_typed_in_later_does_not_replace_a_difference():
+    day = a_day(vials=0)
+    for differed, clock in ((("born",), "09:00"), ((), "08:30")):
+        _typed(day, PersonArrived(person=MARSH, agreed=("name",), differed=differed), clock)
+
+    assert met_on(_known(day), TUESDAY, CHICAGO).differed == ("born",)
+
+
+@pytest.mark.parametrize(
+    ("agreed", "differed"), [(("name", "born"), ()), (("name",), ())], ids=["agrees", "too few"]
+)
+def test_of_two_comparisons_of_one_minute_the_one_that_differs_counts(agreed, differed):
+    day = a_day(vials=0)
+    _typed(day, PersonArrived(person=MARSH, agreed=("born",), differed=("name",)), "09:00")
+    _typed(day, PersonArrived(person=MARSH, agreed=agreed, differed=differed), "09:00")
+
+    assert met_on(_known(day), TUESDAY, CHICAGO).differed == ("name",)
 
 
 def test_nobody_is_known_before_they_came():

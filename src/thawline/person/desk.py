@@ -18,6 +18,7 @@ from thawline.base.instants import from_ms, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DoseNotGiven, Event
 from thawline.ledger.person_events import ConsentAnswered, PersonAmended, PersonArrived
+from thawline.person.last_word import last_word
 from thawline.person.likeness import Identity, name_key, phone_key
 
 LEAST = 2
@@ -25,7 +26,7 @@ LEAST = 2
 
 
 class Compared(StrEnum):
-    """What came of comparing what a person said with what is kept."""
+    """What came of comparing what a person said with what is kept, the strictest last."""
 
     AGREES = "agrees"
     TOO_FEW = "too-few"
@@ -33,7 +34,7 @@ class Compared(StrEnum):
 
 
 class Consent(StrEnum):
-    """What was said to the dose of the day."""
+    """What was said to the dose of the day, the strictest last."""
 
     YES = "yes"
     NO = "no"
@@ -56,9 +57,10 @@ _TELLING = (NAME, BORN)
 
 
 class Met(Struct, frozen=True):
-    """One comparison at the desk."""
+    """One comparison at the desk, not before `lo_ms` and not after `hi_ms`."""
 
-    at_ms: int
+    lo_ms: int
+    hi_ms: int
     agreed: tuple[str, ...]
     differed: tuple[str, ...]
     same_name: tuple[str, ...]
@@ -66,9 +68,10 @@ class Met(Struct, frozen=True):
 
 
 class Said(Struct, frozen=True):
-    """One answer about consent."""
+    """One answer about consent, not before `lo_ms` and not after `hi_ms`."""
 
-    at_ms: int
+    lo_ms: int
+    hi_ms: int
     answer: str
     whose: str
     edition: str
@@ -106,16 +109,16 @@ class DeskFold:
         """Return what the desk knows after the entry."""
         before = state or DeskState()
         event: Any = entry.event
-        at_ms = entry.hi_ms
+        when = entry.lo_ms, entry.hi_ms
         if isinstance(event, PersonArrived):
-            met = Met(at_ms, event.agreed, event.differed, event.same_name, event.walk_up)
+            met = Met(*when, event.agreed, event.differed, event.same_name, event.walk_up)
             return replace(before, met=(*before.met, met))
         if isinstance(event, ConsentAnswered):
-            said = Said(at_ms, event.answer, event.whose, event.edition)
+            said = Said(*when, event.answer, event.whose, event.edition)
             return replace(before, said=(*before.said, said))
         if isinstance(event, PersonAmended):
             return replace(before, void=len(before.met))
-        return replace(before, left_ms=(*before.left_ms, at_ms))
+        return replace(before, left_ms=(*before.left_ms, entry.hi_ms))
 
 
 _ABOUT = (PersonArrived, PersonAmended, ConsentAnswered, DoseNotGiven)
@@ -145,27 +148,33 @@ def standing(agreed: Sequence[str], differed: Sequence[str]) -> Compared:
 
 def met_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Met | None:
     """
-    Return the last comparison of a local day; None without one.
+    Return the last comparison of a local day by its own time; None without one.
 
     One before the kept identity was put right does not count: it was held against another.
     """
     if state is None:
         return None
-    found = [met for met in state.met[state.void :] if _on(met.at_ms, zone) == day]
-    return found[-1] if found else None
+    return last_word(state.met[state.void :], day, zone, _doubt)
 
 
 def consent_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Said | None:
-    """Return the last word on consent of a local day; None without one."""
-    if state is None:
-        return None
-    found = [said for said in state.said if _on(said.at_ms, zone) == day]
-    return found[-1] if found else None
+    """Return the last word on consent of a local day by its own time; None without one."""
+    return None if state is None else last_word(state.said, day, zone, _refusal)
+
+
+def _doubt(met: Met) -> int:
+    """Return how far a comparison is from agreeing."""
+    return list(Compared).index(standing(met.agreed, met.differed))
+
+
+def _refusal(said: Said) -> int:
+    """Return how far an answer is from a yes."""
+    return list(Consent).index(Consent(said.answer))
 
 
 def was_seen_on(state: DeskState, day: date, zone: ZoneInfo) -> bool:
     """Say whether the desk saw the person on a local day, or they left without a dose."""
-    times = [*(met.at_ms for met in state.met), *state.left_ms]
+    times = [*(met.hi_ms for met in state.met), *state.left_ms]
     return any(_on(at_ms, zone) == day for at_ms in times)
 
 

@@ -1,0 +1,72 @@
+"""Which word of a day counts when some are typed in later from paper. Invented; Tuesday."""
+
+from datetime import date
+from typing import NamedTuple
+
+import pytest
+from tests.cast import CHICAGO, at
+
+from thawline.base.instants import to_ms
+from thawline.person.last_word import last_word
+
+TUESDAY = date(2026, 2, 3)
+
+
+class Word(NamedTuple):
+    """A word that allows, or one that does not, said between two times."""
+
+    says: str
+    lo_ms: int
+    hi_ms: int
+
+
+def _word(says, lo, hi=None, day=3, until_day=None):
+    return Word(says, to_ms(at(lo, day)), to_ms(at(hi or lo, until_day or day)))
+
+
+def _last(*words):
+    found = last_word(
+        words, TUESDAY, CHICAGO, lambda word: ["yes", "no", "back"].index(word.says)
+    )
+    return None if found is None else found.says
+
+
+def test_nobody_said_anything():
+    assert _last() is None
+
+
+@pytest.mark.parametrize(
+    ("words", "counts"),
+    [
+        ([("yes", "08:40"), ("back", "09:00")], "back"),
+        ([("back", "09:00"), ("yes", "08:40")], "back"),
+        ([("no", "09:00"), ("yes", "09:01")], "yes"),
+        ([("yes", "09:01"), ("no", "09:00")], "yes"),
+        ([("no", "09:00"), ("yes", "09:00")], "no"),
+        ([("back", "09:00"), ("no", "09:00")], "back"),
+        ([("no", "09:00"), ("yes", "08:40", "09:20")], "no"),
+        ([("no", "08:40", "09:20"), ("yes", "09:00")], "no"),
+        ([("no", "08:40", "08:59"), ("yes", "09:00")], "yes"),
+    ],
+    ids=[
+        *("typed in order", "typed in later", "a later yes", "a later yes typed first"),
+        *("the same minute", "the stricter of two", "a yes of an unsure time"),
+        *("a no of an unsure time", "a no that is over"),
+    ],
+)
+def test_the_last_said_counts_and_in_doubt_the_strictest(words, counts):
+    assert _last(*(_word(*each) for each in words)) == counts
+
+
+def test_of_two_that_say_the_same_the_newest_entry_counts():
+    words = [_word("yes", "09:00"), _word("yes", "09:00", "09:00")]
+
+    assert last_word(words, TUESDAY, CHICAGO, lambda _word: 0) is words[1]
+
+
+def test_a_yes_that_may_be_of_another_day_does_not_count_and_a_no_does():
+    over_midnight = {"lo": "23:50", "hi": "00:10", "day": 2, "until_day": 3}
+
+    assert _last(_word("yes", **over_midnight)) is None
+    assert _last(_word("no", **over_midnight)) == "no"
+    assert _last(_word("no", "23:50", day=2)) is None
