@@ -117,6 +117,12 @@ def test_who_had_that_dose_on_an_earlier_day_is_no_no_show():
     assert _whom(_sheet(day, WEDNESDAY, at("12:00", 5))) == []
 
 
+def test_who_missed_the_first_dose_is_called_though_the_second_is_booked_ahead(day):
+    _place(day, MARSH, at("09:00", 3, 3), dose_number=2)
+
+    assert (About.NO_SHOW, MARSH) in _whom(_sheet(day))
+
+
 def test_a_dose_without_an_arm_is_asked_about():
     day, _, (first, *_) = a_chair()
     given(day, needle(MARSH, first), "09:00")

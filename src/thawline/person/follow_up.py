@@ -115,13 +115,15 @@ def missed_place(
     Return the place of a day that nobody came to; None where somebody did, or none was.
 
     Seen at the desk, screened, checked or left without a dose is having come. A later place
-    or dose settles it, and so does that very dose had on another day.
+    for the same dose settles it, and so does that very dose had on another day.
     """
     had = {dose.dose_number for dose in state.doses}
     places = [
         each
         for each in state.bookings
-        if _on(each.slot_ms, zone) == day and each.dose_number not in had
+        if _on(each.slot_ms, zone) == day
+        and each.dose_number not in had
+        and not _has_later_place(state, each)
     ]
     if not places or had_dose_on(state, day, zone):
         return None
@@ -130,9 +132,15 @@ def missed_place(
     asked = [*(each.at_ms for each in state.screenings), *(each.at_ms for each in state.checks)]
     if any(_on(at_ms, zone) == day for at_ms in asked):
         return None
-    last = max(places, key=lambda each: each.slot_ms)
-    later = [*(b.slot_ms for b in state.bookings), *(dose.lo_ms for dose in state.doses)]
-    return None if any(each > last.slot_ms for each in later) else last
+    return max(places, key=lambda each: each.slot_ms)
+
+
+def _has_later_place(state: PersonState, place: Booking) -> bool:
+    return any(
+        each.slot_ms > place.slot_ms
+        for each in state.bookings
+        if each.dose_number == place.dose_number
+    )
 
 
 def _on(at_ms: int, zone: ZoneInfo) -> date:
