@@ -101,6 +101,13 @@ def test_who_was_seen_that_day_or_has_a_later_place_is_no_no_show(day, seen):
     assert MARSH not in [person for _, person in _whom(_sheet(day))]
 
 
+def test_whose_name_or_birth_date_differed_at_the_desk_is_called(day):
+    at_the_desk(day, MARSH, agreed=("name",), differed=("born",))
+    _record(day, ScreeningAnswered(person=MARSH, outcome="refer", answers=()))
+
+    assert MARSH in [person for _, person in _whom(_sheet(day))]
+
+
 def test_a_dose_or_a_check_of_the_day_is_having_come():
     day, _, (first, second, _) = a_chair()
     given(day, needle(MARSH, first, arm="left"), "09:00")

@@ -8,8 +8,9 @@ from tests.cast import CHICAGO, a_day, at
 
 from thawline.app.acts import act
 from thawline.app.doses import not_given
-from thawline.base.instants import exactly
+from thawline.base.instants import exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
+from thawline.ledger.events import DoseNotGiven
 from thawline.ledger.person_events import ConsentAnswered, PersonArrived
 from thawline.person.desk import (
     DESK,
@@ -137,3 +138,42 @@ def test_who_left_without_a_dose_was_seen_that_day():
 
     assert was_seen_on(_known(day), WEDNESDAY, CHICAGO)
     assert not was_seen_on(_known(day), date(2026, 2, 5), CHICAGO)
+
+
+def _came(day, *asked):
+    return was_seen_on(_known(day), TUESDAY, CHICAGO, [to_ms(at(clock)) for clock in asked])
+
+
+@pytest.mark.parametrize(
+    ("met", "came"),
+    [
+        ({"agreed": ("name", "born")}, True),
+        ({"agreed": ("name",)}, False),
+        ({"agreed": ("name",), "differed": ("born",)}, False),
+        ({"agreed": ("name",), "walk_up": True}, True),
+        ({"agreed": ("name",), "differed": ("born",), "walk_up": True}, False),
+    ],
+    ids=["agrees", "too few", "differs", "a walk-up", "a walk-up under another's code"],
+)
+def test_who_came_is_who_agrees_by_two_identifiers_or_walks_in(met, came):
+    day = a_day(vials=0)
+    _typed(day, PersonArrived(person=MARSH, **met), "09:00")
+
+    assert _came(day) is came
+
+
+def test_asked_or_sent_away_under_a_code_that_differed_is_not_having_come():
+    day = a_day(vials=0)
+    assert _came(day, "09:10")
+    _typed(day, PersonArrived(person=MARSH, agreed=("name",), differed=("born",)), "09:00")
+    _typed(day, DoseNotGiven(person=MARSH, why="not said"), "09:05")
+
+    assert not _came(day, "09:10")
+
+
+def test_who_agreed_and_was_mixed_up_with_another_later_did_come():
+    day = a_day(vials=0)
+    _typed(day, PersonArrived(person=MARSH, agreed=("name", "born")), "09:00")
+    _typed(day, PersonArrived(person=MARSH, agreed=("name",), differed=("born",)), "10:00")
+
+    assert _came(day)

@@ -5,7 +5,7 @@ Both count on the local day only, as the screening does: who comes back in four 
 name and birth date again, and is asked again. See docs/background/right-person.md.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from enum import StrEnum
 from typing import Any
@@ -172,10 +172,29 @@ def _refusal(said: Said) -> int:
     return list(Consent).index(Consent(said.answer))
 
 
-def was_seen_on(state: DeskState, day: date, zone: ZoneInfo) -> bool:
-    """Say whether the desk saw the person on a local day, or they left without a dose."""
-    times = [*(met.hi_ms for met in state.met), *state.left_ms]
-    return any(_on(at_ms, zone) == day for at_ms in times)
+def was_seen_on(
+    state: DeskState | None, day: date, zone: ZoneInfo, asked_ms: Iterable[int] = ()
+) -> bool:
+    """
+    Say whether the record shows that this very person came on a local day.
+
+    A comparison that agrees shows it, whatever else was said that day. Having been asked at
+    `asked_ms`, or sent away without a dose, shows it unless the last comparison differs: it
+    was somebody else then. A comparison by too few identifiers shows nothing by itself.
+    """
+    known = state or DeskState()
+    if any(_shows_who_came(met) for met in known.met if _on(met.hi_ms, zone) == day):
+        return True
+    last = met_on(known, day, zone)
+    if last is not None and standing(last.agreed, last.differed) is Compared.DIFFERS:
+        return False
+    return any(_on(at_ms, zone) == day for at_ms in (*asked_ms, *known.left_ms))
+
+
+def _shows_who_came(met: Met) -> bool:
+    """Say whether it was that person; who walks in is whoever they said they are."""
+    compared = standing(met.agreed, met.differed)
+    return compared is Compared.AGREES or (met.walk_up and compared is Compared.TOO_FEW)
 
 
 def _on(at_ms: int, zone: ZoneInfo) -> date:

@@ -114,8 +114,9 @@ def missed_place(
     """
     Return the place of a day that nobody came to; None where somebody did, or none was.
 
-    Seen at the desk, screened, checked or left without a dose is having come. A later place
-    for the same dose settles it, and so does that very dose had on another day.
+    Known at the desk by two identifiers, screened, checked or left without a dose is having
+    come; a comparison that differs is not. A later place for the same dose settles it, and so
+    does that very dose had on another day.
     """
     had = {dose.dose_number for dose in state.doses}
     places = [
@@ -127,10 +128,8 @@ def missed_place(
     ]
     if not places or had_dose_on(state, day, zone):
         return None
-    if desk is not None and was_seen_on(desk, day, zone):
-        return None
     asked = [*(each.at_ms for each in state.screenings), *(each.at_ms for each in state.checks)]
-    if any(_on(at_ms, zone) == day for at_ms in asked):
+    if was_seen_on(desk, day, zone, asked):
         return None
     return max(places, key=lambda each: each.slot_ms)
 
