@@ -219,6 +219,30 @@ def test_a_new_place_agreed_on_the_phone_is_booked_with_the_call(day):
     assert len(_sheet(day)) == 2
 
 
+def test_who_is_late_and_misses_the_place_agreed_on_is_on_the_late_sheet_again():
+    # 22 December and 42 days is 2 February (calendar); CDC 2021: up to 6 weeks.
+    day = a_day(vials=0)
+    card(day, "2025-12-22")
+    day.now = at("12:00")
+    _call(day, Result.REBOOKED, About.LATE, on=date(2026, 2, 2), place=at("10:00", 5))
+
+    later = [_whom(_sheet(day, date(2026, 2, each), at("12:00", 9))) for each in (4, 5, 6, 9)]
+
+    assert later == [
+        [],
+        [(About.NO_SHOW, MARSH)],
+        [(About.LATE, MARSH)],
+        [(About.LATE, MARSH)],
+    ]
+
+
+def test_a_try_typed_in_later_does_not_open_what_a_later_call_settled(day):
+    _call(day, Result.DECLINES)
+    _call(day, Result.NO_ANSWER, occurred=exactly(at("11:00")))
+
+    assert MARSH not in [person for _, person in _whom(_sheet(day))]
+
+
 def test_the_same_call_sent_twice_books_one_place(day):
     again = UUID("01936b1e-0000-7000-8000-000000000001")
     for _ in range(2):

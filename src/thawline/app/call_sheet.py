@@ -27,6 +27,7 @@ from thawline.person.desk import DESK
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.follow_up import (
     FOLLOW_UP,
+    OPEN,
     About,
     Result,
     Try,
@@ -168,8 +169,7 @@ def _is_before(site: Site, doing: Doing) -> bool:
 
 
 def _refuse_unfit(site: Site, doing: Doing, said: Said) -> None:
-    open_too = {Result.NO_ANSWER, Result.MESSAGE, Result.WRONG_NUMBER}
-    fit = _FIT[said.about] | open_too
+    fit = _FIT[said.about] | OPEN
     if said.result not in fit:
         known = ", ".join(each.value for each in Result if each in fit)
         raise RecordError(

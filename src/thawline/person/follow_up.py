@@ -2,7 +2,8 @@
 Who is called after a day, about what, and what came of each try.
 
 A call that reached somebody closes the matter of that day; nobody answering, a message and a
-wrong number leave it open, with the tries counted. See docs/background/call-sheets.md.
+wrong number leave it open, with the tries counted. A new place closes nothing by itself: it
+settles the matter while it is to come. See docs/background/call-sheets.md.
 """
 
 from datetime import date
@@ -46,7 +47,7 @@ class Result(StrEnum):
 
 
 OPEN = frozenset({Result.NO_ANSWER, Result.MESSAGE, Result.WRONG_NUMBER})
-"""Results that leave the matter open."""
+"""Results of a try that reached nobody."""
 
 
 class Try(Struct, frozen=True):
@@ -98,14 +99,15 @@ FOLLOW_UP = FollowUpFold()
 
 
 def tries_about(state: FollowUpState | None, about: About, day: date) -> tuple[Try, ...]:
-    """Return the calls about one matter of one day, in order."""
+    """Return the calls about one matter of one day, in the order they were made."""
     made = () if state is None else state.tries
-    return tuple(each for each in made if (each.about, each.day) == (about, day.isoformat()))
+    about_it = [each for each in made if (each.about, each.day) == (about, day.isoformat())]
+    return tuple(sorted(about_it, key=lambda each: each.at_ms))
 
 
 def is_closed(tries: tuple[Try, ...]) -> bool:
-    """Say whether a call reached somebody; the last one counts."""
-    return bool(tries) and tries[-1].result not in OPEN
+    """Say whether the last call settled it; a new place that was missed settled nothing."""
+    return bool(tries) and tries[-1].result not in {*OPEN, Result.REBOOKED}
 
 
 def missed_place(
