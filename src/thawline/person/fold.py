@@ -208,7 +208,7 @@ def _placed(
 def _taken_over(
     state: PersonState, entry: Entry, event: SecondDosesTakenOver, key: str
 ) -> PersonState:
-    """Return the state with the place, and the first dose as the other site has it."""
+    """Return the state with the place, and the first dose unless it is on record here."""
     nth = event.people.index(key)
     card = DoseTold(given_on=event.first_on[nth], product="", lot="")
     booking = Booking(
@@ -222,15 +222,21 @@ def _taken_over(
         group="",
         recorded_ms=entry.recorded_ms,
     )
-    told = (
-        state.told
-        if card.given_on in {each.given_on for each in state.told}
-        else (
-            *state.told,
-            card,
-        )
-    )
+    told = state.told if _has_dose_of(state, card.given_on) else (*state.told, card)
     return msgspec.structs.replace(state, told=told, bookings=(*state.bookings, booking))
+
+
+def _has_dose_of(state: PersonState, day: str) -> bool:
+    """Say whether a dose given here can be of that ISO date, or one told from a card is."""
+    had_here = any(
+        _iso_date(dose.lo_ms, dose.zone) <= day <= _iso_date(dose.hi_ms, dose.zone)
+        for dose in state.doses
+    )
+    return had_here or day in {each.given_on for each in state.told}
+
+
+def _iso_date(at_ms: int, zone: str) -> str:
+    return local_date(from_ms(at_ms), zone_named(zone)).isoformat()
 
 
 def _told(state: PersonState, _entry: Entry, event: EarlierDoseTold) -> PersonState:
