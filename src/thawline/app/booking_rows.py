@@ -16,6 +16,7 @@ from thawline.app.ports import Name
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_date, to_ms, zone_named
 from thawline.exchange.bookings import BookingRow
+from thawline.person.away import Away
 from thawline.person.bookings import (
     FIRST,
     SECOND,
@@ -24,6 +25,7 @@ from thawline.person.bookings import (
     dose_number_at,
     first_dose_booked,
     refusal,
+    refusal_elsewhere,
 )
 from thawline.person.fold import Booking, PersonState
 from thawline.person.likeness import (
@@ -70,6 +72,7 @@ class Moment:
     zone: str
     rule_on: RuleOn
     questions: tuple[Question, ...] = ()
+    elsewhere: Mapping[str, Away] = field(default_factory=dict)  # places at other sites
 
 
 @dataclass
@@ -109,7 +112,11 @@ class Desk:
         if there := booked_already(state, wanted):
             self._compare(row, there)
             return There(row, person)
-        reason = against(state, wanted, self.moment) or self._age(row, person, day)
+        reason = (
+            against(state, wanted, self.moment)
+            or refusal_elsewhere(self.moment.elsewhere.get(person), wanted)
+            or self._age(row, person, day)
+        )
         if reason:
             raise RecordError(reason)
         self._remark_first_dose(row, state, wanted)

@@ -11,6 +11,7 @@ from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.booking_rows import Moment, against
+from thawline.app.elsewhere import days_elsewhere
 from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second_places import Contact, contact_of
@@ -22,7 +23,8 @@ from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import PersonBooked
 from thawline.ledger.person_events import FollowUpCalled
 from thawline.observe.stay_fold import STAY
-from thawline.person.bookings import Wanted, dose_number_at
+from thawline.person.away import AWAY, place_elsewhere
+from thawline.person.bookings import Wanted, dose_number_at, refusal_elsewhere
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.follow_up import (
@@ -79,13 +81,14 @@ _Matter = tuple[str, About, Instant]
 def _matters(site: Site, view: View, on: date, now: Instant) -> Iterator[_Matter]:
     people = list(view.all(PERSON))
     for person, state in people:
-        place = missed_place(state, view.one(DESK, person), on, site.zone)
+        desk, away = view.one(DESK, person), view.one(AWAY, person)
+        place = missed_place(state, desk, away, on, site.zone)
         if place is not None and now >= from_ms(place.slot_ms) + LATE:
             yield person, About.NO_SHOW, from_ms(place.slot_ms)
         yield from _no_arm(site, person, state, on)
     yield from _left_early(site, view, on)
-    due = second_due(people, on, cache(rules_by_time(site, view))).due
-    for each in due:
+    rule_on, elsewhere = cache(rules_by_time(site, view)), days_elsewhere(view, on)
+    for each in second_due(people, on, rule_on, elsewhere).due:
         if each.standing is Standing.LATE and (each.booked is None or each.booked < on):
             yield each.person, About.LATE, midnight_before(each.late_after, site.zone)
 
@@ -193,7 +196,12 @@ def _rebook(site: Site, doing: Doing, person: str, place: Instant) -> None:
         wanted = Wanted(place, local_date(place, site.zone), dose_number_at(state, place))
         rule_on = cache(rules_by_time(site, view))
         moment = Moment(doing.at, site.zone.key, rule_on, rules.protocol.screening)
-        reason = against(state, wanted, moment) or _over(site, place, doing.at)
+        away = place_elsewhere(view.one(AWAY, person), local_date(doing.at, site.zone))
+        reason = (
+            against(state, wanted, moment)
+            or refusal_elsewhere(away, wanted)
+            or _over(site, place, doing.at)
+        )
         if reason:
             raise RefusedError([Finding(Level.STOP, "no-place", f"{person}: {reason}")])
         said = state.bookings[-1:] or None

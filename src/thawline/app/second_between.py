@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cache
 
+from thawline.app.elsewhere import PlacedThere, elsewhere_on, not_told, placed_there
 from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
-from thawline.app.second_places import free_places, passed_on, refuse_past, without_place
+from thawline.app.second_places import free_places, refuse_past, without_place
 from thawline.base.instants import Instant, local_date
-from thawline.person.away import AWAY, day_away
 from thawline.person.fold import PERSON
 from thawline.plan.second_between import AskedAt, District, Shared, shared_out
 from thawline.rebook.series import DoseDay
@@ -23,10 +23,15 @@ from thawline.rebook.to_come import ToCome, second_doses_to_come
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """Who goes where, and by site the people whose first dose has no known day."""
+    """
+    Who goes where, and by site the people whose first dose has no known day.
+
+    `there`: who is left out as they have a place at another site, and their own does not know.
+    """
 
     shared: Shared
     not_known: tuple[tuple[str, str], ...]
+    there: tuple[PlacedThere, ...] = ()
 
 
 def share_between(
@@ -45,13 +50,14 @@ def share_between(
     not_known: list[tuple[str, str]] = []
     free: dict[str, Mapping[date, int]] = {}
     all_days = {day: 0 for each in places.values() for day in each}
-    taken = _taken_over(sites, at)
+    placed = placed_there(sites, at)
+    left_out: list[PlacedThere] = []
     for site in sites:
         today = local_date(at, site.zone)
         refuse_past(all_days, today)
         with site.ledger.view() as view:
-            away = passed_on(view, today) | {p for home, p in taken if home == site.name}
-            wanted = without_place(today, away)
+            gone = {each.person for each in placed if each.home == site.name}
+            wanted = without_place(today, gone | elsewhere_on(view, today).keys())
             states = dict(view.all(PERSON))
             then = DoseDay(min(all_days), max(all_days))
             rule_on = cache(rules_by_time(site, view))
@@ -60,19 +66,9 @@ def share_between(
         asked = [(each, wanted(each)) for each in waits.people]
         people += [AskedAt(it, site.name, _may_move(each)) for each, it in asked if it]
         not_known += [(site.name, person) for person in waits.not_known]
-    return Proposal(shared_out(people, District(free, apart)), tuple(not_known))
-
-
-def _taken_over(sites: Sequence[Site], at: Instant) -> frozenset[tuple[str, str]]:
-    """Return by site and code whom another site has taken over for a day to come."""
-    found: set[tuple[str, str]] = set()
-    for site in sites:
-        today = local_date(at, site.zone)
-        with site.ledger.view() as view:
-            for _, state in view.all(AWAY):
-                came = (each for each in state.came_from if day_away(each) >= today)
-                found |= {(each.site, each.code) for each in came}
-    return frozenset(found)
+        left_out += not_told(site, placed, at)
+    shared = shared_out(people, District(free, apart))
+    return Proposal(shared, tuple(not_known), tuple(left_out))
 
 
 def _may_move(each: ToCome) -> bool:

@@ -27,7 +27,7 @@ from thawline.base.instants import (
 )
 from thawline.ledger.entries import Decision, Plain, View
 from thawline.ledger.person_events import SecondDosesPassedOn, SecondDosesTakenOver
-from thawline.person.away import AWAY, day_away
+from thawline.person.away import AWAY, place_elsewhere
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.likeness import name_key
 from thawline.plan.second_between import GivenAt
@@ -172,6 +172,7 @@ def _take_over(
     )
 
     def decide(view: View) -> Decision:
+        _refuse_placed(site, view, doing.at, order)
         _refuse_full(site, view, order, places)
         return Decision(event, (), in_force(site, view, doing.at).ref)
 
@@ -193,6 +194,23 @@ def _keep_names(site: Site, people: Sequence[Going]) -> None:
             raise RecordError(
                 f"{each.there} stands for somebody else at {site.name} since just now",
                 advice="ask again: thawline second between",
+            )
+
+
+def _refuse_placed(site: Site, view: View, now: Instant, people: Sequence[Going]) -> None:
+    """Raise for somebody who has a place for the second dose there, or had the dose there."""
+    for each in people:
+        state = view.one(PERSON, each.there) or PersonState()
+        second = [place for place in state.bookings if place.dose_number > _FIRST]
+        if any(from_ms(place.slot_ms) >= now for place in second):
+            raise RecordError(
+                f"{each.there} has a place for the second dose at {site.name} already",
+                advice=f"thawline dose find {each.there} --site {site.name}",
+            )
+        if any(dose.dose_number > _FIRST for dose in state.doses):
+            raise RecordError(
+                f"{each.there} had a second dose at {site.name}",
+                advice=f"thawline dose told {each.person}, at {each.person}'s own site",
             )
 
 
@@ -241,14 +259,8 @@ def _refuse_one(home: Site, view: View, now: Instant, going: Going) -> None:
     if early:
         raise RecordError(f"{going.person}: {early[0].says}")
     to_come = [each for each in state.bookings if from_ms(each.slot_ms) >= now]
-    if to_come or away_until(view, going.person, today):
+    if to_come or place_elsewhere(view.one(AWAY, going.person), today):
         raise RecordError(
             f"{going.person} has a place by now: somebody else was faster",
             advice="ask again: thawline second between",
         )
-
-
-def away_until(view: View, person: str, today: date) -> bool:
-    """Say whether a person has a place to come at another site."""
-    state = view.one(AWAY, person)
-    return state is not None and any(day_away(each) >= today for each in state.passed_on)

@@ -12,6 +12,7 @@ from datetime import date, time
 from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.elsewhere import elsewhere_on
 from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError
@@ -26,7 +27,6 @@ from thawline.base.instants import (
 )
 from thawline.ledger.entries import Decision, Plain, View
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
-from thawline.person.away import AWAY, day_away
 from thawline.person.fold import PERSON, PersonState
 from thawline.plan.second_places import Asked, Assignment, Given, assigned
 from thawline.rebook.series import DoseDay
@@ -103,29 +103,27 @@ def without_place(
     return wanted
 
 
-def assign(site: Site, doing: Doing, places: Mapping[date, int], otherwise: time) -> Planned:
+def assign(
+    site: Site,
+    doing: Doing,
+    places: Mapping[date, int],
+    otherwise: time,
+    there: Set[str] = frozenset(),
+) -> Planned:
     """
     Give a place to everybody who waits for a second dose and has none to come.
 
-    The time of day is that of their first dose; `otherwise` where nobody knows it.
+    The time of day is that of their first dose; `otherwise` where nobody knows it. `there`:
+    who has a place at another site, of which no word came here.
 
     Raises:
         RecordError: Nobody is named for it, or the days cannot be.
     """
     today = local_date(doing.at, site.zone)
     with site.ledger.view() as view:
-        wanted = without_place(today, passed_on(view, today))
+        wanted = without_place(today, there | elsewhere_on(view, today).keys())
     asked = _Question(places, wanted, otherwise, left=None)
     return _planned(site, doing, {"command": "second assign", **_spoken(places)}, asked)
-
-
-def passed_on(view: View, today: date) -> frozenset[str]:
-    """Return the people of the site who have a place to come at another one."""
-    return frozenset(
-        person
-        for person, away in view.all(AWAY)
-        if any(day_away(each) >= today for each in away.passed_on)
-    )
 
 
 def move_places(site: Site, doing: Doing, left: date, places: Mapping[date, int]) -> Planned:

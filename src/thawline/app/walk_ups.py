@@ -28,6 +28,7 @@ from thawline.base.instants import from_ms, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
 from thawline.ledger.person_events import PersonArrived
+from thawline.person.away import AWAY, place_elsewhere
 from thawline.person.desk import agreement
 from thawline.person.fold import PERSON, DoseTold, PersonState
 from thawline.person.likeness import Identity
@@ -241,8 +242,12 @@ def _later_places(site: Site, view: View, doing: Doing, code: str) -> tuple[Find
     """Return a finding that names the places somebody has still to come."""
     state = view.one(PERSON, code) or PersonState()
     later = sorted(each.slot_ms for each in state.bookings if each.slot_ms > to_ms(doing.at))
-    if not later:
+    places = [local_date(from_ms(slot), site.zone).isoformat() for slot in later]
+    away = place_elsewhere(view.one(AWAY, code), local_date(doing.at, site.zone))
+    if away is not None:
+        places.append(f"{away.day.isoformat()} at {away.site}")
+    if not places:
         return ()
-    days = ", ".join(local_date(from_ms(slot), site.zone).isoformat() for slot in later)
+    days = ", ".join(places)
     says = f"{code} has a place on {days} too; who else could have it?"
     return (Finding(Level.CHECK, "later-place", says),)

@@ -14,7 +14,7 @@ from thawline.cli.acting import doing
 from thawline.cli.answers import Answer
 from thawline.cli.asking import moment, site_named
 from thawline.cli.options import Acting, Yes
-from thawline.cli.second_pages import listed
+from thawline.cli.second_pages import listed, there_findings
 from thawline.cli.second_places import Several, clock_of, places_by_site
 from thawline.cli.surroundings import home
 from thawline.cli.text import counted, day_name, table
@@ -88,7 +88,7 @@ def _answer(found: Proposal, moves: Sequence[Move]) -> Answer:
             "moves": [_move(each) for each in moves],
         },
         text=_text(found, moves),
-        alerts=_findings(found),
+        alerts=[*_findings(found), *there_findings(found.there)],
         not_known=[f"first dose of {person} at {site}" for site, person in found.not_known],
         csv=[_HEAD, *rows],
     )

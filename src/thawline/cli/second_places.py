@@ -8,11 +8,14 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
+from thawline.adapters.sites import names
+from thawline.app.elsewhere import PlacedThere, not_told, placed_there
 from thawline.app.ports import Site
 from thawline.app.second import due_on
 from thawline.app.second_places import assign, move_places
-from thawline.base.errors import RecordError, UnsaidError
-from thawline.base.instants import read_date
+from thawline.base.errors import RecordError, ThawlineError, UnsaidError
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant, read_date
 from thawline.cli.acting import doing
 from thawline.cli.answers import Answer
 from thawline.cli.asking import site_named
@@ -25,7 +28,9 @@ from thawline.cli.second_pages import (
     move_text,
     planned_data,
     text_of,
+    there_findings,
 )
+from thawline.cli.surroundings import home
 from thawline.plan.capacity import places_on
 from thawline.rebook.due import Standing
 
@@ -59,14 +64,32 @@ def assign_places(
     """
     site = site_named(acting.site)
     days = places_by_site(places, [site])[site.name]
-    found = assign(site, doing(site, acting), days, clock_of(otherwise))
+    asked = doing(site, acting)
+    there, unread = _placed_there(site, asked.at)
+    taken = frozenset(each.person for each in there)
+    found = assign(site, asked, days, clock_of(otherwise), taken)
     return Answer(
         data=planned_data(site, found),
         text=text_of(site, found),
-        alerts=findings(site, found),
+        alerts=[*findings(site, found), *there_findings(there), *unread],
         protocol=found.outcome.protocol if found.outcome else None,
         csv=[CSV_HEAD, *csv_rows(site, found)],
     )
+
+
+def _placed_there(site: Site, at: Instant) -> tuple[Sequence[PlacedThere], list[Finding]]:
+    """Return who has a place at another site of this home, and the sites that did not say."""
+    others: list[Site] = []
+    unread: list[Finding] = []
+    for name in names(home()):
+        if name == site.name:
+            continue
+        try:
+            others.append(site_named(name))
+        except ThawlineError as error:
+            says = f"{name} cannot be read, so nobody knows who has a place there: {error.says}"
+            unread.append(Finding(Level.ACT, "site-not-read", says))
+    return not_told(site, placed_there([site, *others], at), at), unread
 
 
 def move(

@@ -9,6 +9,7 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from thawline.base.instants import Instant, from_ms, local_date, to_ms, written, zone_named
+from thawline.person.away import Away
 from thawline.person.fold import Booking, PersonState
 
 FIRST, SECOND = 1, 2
@@ -54,6 +55,14 @@ def refusal(state: PersonState, wanted: Wanted, now: Instant) -> str | None:
             place = written(from_ms(booking.slot_ms), zone_named(booking.zone))
             return f"has a place for dose {wanted.dose_number} already: {place}"
     return None
+
+
+def refusal_elsewhere(away: Away | None, wanted: Wanted) -> str | None:
+    """Return why a place at another site refuses this one; None where it does not."""
+    if away is None or wanted.dose_number != SECOND:
+        return None
+    place = written(from_ms(away.slot_ms), zone_named(away.zone))
+    return f"has a place for dose {SECOND} at {away.site} already: {place}"
 
 
 def first_dose_booked(state: PersonState, now: Instant) -> date | None:

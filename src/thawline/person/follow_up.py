@@ -18,7 +18,8 @@ from thawline.base.instants import from_ms, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import Event
 from thawline.ledger.person_events import FollowUpCalled
-from thawline.person.bookings import had_dose_on
+from thawline.person.away import AwayState
+from thawline.person.bookings import SECOND, had_dose_on
 from thawline.person.desk import DeskState, was_seen_on
 from thawline.person.fold import Booking, PersonState
 
@@ -111,14 +112,18 @@ def is_closed(tries: tuple[Try, ...]) -> bool:
 
 
 def missed_place(
-    state: PersonState, desk: DeskState | None, day: date, zone: ZoneInfo
+    state: PersonState,
+    desk: DeskState | None,
+    away: AwayState | None,
+    day: date,
+    zone: ZoneInfo,
 ) -> Booking | None:
     """
     Return the place of a day that nobody came to; None where somebody did, or none was.
 
     Known at the desk by two identifiers, screened, checked or left without a dose is having
-    come; a comparison that differs is not. A later place for the same dose settles it, and so
-    does that very dose had on another day.
+    come; a comparison that differs is not. A later place for the same dose settles it, here
+    or at another site, and so does that very dose had on another day.
     """
     had = {dose.dose_number for dose in state.doses}
     places = [
@@ -126,7 +131,7 @@ def missed_place(
         for each in state.bookings
         if _on(each.slot_ms, zone) == day
         and each.dose_number not in had
-        and not _has_later_place(state, each)
+        and not _has_later_place(state, away, each)
     ]
     if not places or had_dose_on(state, day, zone):
         return None
@@ -136,12 +141,11 @@ def missed_place(
     return max(places, key=lambda each: each.slot_ms)
 
 
-def _has_later_place(state: PersonState, place: Booking) -> bool:
-    return any(
-        each.slot_ms > place.slot_ms
-        for each in state.bookings
-        if each.dose_number == place.dose_number
-    )
+def _has_later_place(state: PersonState, away: AwayState | None, place: Booking) -> bool:
+    slots = [b.slot_ms for b in state.bookings if b.dose_number == place.dose_number]
+    if away is not None and place.dose_number == SECOND:
+        slots += [each.slot_ms for each in away.passed_on]
+    return any(slot_ms > place.slot_ms for slot_ms in slots)
 
 
 def _on(at_ms: int, zone: ZoneInfo) -> date:
