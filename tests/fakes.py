@@ -167,6 +167,10 @@ class FakePeople:
     def put(self, person, name):
         self.names[person] = name
 
+    def change(self, person, changed):
+        if person in self.names:
+            self.names[person] = changed(self.names[person])
+
     def add_all(self, names):
         taken = {person: self.names[person] for person in names if person in self.names}
         if not taken:

@@ -5,7 +5,7 @@ Names are read only when somebody asks for one, so that a question about a vial 
 keys nor `identity.db`.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 from shutil import rmtree
@@ -63,6 +63,10 @@ class LatePeople:
     def put(self, person: str, name: Name) -> None:
         """Keep or replace a person's name."""
         self._people.put(person, name)
+
+    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
+        """Replace a person's name by what is made of it."""
+        self._people.change(person, changed)
 
     def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
         """Keep names under codes that stand for nobody yet; return those that do."""

@@ -13,6 +13,7 @@ from functools import cache
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.booking_rows import identity_of
 from thawline.app.in_force import in_force, rules_by_time
+from thawline.app.kept import kept_of, refuse_changed
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError
 from thawline.base.findings import Finding, Level, worst_first
@@ -118,6 +119,7 @@ def _recorded(
     born = kept.born or said.born
 
     def decide(view: View) -> Decision:
+        refuse_changed(site, view, person, kept)
         rules = in_force(site, view, doing.at)
         today = local_date(doing.at, site.zone)
         young = age_findings(born, today, rules.protocol.screening) if born else ()
@@ -153,7 +155,7 @@ def _only(facing: Sequence[Facing], said: Identity) -> str | None:
 
 
 def _kept(site: Site, view: View, person: str) -> Identity:
-    name = site.people.get(person)
+    name = kept_of(site, view, person)
     if name is not None:
         return identity_of(name)
     if view.one(PERSON, person) is None:

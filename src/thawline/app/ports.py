@@ -54,6 +54,14 @@ class Rules(Port):
 
 
 @dataclass(frozen=True, slots=True)
+class Amending:
+    """New values that wait until the act of that id is on record; never in the ledger."""
+
+    act: str
+    values: dict[str, str]  # of name, born, phone
+
+
+@dataclass(frozen=True, slots=True)
 class Name:
     """Who a person is; never in the ledger."""
 
@@ -62,6 +70,7 @@ class Name:
     phone: str = ""
     mail: str = ""
     language: str = ""
+    amending: tuple[Amending, ...] = ()
 
 
 class People(Port):
@@ -69,6 +78,9 @@ class People(Port):
 
     def put(self, person: str, name: Name) -> None:
         """Keep or replace a person's name; on disk when this returns."""
+
+    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
+        """Replace a name that is kept by what is made of it, in one transaction."""
 
     def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
         """

@@ -6,7 +6,8 @@ from datetime import date
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.in_force import in_force
-from thawline.app.ports import Site
+from thawline.app.kept import kept_of
+from thawline.app.ports import Name, Site
 from thawline.base.errors import (
     NotFoundError,
     RecordError,
@@ -75,7 +76,7 @@ def _interview(site: Site, view: View, code: str, at: Instant, dose: int | None)
             f"protocol {rules.ref.id} version {rules.ref.version} has no screening questions",
             advice="adopt a version with [[screening]], or use screening decide --rules",
         )
-    person = _known(site, code, state, today, dose)
+    person = _known(kept_of(site, view, code), state, today, dose)
     languages = [booking.language for booking in state.bookings if booking.language]
     language = "es" if languages and languages[-1] == "es" else "en"
     asked = to_ask(questions, person, today)
@@ -91,12 +92,11 @@ def _state(view: View, code: str) -> PersonState:
     return state
 
 
-def _known(site: Site, code: str, state: PersonState, today: date, dose: int | None) -> Person:
+def _known(name: Name | None, state: PersonState, today: date, dose: int | None) -> Person:
     """Return what is known without asking: which dose it is, the age, the first dose."""
     if dose not in (None, 1, 2):
         raise RecordError(f"dose must be 1 or 2: {dose}", advice="leave it out")
     had = dose_days(state)
-    name = site.people.get(code)
     born = read_date(name.born) if name and name.born else None
     return Person(
         dose=dose or (2 if had or state.told else 1),

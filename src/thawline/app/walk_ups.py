@@ -15,6 +15,7 @@ from thawline.app.acts import Doing, Outcome, act
 from thawline.app.booking_rows import MINTED, identity_of, minted_number
 from thawline.app.doses import told
 from thawline.app.in_force import in_force, rules_by_time
+from thawline.app.kept import kept_of, refuse_changed
 from thawline.app.meeting import (
     Facing,
     compared_findings,
@@ -217,25 +218,22 @@ def _arrived(
     site: Site, doing: Doing, code: str, walk_up: WalkUp, others: tuple[str, ...]
 ) -> Outcome:
     """Record that they came; what somebody new said is what is kept from now on."""
-    name = site.people.get(code)
-    kept = walk_up.said if name is None else identity_of(name)
-    agreed, differed = agreement(walk_up.said, kept)
+    with site.ledger.view() as view:
+        name = kept_of(site, view, code)
+    kept = Identity("") if name is None else identity_of(name)
+    agreed, differed = agreement(walk_up.said, walk_up.said if name is None else kept)
     event = PersonArrived(
         person=code, agreed=agreed, differed=differed, same_name=others, walk_up=True
     )
     found = compared_findings(code, agreed, differed, others)
+
+    def decide(view: View) -> Decision:
+        refuse_changed(site, view, code, kept)
+        later = _later_places(site, view, doing, code)
+        return Decision(event, (*found, *later), in_force(site, view, doing.at).ref)
+
     command: dict[str, Plain] = {"command": "person walk-up", "person": code}
-    return act(
-        site,
-        doing,
-        command,
-        lambda view: Decision(
-            event,
-            (*found, *_later_places(site, view, doing, code)),
-            in_force(site, view, doing.at).ref,
-        ),
-        kind=Kind.FACT,
-    )
+    return act(site, doing, command, decide, kind=Kind.FACT)
 
 
 def _later_places(site: Site, view: View, doing: Doing, code: str) -> tuple[Finding, ...]:

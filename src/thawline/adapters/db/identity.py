@@ -6,7 +6,7 @@ key. Erasing destroys the person's key; the ledger goes on with a code that nobo
 """
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
@@ -67,6 +67,14 @@ class DbPeople:
         row = self._row(person, name)
         with self._writing() as connection:
             connection.execute("INSERT OR REPLACE INTO person VALUES (?, ?, ?)", row)
+
+    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
+        """Replace a name that is kept by what is made of it, in one transaction."""
+        with self._writing() as connection:
+            found = connection.execute(_ONE, (person,)).fetchone()
+            if found is not None:
+                row = self._row(person, changed(self._name(person, *found)))
+                connection.execute("INSERT OR REPLACE INTO person VALUES (?, ?, ?)", row)
 
     def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
         """
@@ -188,9 +196,10 @@ class DbPeople:
                 connection.execute("COMMIT")
                 connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_TRUNCATE)
             except apsw.Error as error:
+                raise _failed(error) from error
+            finally:
                 if connection.in_transaction:
                     connection.execute("ROLLBACK")
-                raise _failed(error) from error
 
 
 def create(folder: Path) -> None:
