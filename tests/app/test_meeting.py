@@ -192,6 +192,16 @@ def test_a_name_without_a_person_on_record_is_not_put_right(day):
         amend(day.site, day.doing("08:56"), "DEMO-000500", SAID)
 
 
+def test_for_somebody_with_both_doses_none_is_next(day):
+    card(day, "2025-12-22")
+    card(day, "2026-01-22")
+
+    met = _meet(day, SAID, MARSH)
+
+    assert met.dose_number is None
+    assert "already-two-doses" in codes(met.outcome.findings)
+
+
 def test_the_bookings_are_as_they_were(day):
     _meet(day)
 

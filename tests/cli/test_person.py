@@ -182,3 +182,12 @@ def test_a_new_place_is_booked_from_the_phone(clinic, tmp_path):
 
     assert (code, listed["data"]["bookings"][0]["person"]) == (0, "DEMO-000009")
     assert "Nobody to call" in out
+
+
+def test_for_somebody_with_both_doses_the_desk_says_so_and_names_no_next(chair):
+    for day in ("2025-12-22", "2026-01-22"):
+        chair.run("dose", "told", ADA, day, *BY)
+
+    _, out, _ = chair.run("person", "meet", ADA, "--name", "Ada Marlow", *BY)
+
+    assert f"{ADA}: too-few, 75 years old today, both doses are on record" in out

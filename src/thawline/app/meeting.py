@@ -27,7 +27,7 @@ from thawline.person.likeness import Identity, Likeness, likeness_of, name_key
 from thawline.rebook.ages import age_findings
 from thawline.rebook.dates import age_on
 from thawline.rebook.due import booking_findings
-from thawline.rebook.series import dose_days
+from thawline.rebook.series import dose_days, next_dose, occurred_on
 
 _EVERYBODY = 1_000_000
 """More than any site's list of names."""
@@ -51,7 +51,7 @@ class Meeting:
 
     `person` is None where the desk must say which of them it is; nothing is recorded then.
     `age` is in whole years on the day, None where no birth date is known. `dose_number` is
-    the one that is next by the record.
+    the one that is next by the record, None where both were given or nobody was chosen.
     """
 
     person: str | None
@@ -136,14 +136,11 @@ def _recorded(
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     age = None if born is None else age_on(born, local_date(doing.at, site.zone))
     compared = standing_of(agreed, differed)
-    return Meeting(person, compared, tuple(facing), age, outcome, _dose_due(site, person))
-
-
-def _dose_due(site: Site, person: str) -> int:
-    """Return which dose they come for: the one after those on record and told."""
     with site.ledger.view() as view:
         state = view.one(PERSON, person) or PersonState()
-    return len(state.doses) + len(state.told) + 1
+        then = occurred_on(doing.occurred, site.zone)
+        number = next_dose(state, then, cache(rules_by_time(site, view)))
+    return Meeting(person, compared, tuple(facing), age, outcome, number)
 
 
 def _only(facing: Sequence[Facing], said: Identity) -> str | None:

@@ -106,7 +106,8 @@ def met(site: Site, found: Meeting, said: Identity) -> Answer:
         return _which(data, shown, "Who of these is it? Ask for the phone, or name the code.")
     says = f"{found.person}: {found.compared.value if found.compared else UNKNOWN}"
     aged = f", {found.age} years old today" if found.age is not None else ""
-    aged += f", next is dose {found.dose_number}"
+    number = found.dose_number
+    aged += ", both doses are on record" if number is None else f", next is dose {number}"
     text = f"{says}{aged}" if len(found.facing) <= 1 else f"{says}{aged}\n{shown}"
     answer = recorded(found.outcome, site, text, data)
     unknown = [] if said.born or found.age is not None else ["age"]
