@@ -286,7 +286,7 @@ def test_a_place_before_day_28_or_in_the_past_is_refused_and_no_call_is_recorded
     ],
 )
 def test_what_a_call_asks_for_is_said(day, about, result, code):
-    assert codes(_call(day, result, about).findings) == [code]
+    assert codes(_call(day, result, about).findings)[0] == code
 
 
 @pytest.mark.parametrize(
@@ -309,6 +309,68 @@ def test_nobody_unknown_is_called(day, place):
     result = Result.NO_ANSWER if place is None else Result.REBOOKED
     with pytest.raises(NotFoundError):
         _call(day, result, person="DEMO-000404", place=place)
+
+
+ON_NO_SHEET = ["on-no-sheet"]
+
+
+@pytest.mark.parametrize(
+    ("about", "result", "on"),
+    [
+        (About.LEFT_EARLY, Result.WELL, TUESDAY),
+        (About.NO_ARM, Result.PUT_RIGHT, TUESDAY),
+        (About.LATE, Result.DECLINES, TUESDAY),
+        (About.NO_SHOW, Result.DECLINES, date(2026, 2, 2)),
+    ],
+)
+def test_a_call_about_what_is_on_no_sheet_is_kept_and_said(day, about, result, on):
+    outcome = _call(day, result, about, on=on)
+
+    assert codes(outcome.findings) == ON_NO_SHEET
+    assert outcome.findings[0].says.startswith(f"{MARSH} is on no sheet as {about.value} of")
+    assert isinstance(day.entries()[-1].event, FollowUpCalled)
+
+
+def test_a_call_before_somebody_counts_as_late_is_about_nothing_yet(day):
+    early = _call(day, Result.NO_ANSWER, occurred=exactly(at("09:14")))
+    late = _call(day, Result.NO_ANSWER, occurred=exactly(at("09:15")))
+
+    assert (codes(early.findings), codes(late.findings)) == (ON_NO_SHEET, [])
+
+
+@pytest.mark.parametrize(("on", "found"), [(1, ON_NO_SHEET), (2, []), (3, ON_NO_SHEET)])
+def test_a_call_about_a_late_second_dose_names_the_last_day_of_the_window(on, found):
+    # 22 December and 42 days is 2 February (calendar).
+    day = a_day(vials=0)
+    card(day, "2025-12-22")
+    day.now = at("12:00")
+
+    outcome = _call(day, Result.MESSAGE, About.LATE, on=date(2026, 2, on))
+
+    assert codes(outcome.findings) == found
+
+
+def test_about_a_place_agreed_on_before_one_may_call_again(day):
+    _call(day, Result.REBOOKED, place=at("10:00", 10))
+
+    assert codes(_call(day, Result.DECLINES).findings) == []
+
+
+def test_an_arm_that_was_put_right_before_the_call_is_typed_is_a_matter_all_the_same():
+    day, _, (first, *_) = a_chair()
+    given(day, needle(MARSH, first, arm="left"), "09:00")
+
+    assert codes(_call(day, Result.PUT_RIGHT, About.NO_ARM).findings) == []
+
+
+def test_a_new_place_is_for_the_dose_whose_place_was_missed(day):
+    _place(day, "DEMO-000009", at("09:00"), dose_number=2)
+
+    _call(day, Result.REBOOKED, person="DEMO-000009", place=at("10:00", 10))
+
+    (place,) = list_bookings(day.site, date(2026, 2, 10))
+    assert place.dose_number == 2
+    assert "DEMO-000009" not in [person for _, person in _whom(_sheet(day))]
 
 
 def test_a_day_to_come_has_no_sheet(day):

@@ -4,9 +4,9 @@ Call sheets: who did not come, is late, left early or has no arm on record, and 
 Names and phones are read from `identity.db` when the sheet is made, and never recorded.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
@@ -24,7 +24,13 @@ from thawline.ledger.events import PersonBooked
 from thawline.ledger.person_events import FollowUpCalled
 from thawline.observe.stay_fold import STAY
 from thawline.person.away import AWAY, place_elsewhere
-from thawline.person.bookings import Wanted, dose_number_at, refusal_elsewhere
+from thawline.person.bookings import (
+    SECOND,
+    Wanted,
+    dose_number_at,
+    had_dose_on,
+    refusal_elsewhere,
+)
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.follow_up import (
@@ -68,7 +74,7 @@ def call_sheet(site: Site, on: date, now: Instant, *, closed: bool = False) -> l
     with site.ledger.view() as view:
         found = [
             _to_call(site, view, person, about, on, at)
-            for person, about, at in _matters(site, view, on, now)
+            for person, about, at in _matters(site, view, dict(view.all(PERSON)), on, now)
         ]
     wanted = [each for each in found if closed or not is_closed(each.tries)]
     order = list(About)
@@ -78,17 +84,18 @@ def call_sheet(site: Site, on: date, now: Instant, *, closed: bool = False) -> l
 _Matter = tuple[str, About, Instant]
 
 
-def _matters(site: Site, view: View, on: date, now: Instant) -> Iterator[_Matter]:
-    people = list(view.all(PERSON))
-    for person, state in people:
+def _matters(
+    site: Site, view: View, people: Mapping[str, PersonState], on: date, now: Instant
+) -> Iterator[_Matter]:
+    for person, state in people.items():
         desk, away = view.one(DESK, person), view.one(AWAY, person)
         place = missed_place(state, desk, away, on, site.zone)
         if place is not None and now >= from_ms(place.slot_ms) + LATE:
             yield person, About.NO_SHOW, from_ms(place.slot_ms)
         yield from _no_arm(site, person, state, on)
-    yield from _left_early(site, view, on)
+        yield from _left_early(site, view, person, on)
     rule_on, elsewhere = cache(rules_by_time(site, view)), days_elsewhere(view, on)
-    for each in second_due(people, on, rule_on, elsewhere).due:
+    for each in second_due(people.items(), on, rule_on, elsewhere).due:
         if each.standing is Standing.LATE and (each.booked is None or each.booked < on):
             yield each.person, About.LATE, midnight_before(each.late_after, site.zone)
 
@@ -100,12 +107,12 @@ def _no_arm(site: Site, person: str, state: PersonState, on: date) -> Iterator[_
             yield person, About.NO_ARM, at
 
 
-def _left_early(site: Site, view: View, on: date) -> Iterator[_Matter]:
-    for person, stay in view.all(STAY):
-        for left in stay.left:
-            at = from_ms(left.at_ms)
-            if left.early and local_date(at, site.zone) == on:
-                yield person, About.LEFT_EARLY, at
+def _left_early(site: Site, view: View, person: str, on: date) -> Iterator[_Matter]:
+    stay = view.one(STAY, person)
+    for left in () if stay is None else stay.left:
+        at = from_ms(left.at_ms)
+        if left.early and local_date(at, site.zone) == on:
+            yield person, About.LEFT_EARLY, at
 
 
 def _to_call(
@@ -113,10 +120,15 @@ def _to_call(
 ) -> ToCall:
     state = view.one(PERSON, person) or PersonState()
     needs = [booking.needs for booking in state.bookings if booking.needs]
-    day = local_date(at, site.zone) if about is About.LATE else on
+    day = _day_of(site, about, on, at)
     tries = tries_about(view.one(FOLLOW_UP, person), about, day)
     contact = contact_of(site, person)
     return ToCall(person, about, day, at, contact, needs[-1] if needs else "", tries)
+
+
+def _day_of(site: Site, about: About, on: date, at: Instant) -> date:
+    """Return the day a matter is of: for somebody late the last day of their window."""
+    return local_date(at, site.zone) if about is About.LATE else on
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,8 +151,11 @@ def called(site: Site, doing: Doing, person: str, said: Said) -> Outcome:
         RefusedError: The person may not have that place; nothing is recorded.
     """
     _refuse_unfit(site, doing, said)
-    if said.place is not None and not _is_before(site, doing):
-        _rebook(site, doing, person, said.place)
+    with site.ledger.view() as view:
+        known = _is_matter(site, view, person, said, doing.at)
+        is_before = view.entry(doing.id) is not None
+    if said.place is not None and not is_before:  # recorded before, it is booked already
+        _rebook(site, doing, person, said, said.place)
     event = FollowUpCalled(
         person=person,
         about=said.about.value,
@@ -152,7 +167,8 @@ def called(site: Site, doing: Doing, person: str, said: Said) -> Outcome:
     def decide(view: View) -> Decision:
         if view.one(PERSON, person) is None:
             raise NotFoundError(f"no person {person!r} here", advice="thawline person sheet")
-        return Decision(event, _findings(person, said.result))
+        found = (*_findings(person, said.result), *(() if known else _no_matter(person, said)))
+        return Decision(event, found)
 
     command: dict[str, Plain] = {
         "command": "person called",
@@ -165,10 +181,29 @@ def called(site: Site, doing: Doing, person: str, said: Said) -> Outcome:
     return act(site, doing, command, decide, kind=Kind.FACT)
 
 
-def _is_before(site: Site, doing: Doing) -> bool:
-    """Say whether this very call was recorded before; its place is booked then."""
-    with site.ledger.view() as view:
-        return view.entry(doing.id) is not None
+def _is_matter(site: Site, view: View, person: str, said: Said, now: Instant) -> bool:
+    """Say whether the call is about what a sheet names, or named before it was put right."""
+    state = view.one(PERSON, person) or PersonState()
+    tries = tries_about(view.one(FOLLOW_UP, person), said.about, said.day)
+    if any(each.result == Result.REBOOKED for each in tries):
+        return True
+    if said.about is About.NO_ARM:
+        return had_dose_on(state, said.day, site.zone)
+    day_after = said.day + timedelta(days=1)
+    on = min(day_after, local_date(now, site.zone)) if said.about is About.LATE else said.day
+    found = _matters(site, view, {person: state}, on, now)
+    return any(
+        (about, _day_of(site, about, on, at)) == (said.about, said.day)
+        for _, about, at in found
+    )
+
+
+def _no_matter(person: str, said: Said) -> tuple[Finding, ...]:
+    says = (
+        f"{person} is on no sheet as {said.about.value} of {said.day.isoformat()}: look at the "
+        "code, the matter and the day. The call is kept as it was made."
+    )
+    return (Finding(Level.CHECK, "on-no-sheet", says),)
 
 
 def _refuse_unfit(site: Site, doing: Doing, said: Said) -> None:
@@ -187,13 +222,14 @@ def _refuse_unfit(site: Site, doing: Doing, said: Said) -> None:
         )
 
 
-def _rebook(site: Site, doing: Doing, person: str, place: Instant) -> None:
+def _rebook(site: Site, doing: Doing, person: str, call: Said, place: Instant) -> None:
     def decide(view: View) -> Decision:
         state = view.one(PERSON, person)
         if state is None:
             raise NotFoundError(f"no person {person!r} here", advice="thawline person sheet")
         rules = in_force(site, view, doing.at)
-        wanted = Wanted(place, local_date(place, site.zone), dose_number_at(state, place))
+        number = _dose_number(site, view, person, call) or dose_number_at(state, place)
+        wanted = Wanted(place, local_date(place, site.zone), number)
         rule_on = cache(rules_by_time(site, view))
         moment = Moment(doing.at, site.zone.key, rule_on, rules.protocol.screening)
         away = place_elsewhere(view.one(AWAY, person), local_date(doing.at, site.zone))
@@ -221,6 +257,16 @@ def _rebook(site: Site, doing: Doing, person: str, place: Instant) -> None:
         "slot_ms": to_ms(place),
     }
     act(site, replace(doing, id=site.mint()), command, decide)
+
+
+def _dose_number(site: Site, view: View, person: str, call: Said) -> int | None:
+    """Return which dose the new place is for, where the matter tells: the one missed."""
+    if call.about is About.LATE:
+        return SECOND
+    state = view.one(PERSON, person) or PersonState()
+    desk, away = view.one(DESK, person), view.one(AWAY, person)
+    missed = missed_place(state, desk, away, call.day, site.zone)
+    return None if missed is None else missed.dose_number
 
 
 def _over(site: Site, place: Instant, now: Instant) -> str | None:
