@@ -2,10 +2,14 @@
 
 import pytest
 from tests.app.chairs import MARSH, a_chair, asked, given, needle, stops
-from tests.cast import codes
+from tests.cast import a_day, at, codes
 
+from thawline.app.acts import act
 from thawline.app.consents import consent
 from thawline.base.errors import NotFoundError, RecordError
+from thawline.base.instants import to_ms
+from thawline.ledger.entries import Decision, Kind
+from thawline.ledger.events import PersonBooked
 from thawline.ledger.person_events import ConsentAnswered
 
 EDITION = "2026-01-15"
@@ -15,6 +19,11 @@ def _said(day, answer="yes", clock="08:50", person=MARSH, **more):
     said = {"whose": "self", "edition": EDITION, **more}
     event = ConsentAnswered(person=person, answer=answer, **said)
     return consent(day.site, day.doing(clock), event)
+
+
+def _record_place(day):
+    place = PersonBooked(person=MARSH, slot_ms=to_ms(at("09:00")), dose_number=1)
+    act(day.site, day.doing(), {"command": "x"}, lambda _view: Decision(place), kind=Kind.FACT)
 
 
 def test_a_yes_keeps_who_said_it_the_edition_and_the_day_of_the_information():
@@ -69,6 +78,25 @@ def test_a_dose_given_after_a_no_is_a_fact_to_tell_and_report():
 
     assert "consent-refused" in outcome.event.codes
     assert outcome.findings[0].says.endswith("and report it.")
+
+
+@pytest.mark.parametrize("clock", ["09:30", "08:50"], ids=["after the dose", "before it"])
+def test_a_yes_taken_back_counts_against_a_dose_only_if_it_was_before_the_dose(clock):
+    day, _, (syringe, *_) = a_chair()
+    _said(day, "withdrawn", clock)
+
+    outcome = given(day, needle(code=syringe, arm="left"), "09:00")
+
+    assert ("consent-withdrawn" in outcome.event.codes) is (clock == "08:50")
+
+
+def test_a_yes_said_after_the_dose_is_none_before_it():
+    day = a_day()
+    day.opened()
+    _record_place(day)
+    _said(day, clock="09:30")
+
+    assert "consent-not-known" in codes(asked(day, needle(code="HK47M"), "09:00").findings)
 
 
 @pytest.mark.parametrize(

@@ -17,8 +17,8 @@ from thawline.person.desk import (
     Compared,
     DeskState,
     agreement,
-    consent_on,
-    met_on,
+    last_consent,
+    last_met,
     standing,
     was_seen_on,
 )
@@ -27,6 +27,7 @@ from thawline.person.likeness import Identity
 BORN = date(1951, 1, 20)
 KEPT = Identity("Bryony Testwick", BORN, "555-0142")
 TUESDAY, WEDNESDAY = date(2026, 2, 3), date(2026, 2, 4)
+NOON = at("12:00")
 
 
 @pytest.mark.parametrize(
@@ -73,8 +74,8 @@ def test_a_comparison_and_a_consent_count_on_their_own_day_only():
     book(day, MARSH)
 
     found = [
-        (met_on(_known(day), on, CHICAGO), consent_on(_known(day), on, CHICAGO))
-        for on in (TUESDAY, WEDNESDAY)
+        (last_met(_known(day), by, CHICAGO), last_consent(_known(day), by, CHICAGO))
+        for by in (at("23:59"), at("23:59", 4))
     ]
 
     assert [met is not None for met, _ in found] == [True, False]
@@ -86,7 +87,7 @@ def test_the_last_word_on_consent_counts():
     book(day, MARSH)
     at_the_desk(day, MARSH, answer="withdrawn")
 
-    assert consent_on(_known(day), TUESDAY, CHICAGO).answer == "withdrawn"
+    assert last_consent(_known(day), NOON, CHICAGO).answer == "withdrawn"
 
 
 def _typed(day, event, clock):
@@ -101,7 +102,7 @@ def test_an_earlier_yes_that_is_typed_in_later_does_not_replace_a_yes_taken_back
     for answer, clock in (("withdrawn", "09:00"), ("yes", "08:40")):
         _typed(day, ConsentAnswered(person=MARSH, answer=answer, whose="self"), clock)
 
-    assert consent_on(_known(day), TUESDAY, CHICAGO).answer == "withdrawn"
+    assert last_consent(_known(day), NOON, CHICAGO).answer == "withdrawn"
 
 
 def test_an_earlier_comparison_that_is_typed_in_later_does_not_replace_a_difference():
@@ -109,7 +110,7 @@ def test_an_earlier_comparison_that_is_typed_in_later_does_not_replace_a_differe
     for differed, clock in ((("born",), "09:00"), ((), "08:30")):
         _typed(day, PersonArrived(person=MARSH, agreed=("name",), differed=differed), clock)
 
-    assert met_on(_known(day), TUESDAY, CHICAGO).differed == ("born",)
+    assert last_met(_known(day), NOON, CHICAGO).differed == ("born",)
 
 
 @pytest.mark.parametrize(
@@ -120,12 +121,12 @@ def test_of_two_comparisons_of_one_minute_the_one_that_differs_counts(agreed, di
     _typed(day, PersonArrived(person=MARSH, agreed=("born",), differed=("name",)), "09:00")
     _typed(day, PersonArrived(person=MARSH, agreed=agreed, differed=differed), "09:00")
 
-    assert met_on(_known(day), TUESDAY, CHICAGO).differed == ("name",)
+    assert last_met(_known(day), NOON, CHICAGO).differed == ("name",)
 
 
 def test_nobody_is_known_before_they_came():
-    assert met_on(None, TUESDAY, CHICAGO) is None
-    assert consent_on(None, TUESDAY, CHICAGO) is None
+    assert last_met(None, NOON, CHICAGO) is None
+    assert last_consent(None, NOON, CHICAGO) is None
     assert not was_seen_on(DeskState(), TUESDAY, CHICAGO)
 
 

@@ -1,6 +1,5 @@
 """Which word of a day counts when some are typed in later from paper. Invented; Tuesday."""
 
-from datetime import date
 from typing import NamedTuple
 
 import pytest
@@ -9,7 +8,7 @@ from tests.cast import CHICAGO, at
 from thawline.base.instants import to_ms
 from thawline.person.last_word import last_word
 
-TUESDAY = date(2026, 2, 3)
+NOON = at("12:00")
 
 
 class Word(NamedTuple):
@@ -24,10 +23,12 @@ def _word(says, lo, hi=None, day=3, until_day=None):
     return Word(says, to_ms(at(lo, day)), to_ms(at(hi or lo, until_day or day)))
 
 
-def _last(*words):
-    found = last_word(
-        words, TUESDAY, CHICAGO, lambda word: ["yes", "no", "back"].index(word.says)
-    )
+def _strictness(word):
+    return ["yes", "no", "back"].index(word.says)
+
+
+def _last(*words, by=NOON):
+    found = last_word(words, by, CHICAGO, _strictness)
     return None if found is None else found.says
 
 
@@ -61,7 +62,7 @@ def test_the_last_said_counts_and_in_doubt_the_strictest(words, counts):
 def test_of_two_that_say_the_same_the_newest_entry_counts():
     words = [_word("yes", "09:00"), _word("yes", "09:00", "09:00")]
 
-    assert last_word(words, TUESDAY, CHICAGO, lambda _word: 0) is words[1]
+    assert last_word(words, NOON, CHICAGO, lambda _word: 0) is words[1]
 
 
 def test_a_yes_that_may_be_of_another_day_does_not_count_and_a_no_does():
@@ -70,3 +71,24 @@ def test_a_yes_that_may_be_of_another_day_does_not_count_and_a_no_does():
     assert _last(_word("yes", **over_midnight)) is None
     assert _last(_word("no", **over_midnight)) == "no"
     assert _last(_word("no", "23:50", day=2)) is None
+
+
+@pytest.mark.parametrize(
+    ("says", "lo", "hi", "counts"),
+    [
+        ("yes", "09:00", "09:00", True),
+        ("yes", "09:01", "09:01", False),
+        ("yes", "08:59", "09:01", False),
+        ("no", "08:59", "09:01", True),
+        ("no", "09:01", "09:01", False),
+    ],
+    ids=[
+        "at the moment",
+        "after it",
+        "a yes perhaps after",
+        "a no perhaps before",
+        "a no after",
+    ],
+)
+def test_only_what_was_said_by_then_counts_and_in_doubt_the_no(says, lo, hi, counts):
+    assert (_last(_word(says, lo, hi), by=at("09:00")) is not None) is counts

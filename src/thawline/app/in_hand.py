@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import date
 
 from thawline.app.at_the_desk import with_the_desk
 from thawline.app.in_force import InForce, in_force, rules_by_time
@@ -15,11 +14,12 @@ from thawline.base.instants import (
     Occurred,
     from_ms,
     local_date,
+    to_ms,
 )
 from thawline.give.facts import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
 from thawline.ledger.fitting import ARMS, DOSE_NUMBERS
-from thawline.person.fold import PERSON, PersonState, open_checks, screened_on
+from thawline.person.fold import PERSON, PersonState, last_screening, open_checks
 from thawline.prepare.opening import draw_refusals
 from thawline.rebook.series import (
     DoseDay,
@@ -101,7 +101,7 @@ def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurre
     at, then = when.hi, occurred_on(when, site.zone)
     rules, rule_on = in_force(site, view, at), rules_by_time(site, view)
     state = view.one(PERSON, needle.person)
-    person = with_the_desk(_person(site, needle, state, then, rule_on), site, view, at)
+    person = with_the_desk(_person(site, needle, state, when, rule_on), site, view, at)
     return Gathered(
         rules,
         rule_on,
@@ -114,7 +114,7 @@ def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurre
 
 
 def _person(
-    site: Site, needle: Needle, state: PersonState | None, then: DoseDay, rule_on: RuleOn
+    site: Site, needle: Needle, state: PersonState | None, when: Occurred, rule_on: RuleOn
 ) -> PersonFacts:
     if state is None or not (state.bookings or state.doses or state.told):
         return PersonFacts(
@@ -124,7 +124,7 @@ def _person(
             screening=needle.screening,
         )
     had = dose_days(state)
-    to_come = awaited(had, then, rule_on)
+    to_come = awaited(had, occurred_on(when, site.zone), rule_on)
     needs = [booking.needs for booking in state.bookings if booking.needs]
     return PersonFacts(
         code=needle.person,
@@ -133,7 +133,7 @@ def _person(
         doses_on=tuple(day.latest for day in had),
         to_come=None if to_come is None else ToCome(to_come.counted_from, to_come.due),
         undated=has_undated_dose(state),
-        screening=_screening(site, state, then.latest, needle),
+        screening=_screening(site, state, when.hi, needle),
         needs=needs[-1] if needs else "",
     )
 
@@ -142,8 +142,7 @@ def _screened(
     person: PersonFacts, site: Site, rules: InForce, state: PersonState | None, at: Instant
 ) -> PersonFacts:
     """Return the person with who screened them today, and what that asks of the chair."""
-    today = local_date(at, site.zone)
-    screening = screened_on(state, today, site.zone, person.dose_number) if state else None
+    screening = last_screening(state, at, site.zone, person.dose_number) if state else None
     if screening is None:
         return person
     items = {reason.partition("=")[0] for reason in screening.reasons}
@@ -155,7 +154,7 @@ def _screened(
     return replace(person, advice=tuple(advice), screened_by=screening.by)
 
 
-def _screening(site: Site, state: PersonState, today: date, needle: Needle) -> str | None:
+def _screening(site: Site, state: PersonState, at: Instant, needle: Needle) -> str | None:
     """
     Return the outcome that counts at the needle; answers expire that day.
 
@@ -164,20 +163,23 @@ def _screening(site: Site, state: PersonState, today: date, needle: Needle) -> s
     since, and a recorded refusal is not talked away at the chair.
     """
     number = needle.dose_number or (2 if dose_days(state) else 1)
-    recorded = screened_on(state, today, site.zone, number)
+    recorded = last_screening(state, at, site.zone, number)
     if recorded is None:
-        return needle.screening or _named_today(site, state, today)
+        return needle.screening or _named_by(site, state, at)
     return stricter_of(recorded.outcome, needle.screening)
 
 
-def _named_today(site: Site, state: PersonState, today: date) -> str | None:
-    """Return the outcome named at an earlier check of the same day."""
+def _named_by(site: Site, state: PersonState, at: Instant) -> str | None:
+    """Return the outcome named at the last check of the same day that was made by then."""
+    day = local_date(at, site.zone)
     named = [
-        check.screening
+        (check.at_ms, check.screening)
         for check in state.checks
-        if check.screening and local_date(from_ms(check.at_ms), site.zone) == today
+        if check.screening
+        and check.at_ms <= to_ms(at)
+        and local_date(from_ms(check.at_ms), site.zone) == day
     ]
-    return named[-1] if named else None
+    return max(reversed(named), key=lambda each: each[0])[1] if named else None
 
 
 def _dose(view: View, rules: InForce, needle: Needle, at: Instant) -> DoseFacts:

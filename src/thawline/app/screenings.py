@@ -20,7 +20,7 @@ from thawline.base.instants import Instant, local_date, read_date
 from thawline.base.roles import Role
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
-from thawline.person.fold import PERSON, PersonState, Screening, screened_on
+from thawline.person.fold import PERSON, PersonState, Screening, last_screening
 from thawline.rebook.dates import age_on
 from thawline.rebook.series import dose_days
 from thawline.rules.protocol import ProtocolRef
@@ -179,7 +179,7 @@ def today_of(site: Site, code: str, at: Instant) -> Screening | None:
         NotFoundError: Nobody of that code is on record here.
     """
     with site.ledger.view() as view:
-        return screened_on(_state(view, code), local_date(at, site.zone), site.zone)
+        return last_screening(_state(view, code), at, site.zone)
 
 
 def clear(site: Site, doing: Doing, code: str, pin: str | None) -> Outcome:
@@ -199,8 +199,7 @@ def clear(site: Site, doing: Doing, code: str, pin: str | None) -> Outcome:
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
-        today = local_date(doing.at, site.zone)
-        screening = screened_on(_state(view, code), today, site.zone)
+        screening = last_screening(_state(view, code), doing.at, site.zone)
         if screening is None:
             raise RefusedError([_none_today(code)])
         if against := cleared(Leads(screening.outcome), _reasons(screening)):

@@ -78,7 +78,7 @@ def slip(person: str, name: str | None) -> Answer:
             f"{code} has no screening of today", advice=f"thawline screening ask {code}"
         )
     reasons = screenings.answers_of(screening)
-    at = from_ms(screening.at_ms)
+    at = from_ms(screening.hi_ms)
     day = local_date(at, site.zone)
     when = f"{day_name(day)} {day.year}, {clock_time(at, site.zone, day)}"
     text = referral_slip(Slip(site.name, code, when, screening.by, list(reasons)))

@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.base.instants import from_ms, local_date
+from thawline.base.instants import Instant, from_ms, last_moment, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DoseNotGiven, Event
 from thawline.ledger.person_events import ConsentAnswered, PersonAmended, PersonArrived
@@ -146,20 +146,20 @@ def standing(agreed: Sequence[str], differed: Sequence[str]) -> Compared:
     return Compared.AGREES if len(agreed) >= LEAST else Compared.TOO_FEW
 
 
-def met_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Met | None:
+def last_met(state: DeskState | None, at: Instant, zone: ZoneInfo) -> Met | None:
     """
-    Return the last comparison of a local day by its own time; None without one.
+    Return the last comparison of the local day that was made by then; None without one.
 
     One before the kept identity was put right does not count: it was held against another.
     """
     if state is None:
         return None
-    return last_word(state.met[state.void :], day, zone, _doubt)
+    return last_word(state.met[state.void :], at, zone, _doubt)
 
 
-def consent_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Said | None:
-    """Return the last word on consent of a local day by its own time; None without one."""
-    return None if state is None else last_word(state.said, day, zone, _refusal)
+def last_consent(state: DeskState | None, at: Instant, zone: ZoneInfo) -> Said | None:
+    """Return the last word on consent of the local day that was said by then; None without."""
+    return None if state is None else last_word(state.said, at, zone, _refusal)
 
 
 def _doubt(met: Met) -> int:
@@ -185,7 +185,7 @@ def was_seen_on(
     known = state or DeskState()
     if any(_shows_who_came(met) for met in known.met if _on(met.hi_ms, zone) == day):
         return True
-    last = met_on(known, day, zone)
+    last = last_met(known, last_moment(day, zone), zone)
     if last is not None and standing(last.agreed, last.differed) is Compared.DIFFERS:
         return False
     return any(_on(at_ms, zone) == day for at_ms in (*asked_ms, *known.left_ms))

@@ -135,7 +135,7 @@ def missed_place(
     ]
     if not places or had_dose_on(state, day, zone):
         return None
-    asked = [*(each.at_ms for each in state.screenings), *(each.at_ms for each in state.checks)]
+    asked = [*(each.hi_ms for each in state.screenings), *(each.at_ms for each in state.checks)]
     if was_seen_on(desk, day, zone, asked):
         return None
     return max(places, key=lambda each: each.slot_ms)
