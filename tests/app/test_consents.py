@@ -1,12 +1,14 @@
 """What was said to the dose of the day. All invented."""
 
+from dataclasses import replace
+
 import pytest
-from tests.app.chairs import MARSH, a_chair, asked, given, needle, stops
+from tests.app.chairs import MARSH, a_chair, asked, given, needle, noted, stops
 from tests.cast import a_day, at, codes
 
 from thawline.app.acts import act
 from thawline.app.consents import consent
-from thawline.base.errors import NotFoundError, RecordError
+from thawline.base.errors import NotFoundError, RecordError, RefusedError
 from thawline.base.instants import to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import PersonBooked
@@ -90,13 +92,26 @@ def test_a_yes_taken_back_counts_against_a_dose_only_if_it_was_before_the_dose(c
     assert ("consent-withdrawn" in outcome.event.codes) is (clock == "08:50")
 
 
-def test_a_yes_said_after_the_dose_is_none_before_it():
+@pytest.mark.parametrize(("clock", "is_noted"), [("09:30", True), ("08:50", False)])
+def test_a_yes_said_after_the_dose_is_none_before_it(clock, is_noted):
     day = a_day()
-    day.opened()
+    vial = day.opened()
     _record_place(day)
-    _said(day, clock="09:30")
+    day.site = replace(day.site, refuses_without=frozenset({"consent"}))
+    _said(day, clock=clock)
 
-    assert "consent-not-known" in codes(asked(day, needle(code="HK47M"), "09:00").findings)
+    outcome = given(day, needle(code=vial, arm="left"), "09:00")
+
+    assert ("consent-not-known" in outcome.event.codes) is is_noted
+
+
+def test_before_the_needle_a_no_counts_whatever_time_is_typed():
+    day, _, (syringe, *_) = a_chair()
+    _said(day, "no", "09:30")
+
+    assert stops(asked(day, needle(code=syringe), "09:00")) == {"consent-refused"}
+    with pytest.raises(RefusedError):
+        noted(day, needle(code=syringe), "09:00")
 
 
 @pytest.mark.parametrize(

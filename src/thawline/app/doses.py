@@ -41,7 +41,7 @@ def question(
     """Return what the rules say before the needle, and record nothing; `since` if unsure."""
     when = Occurred(since or at, at)
     with site.ledger.view() as view:
-        known = gathered(site, view, needle, station, when)
+        known = gathered(site, view, needle, station, when, site.now())
         return _checked(known, kit_now(site, view, at), None)
 
 
@@ -55,7 +55,8 @@ def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
     """
 
     def decide(view: View) -> Decision:
-        known = gathered(site, view, needle, doing.station, doing.occurred)
+        now = doing.recorded_at
+        known = gathered(site, view, needle, doing.station, doing.occurred, now)
         answer = _checked(known, kit_now(site, view, doing.at), _offered(doing))
         event = DoseChecked(
             person=needle.person,
