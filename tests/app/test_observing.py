@@ -224,6 +224,15 @@ def test_only_the_clinical_lead_ends_a_pause_with_a_reason_and_a_full_kit(chair)
         _resume(day, "09:10", why=" ")
 
 
+def test_the_lead_cannot_end_a_pause_at_a_time_before_it_began(chair):
+    day, *_ = chair
+    _kit(day, "09:00", "1@2026-08-31")
+    _kit(day, "09:10", "5@2026-08-31")
+
+    with pytest.raises(RefusedError, match="paused since 09:00, which is later than that"):
+        _resume(day, "08:59")
+
+
 def test_a_reason_in_other_words_is_not_kept(chair):
     day, *_ = chair
     _kit(day, "09:00", "1@2026-08-31")

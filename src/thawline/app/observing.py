@@ -190,7 +190,7 @@ def look_at_kit(site: Site, doing: Doing, typed: Sequence[str], able: Sequence[s
         rules = in_force(site, view, doing.at)
         kit = _kit_rule(rules.protocol.anaphylaxis)
         event = KitChecked(doses=doses, able=people, least=kit.kit.least_doses)
-        after = looked_at(view.one(KIT, KEY), event, doing.at, site.zone.key)
+        after = looked_at(view.one(KIT, KEY), event, doing.occurred, site.zone.key)
         found = kit_findings(after, doing.at, site.zone, kit.kit.item)
         return Decision(event, found, rules.ref)
 
@@ -237,8 +237,14 @@ def resume(site: Site, doing: Doing, pin: str | None) -> Outcome:
 
     def decide(view: View) -> Decision:
         kit = view.one(KIT, KEY)
-        if kit is None or paused_since(kit, doing.at) is None:
+        since = paused_since(kit, doing.at)
+        if kit is None or since is None:
             raise RefusedError([_stop("not-paused", "Vaccinating is not paused.")])
+        if since > doing.at:
+            says = (
+                f"Vaccinating is paused since {_clock(site, since)}, which is later than that."
+            )
+            raise RefusedError([_stop("paused-later", says)])
         if is_short(kit, doing.at):
             says = "The kit is still short: fill it, then thawline observe kit."
             raise RefusedError([_stop("kit-short", says)])
