@@ -9,7 +9,8 @@ from tests.cast import a_day, at, codes
 from thawline.app.acts import act
 from thawline.app.consents import consent
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
-from thawline.base.instants import to_ms
+from thawline.base.findings import Level
+from thawline.base.instants import exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import PersonBooked
 from thawline.ledger.person_events import ConsentAnswered
@@ -70,6 +71,25 @@ def test_a_new_yes_after_a_no_counts():
     _said(day, clock="08:55")
 
     assert stops(asked(day, needle(code=syringe), "09:00")) == set()
+
+
+def test_a_yes_typed_in_later_says_that_the_no_of_after_it_counts():
+    day, *_ = a_chair()
+    _said(day, "withdrawn", "09:00")
+    before = replace(day.doing("09:10"), occurred=exactly(at("08:40")))
+    yes = ConsentAnswered(person=MARSH, answer="yes", whose="self", edition=EDITION)
+
+    (act_now,) = consent(day.site, before, yes).findings
+
+    assert (act_now.code, act_now.level) == ("later-word", Level.ACT)
+    assert act_now.says.startswith(f"{MARSH} said withdrawn at 09:00, and that counts")
+
+
+def test_a_new_yes_of_after_the_no_says_nothing():
+    day, *_ = a_chair()
+    _said(day, "no")
+
+    assert _said(day, clock="08:55").findings == ()
 
 
 def test_a_dose_given_after_a_no_is_a_fact_to_tell_and_report():

@@ -16,13 +16,14 @@ from tests.app.chairs import (
     needle,
     stops,
 )
-from tests.cast import ROWAN, a_day, codes
+from tests.cast import ROWAN, a_day, at, codes
 
 from thawline.app.consents import amend
 from thawline.app.meeting import meet
 from thawline.app.ports import Name
 from thawline.base.errors import NotFoundError, RecordError, UnsaidError
 from thawline.base.findings import Level
+from thawline.base.instants import exactly
 from thawline.ledger.events import PersonBooked
 from thawline.ledger.person_events import PersonAmended, PersonArrived
 from thawline.person.desk import Compared
@@ -190,6 +191,16 @@ def test_a_name_without_a_person_on_record_is_not_put_right(day):
 
     with pytest.raises(NotFoundError):
         amend(day.site, day.doing("08:56"), "DEMO-000500", SAID)
+
+
+def test_a_comparison_typed_in_later_says_that_the_difference_of_after_it_counts(day):
+    meet(day.site, day.doing("09:00"), Identity("Olive Loom", BORN), HEATH)
+    before = day.doing("09:10", occurred=exactly(at("08:58")))
+
+    met = meet(day.site, before, Identity("Hazel Rainmoor", None, "555-0143"), HEATH)
+
+    assert codes(met.outcome.findings) == ["later-word"]
+    assert "was compared (differs) at 09:00" in met.outcome.findings[0].says
 
 
 def test_for_somebody_with_both_doses_none_is_next(day):

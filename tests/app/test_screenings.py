@@ -17,6 +17,7 @@ from thawline.base.errors import (
     SecondPersonError,
     UnsaidError,
 )
+from thawline.base.instants import exactly
 from thawline.person.fold import PERSON
 
 QUESTIONS = """\
@@ -138,6 +139,28 @@ def test_a_question_without_an_answer_records_nothing(day):
         _ask(day, "Q1=no", others_no=False)
 
     assert len(day.entries()) == before
+
+
+@pytest.mark.parametrize(
+    ("dose", "later"),
+    [(None, ["later-word"]), (1, ["later-word"]), (2, [])],
+    ids=["the same dose", "that dose", "another dose"],
+)
+def test_a_milder_one_typed_in_later_says_that_the_stricter_of_after_it_counts(
+    day, dose, later
+):
+    _ask(day, "Q2=yes", clock="09:20")
+    before = replace(day.doing("09:30", by=SORREL), occurred=exactly(at("09:10")))
+
+    outcome, _ = screenings.answer(day.site, before, MARSH, [], dose=dose, others_no=True)
+
+    assert codes(outcome.findings) == later
+
+
+def test_asked_again_after_it_says_nothing(day):
+    _ask(day, "Q2=yes", clock="09:00")
+
+    assert _ask(day, clock="09:20")[0].findings == ()
 
 
 def test_the_same_act_asked_again_gets_the_same_answer(day):

@@ -6,17 +6,18 @@ from datetime import date
 from msgspec.structs import replace
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.at_the_desk import later_word
 from thawline.app.in_force import in_force
 from thawline.app.kept import amended, settled, values_of, waiting
 from thawline.app.meeting import refuse_birth_date
 from thawline.app.ports import Name, Site
 from thawline.base.errors import NotFoundError, RecordError, ReusedIdError, UnsaidError
-from thawline.base.findings import Finding, Level
-from thawline.base.instants import local_date, read_date
+from thawline.base.findings import Finding, Level, worst_first
+from thawline.base.instants import local_date, read_date, to_ms
 from thawline.ledger.canonical import composed
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.person_events import ConsentAnswered, PersonAmended
-from thawline.person.desk import BORN, NAME, PHONE, Consent, Whose
+from thawline.person.desk import BORN, DESK, NAME, PHONE, Consent, Said, Whose, stricter_consent
 from thawline.person.fold import PERSON
 from thawline.person.likeness import Identity
 
@@ -36,7 +37,8 @@ def consent(site: Site, doing: Doing, said: ConsentAnswered) -> Outcome:
     def decide(view: View) -> Decision:
         if view.one(PERSON, event.person) is None:
             raise _nobody(event.person)
-        return Decision(event, _findings(event), in_force(site, view, doing.at).ref)
+        found = (*_findings(event), *_standing_no(site, view, doing, event))
+        return Decision(event, worst_first(found), in_force(site, view, doing.at).ref)
 
     command: dict[str, Plain] = {
         "command": "person consent",
@@ -79,6 +81,18 @@ def _findings(event: ConsentAnswered) -> tuple[Finding, ...]:
         says = "Which information was given is not on record: add --edition, as printed on it."
         return (Finding(Level.CHECK, "information-not-said", says),)
     return ()
+
+
+def _standing_no(
+    site: Site, view: View, doing: Doing, event: ConsentAnswered
+) -> tuple[Finding, ...]:
+    """Return a finding where a no of that day counts in spite of what is typed in now."""
+    when = to_ms(doing.occurred.lo), to_ms(doing.occurred.hi)
+    typed = Said(*when, event.answer, event.whose, event.edition)
+    stands = stricter_consent(view.one(DESK, event.person), typed, site.zone)
+    if stands is None:
+        return ()
+    return (later_word(site, f"{event.person} said {stands.answer}", stands.hi_ms),)
 
 
 def amend(site: Site, doing: Doing, person: str, right: Identity) -> Outcome:

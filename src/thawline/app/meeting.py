@@ -11,16 +11,17 @@ from datetime import date
 from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.at_the_desk import later_word
 from thawline.app.booking_rows import identity_of
 from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.kept import kept_of, refuse_changed
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError
 from thawline.base.findings import Finding, Level, worst_first
-from thawline.base.instants import Instant, from_ms, local_date
+from thawline.base.instants import Instant, from_ms, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.person_events import PersonArrived
-from thawline.person.desk import BORN, NAME, PHONE, Compared, agreement
+from thawline.person.desk import BORN, DESK, NAME, PHONE, Compared, Met, agreement, stricter_met
 from thawline.person.desk import standing as standing_of
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.likeness import Identity, Likeness, likeness_of, name_key
@@ -125,7 +126,8 @@ def _recorded(
         young = age_findings(born, today, rules.protocol.screening) if born else ()
         state = view.one(PERSON, person) or PersonState()
         early = booking_findings(dose_days(state), today, cache(rules_by_time(site, view)))
-        return Decision(event, worst_first([*findings, *young, *early]), rules.ref)
+        later = differed_later(site, view, doing, event)
+        return Decision(event, worst_first([*findings, *young, *early, *later]), rules.ref)
 
     command: dict[str, Plain] = {
         "command": "person meet",
@@ -141,6 +143,19 @@ def _recorded(
         then = occurred_on(doing.occurred, site.zone)
         number = next_dose(state, then, cache(rules_by_time(site, view)))
     return Meeting(person, compared, tuple(facing), age, outcome, number)
+
+
+def differed_later(
+    site: Site, view: View, doing: Doing, event: PersonArrived
+) -> tuple[Finding, ...]:
+    """Return a finding where a worse comparison of that day counts, and not this one."""
+    when = to_ms(doing.occurred.lo), to_ms(doing.occurred.hi)
+    typed = Met(*when, event.agreed, event.differed, event.same_name, event.walk_up)
+    stands = stricter_met(view.one(DESK, event.person), typed, site.zone)
+    if stands is None:
+        return ()
+    compared = standing_of(stands.agreed, stands.differed).value
+    return (later_word(site, f"{event.person} was compared ({compared})", stands.hi_ms),)
 
 
 def _only(facing: Sequence[Facing], said: Identity) -> str | None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.at_the_desk import later_word
 from thawline.app.in_force import in_force
 from thawline.app.kept import kept_of
 from thawline.app.ports import Name, Site
@@ -16,11 +17,17 @@ from thawline.base.errors import (
     UnsaidError,
 )
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, local_date, read_date
+from thawline.base.instants import Instant, local_date, read_date, to_ms
 from thawline.base.roles import Role
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
-from thawline.person.fold import PERSON, PersonState, Screening, last_screening
+from thawline.person.fold import (
+    PERSON,
+    PersonState,
+    Screening,
+    last_screening,
+    stricter_screening,
+)
 from thawline.rebook.dates import age_on
 from thawline.rebook.series import dose_days
 from thawline.rules.protocol import ProtocolRef
@@ -134,7 +141,8 @@ def answer(
             raise _unanswered(found.not_answered)
         kept.append(found)
         event = _event(code, found, known.person.dose)
-        return Decision(event, _findings(found), known.protocol)
+        later = _asked_later(site, _state(view, code), doing, event)
+        return Decision(event, (*_findings(found), *later), known.protocol)
 
     command: dict[str, Plain] = {
         "command": "screening ask",
@@ -145,6 +153,27 @@ def answer(
     }
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     return outcome, kept[-1] if kept else None
+
+
+def _asked_later(
+    site: Site, state: PersonState, doing: Doing, event: ScreeningAnswered
+) -> tuple[Finding, ...]:
+    """Return a finding where a stricter screening of that day counts, and not this one."""
+    typed = Screening(
+        lo_ms=to_ms(doing.occurred.lo),
+        hi_ms=to_ms(doing.occurred.hi),
+        zone=site.zone.key,
+        by=doing.by,
+        outcome=event.outcome,
+        reasons=event.reasons,
+        until=event.until,
+        dose_number=event.dose_number,
+        entry=str(doing.id),
+    )
+    stands = stricter_screening(state, typed, site.zone)
+    if stands is None:
+        return ()
+    return (later_word(site, f"{event.person} was screened otherwise", stands.hi_ms),)
 
 
 def _event(code: str, found: Screened, dose: int | None) -> ScreeningAnswered:

@@ -19,12 +19,13 @@ from thawline.app.kept import kept_of, refuse_changed
 from thawline.app.meeting import (
     Facing,
     compared_findings,
+    differed_later,
     everybody_of,
     refuse_birth_date,
 )
 from thawline.app.ports import Name, Site
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
-from thawline.base.findings import Finding, Level
+from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import from_ms, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
@@ -230,7 +231,10 @@ def _arrived(
     def decide(view: View) -> Decision:
         refuse_changed(site, view, code, kept)
         later = _later_places(site, view, doing, code)
-        return Decision(event, (*found, *later), in_force(site, view, doing.at).ref)
+        later = (*later, *differed_later(site, view, doing, event))
+        return Decision(
+            event, worst_first((*found, *later)), in_force(site, view, doing.at).ref
+        )
 
     command: dict[str, Plain] = {"command": "person walk-up", "person": code}
     return act(site, doing, command, decide, kind=Kind.FACT)

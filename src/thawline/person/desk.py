@@ -18,7 +18,7 @@ from thawline.base.instants import Instant, from_ms, last_moment, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DoseNotGiven, Event
 from thawline.ledger.person_events import ConsentAnswered, PersonAmended, PersonArrived
-from thawline.person.last_word import last_word
+from thawline.person.last_word import last_word, stricter_word
 from thawline.person.likeness import Identity, name_key, phone_key
 
 LEAST = 2
@@ -160,6 +160,17 @@ def last_met(state: DeskState | None, at: Instant, zone: ZoneInfo) -> Met | None
 def last_consent(state: DeskState | None, at: Instant, zone: ZoneInfo) -> Said | None:
     """Return the last word on consent of the local day that was said by then; None without."""
     return None if state is None else last_word(state.said, at, zone, _refusal)
+
+
+def stricter_met(state: DeskState | None, typed: Met, zone: ZoneInfo) -> Met | None:
+    """Return the comparison of that day that counts in spite of a better one typed in now."""
+    met = () if state is None else state.met[state.void :]
+    return stricter_word(met, typed, zone, _doubt)
+
+
+def stricter_consent(state: DeskState | None, typed: Said, zone: ZoneInfo) -> Said | None:
+    """Return the no of that day that counts in spite of what is typed in now."""
+    return stricter_word(() if state is None else state.said, typed, zone, _refusal)
 
 
 def _doubt(met: Met) -> int:

@@ -28,7 +28,7 @@ from thawline.ledger.events import (
 from thawline.ledger.person_events import SecondDosesTakenOver
 from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
-from thawline.person.last_word import last_word
+from thawline.person.last_word import last_word, stricter_word
 from thawline.rules.protocol import ProtocolRef
 from thawline.rules.questions import Outcome
 
@@ -131,6 +131,18 @@ def last_screening(
         if dose_number in (None, screening.dose_number or dose_number)
     ]
     return last_word(found, at, zone, _strictness)
+
+
+def stricter_screening(
+    state: PersonState, typed: Screening, zone: ZoneInfo
+) -> Screening | None:
+    """Return the screening of that day that counts in spite of a milder one typed in now."""
+    same = [each for each in state.screenings if _is_for_one_dose(each, typed)]
+    return stricter_word(same, typed, zone, _strictness)
+
+
+def _is_for_one_dose(one: Screening, other: Screening) -> bool:
+    return None in (one.dose_number, other.dose_number) or one.dose_number == other.dose_number
 
 
 def _strictness(screening: Screening) -> int:

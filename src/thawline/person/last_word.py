@@ -10,7 +10,7 @@ from typing import Protocol as Port
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from thawline.base.instants import Instant, from_ms, local_date, to_ms
+from thawline.base.instants import Instant, from_ms, last_moment, local_date, to_ms
 
 ALLOWS = 0
 """How strict a word may be that lets a dose be given; what is stricter speaks against it."""
@@ -45,6 +45,17 @@ def last_word(
     begun = max((word.lo_ms for word in of_day), default=None)
     last = [word for word in of_day if begun is not None and word.hi_ms >= begun]
     return max(reversed(last), key=strictness, default=None)
+
+
+def stricter_word(
+    words: Sequence[W], typed: W, zone: ZoneInfo, strictness: Callable[[W], int]
+) -> W | None:
+    """Return the stricter word of that day that counts in spite of one typed in now, if any."""
+    of_day = last_moment(local_date(from_ms(typed.hi_ms), zone), zone)
+    stands = last_word((*words, typed), of_day, zone, strictness)
+    if stands is None or strictness(stands) <= strictness(typed):
+        return None
+    return stands
 
 
 def _is_of(word: Word, at: Instant, zone: ZoneInfo, strictness: int) -> bool:
