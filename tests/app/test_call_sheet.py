@@ -16,7 +16,7 @@ from tests.app.chairs import (
     needle,
     noted,
 )
-from tests.cast import a_day, at, codes, small
+from tests.cast import _FIGURES, SMALL, a_day, at, codes, small
 
 from thawline.app.acts import act
 from thawline.app.bookings import list_bookings
@@ -27,10 +27,11 @@ from thawline.app.ports import Name
 from thawline.base.errors import NotFoundError, RecordError, RefusedError
 from thawline.base.instants import exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
-from thawline.ledger.events import EarlierDoseTold, PersonBooked
+from thawline.ledger.events import DoseGiven, EarlierDoseTold, PersonBooked
 from thawline.ledger.person_events import FollowUpCalled
 from thawline.ledger.screening_events import ScreeningAnswered
 from thawline.person.follow_up import About, Result
+from thawline.rules.reading import read_protocol
 
 TUESDAY, WEDNESDAY = date(2026, 2, 3), date(2026, 2, 4)
 STAYS = """\
@@ -371,6 +372,42 @@ def test_a_new_place_is_for_the_dose_whose_place_was_missed(day):
     (place,) = list_bookings(day.site, date(2026, 2, 10))
     assert place.dose_number == 2
     assert "DEMO-000009" not in [person for _, person in _whom(_sheet(day))]
+
+
+REPEATED = 'late_after = "P42D"\nrepeat_when_too_early = true\nrepeat_after = "P28D"'
+
+
+@pytest.fixture
+def to_repeat():
+    """Somebody whose second dose came on day 14 of 20 January and is to be repeated."""
+    rules = SMALL.format(**_FIGURES).replace('late_after = "P42D"', REPEATED)
+    day = a_day(read_protocol(rules.encode()), vials=0)
+    card(day, "2026-01-20")
+    dose = DoseGiven(person=MARSH, dose_number=2, lot="ZZ-1041", syringe=None)
+    day.now = at("12:00")
+    _record(day, dose, at("09:00"))
+    return day
+
+
+def test_the_repeat_of_a_dose_that_came_too_early_is_booked_on_the_phone(to_repeat):
+    # 3 February and 28 days is 3 March (calendar); late 42 days after, from 18 March on.
+    to_repeat.now = at("12:00", 18, 3)
+    late = date(2026, 3, 17)
+    said = {"about": About.LATE, "on": late}
+
+    outcome = _call(to_repeat, Result.REBOOKED, place=at("10:00", 20, 3), **said)
+
+    assert codes(outcome.findings) == []
+    (place,) = list_bookings(to_repeat.site, date(2026, 3, 20))
+    assert (place.person, place.dose_number) == (MARSH, 2)
+
+
+def test_who_misses_the_place_for_the_repeat_is_called(to_repeat):
+    _place(to_repeat, MARSH, at("09:00", 4, 3), dose_number=2)
+
+    found = _sheet(to_repeat, date(2026, 3, 4), at("12:00", 5, 3))
+
+    assert _whom(found) == [(About.NO_SHOW, MARSH)]
 
 
 def test_a_day_to_come_has_no_sheet(day):

@@ -38,7 +38,7 @@ from thawline.person.likeness import (
 )
 from thawline.rebook.ages import age_findings
 from thawline.rebook.due import booking_findings
-from thawline.rebook.series import RuleOn, dose_days, has_undated_dose, on_day
+from thawline.rebook.series import RuleOn, awaited, dose_days, has_undated_dose, on_day
 from thawline.rules.questions import Question
 
 MINTED = "P-"
@@ -223,7 +223,8 @@ class Desk:
 
 def against(state: PersonState, wanted: Wanted, moment: Moment) -> str | None:
     """Return why this person may not have this place; None when nothing is against it."""
-    reason = refusal(state, wanted, moment.now)
+    repeats = _is_repeat(state, wanted, moment)
+    reason = refusal(state, wanted, moment.now, repeats=repeats)
     if reason or wanted.dose_number == FIRST:
         return reason
     doses = dose_days(state)
@@ -234,6 +235,14 @@ def against(state: PersonState, wanted: Wanted, moment: Moment) -> str | None:
     if not found:
         return None
     return f"{found[0].says} First dose {doses[0].latest.isoformat()}, item {found[0].item}."
+
+
+def _is_repeat(state: PersonState, wanted: Wanted, moment: Moment) -> bool:
+    """Say whether the place is for the second dose again, as the one had came too early."""
+    if wanted.dose_number == FIRST:
+        return False
+    to_come = awaited(dose_days(state), on_day(wanted.day), moment.rule_on)
+    return to_come is not None and to_come.repeats
 
 
 def identity(row: BookingRow) -> Identity:

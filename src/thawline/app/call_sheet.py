@@ -32,7 +32,7 @@ from thawline.person.bookings import (
     refusal_elsewhere,
 )
 from thawline.person.desk import DESK
-from thawline.person.fold import PERSON, PersonState
+from thawline.person.fold import PERSON, Booking, PersonState
 from thawline.person.follow_up import (
     FOLLOW_UP,
     OPEN,
@@ -44,6 +44,7 @@ from thawline.person.follow_up import (
     tries_about,
 )
 from thawline.rebook.due import Standing, second_due
+from thawline.rebook.series import RuleOn, awaited, dose_days, on_day
 
 _FIT = {
     About.NO_SHOW: {Result.REBOOKED, Result.DECLINES, Result.HAD_ELSEWHERE},
@@ -87,17 +88,26 @@ _Matter = tuple[str, About, Instant]
 def _matters(
     site: Site, view: View, people: Mapping[str, PersonState], on: date, now: Instant
 ) -> Iterator[_Matter]:
+    rule_on, elsewhere = cache(rules_by_time(site, view)), days_elsewhere(view, on)
     for person, state in people.items():
-        desk, away = view.one(DESK, person), view.one(AWAY, person)
-        place = missed_place(state, desk, away, on, site.zone)
+        place = _missed(site, view, person, on, rule_on)
         if place is not None and now >= from_ms(place.slot_ms) + LATE:
             yield person, About.NO_SHOW, from_ms(place.slot_ms)
         yield from _no_arm(site, person, state, on)
         yield from _left_early(site, view, person, on)
-    rule_on, elsewhere = cache(rules_by_time(site, view)), days_elsewhere(view, on)
     for each in second_due(people.items(), on, rule_on, elsewhere).due:
         if each.standing is Standing.LATE and (each.booked is None or each.booked < on):
             yield each.person, About.LATE, midnight_before(each.late_after, site.zone)
+
+
+def _missed(site: Site, view: View, person: str, on: date, rule_on: RuleOn) -> Booking | None:
+    """Return the place of a day that nobody came to, one for a repeat of a dose among them."""
+    state = view.one(PERSON, person) or PersonState()
+    desk, away = view.one(DESK, person), view.one(AWAY, person)
+    had = dose_days(state)
+    to_come = awaited(had, on_day(on), rule_on) if len(had) > 1 else None  # else no repeat
+    waits_for = SECOND if to_come is not None and to_come.repeats else None
+    return missed_place(state, desk, away, on, site.zone, waits_for)
 
 
 def _no_arm(site: Site, person: str, state: PersonState, on: date) -> Iterator[_Matter]:
@@ -263,9 +273,7 @@ def _dose_number(site: Site, view: View, person: str, call: Said) -> int | None:
     """Return which dose the new place is for, where the matter tells: the one missed."""
     if call.about is About.LATE:
         return SECOND
-    state = view.one(PERSON, person) or PersonState()
-    desk, away = view.one(DESK, person), view.one(AWAY, person)
-    missed = missed_place(state, desk, away, call.day, site.zone)
+    missed = _missed(site, view, person, call.day, cache(rules_by_time(site, view)))
     return None if missed is None else missed.dose_number
 
 

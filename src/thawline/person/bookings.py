@@ -31,21 +31,24 @@ def booked_already(state: PersonState, wanted: Wanted) -> Booking | None:
 
 
 def dose_number_at(state: PersonState, slot: Instant) -> int:
-    """Return the dose of the booking at that time, else the next by those had here and told."""
+    """Return the dose of the booking at that time, else the first before any, or the second."""
     booked = [b.dose_number for b in state.bookings if b.slot_ms == to_ms(slot)]
-    return booked[0] if booked else len(state.doses) + len(state.told) + 1
+    return booked[0] if booked else SECOND if state.doses or state.told else FIRST
 
 
-def refusal(state: PersonState, wanted: Wanted, now: Instant) -> str | None:
+def refusal(
+    state: PersonState, wanted: Wanted, now: Instant, *, repeats: bool = False
+) -> str | None:
     """
     Return why the person may not have this place; None when nothing is against it.
 
-    A place in the past that nobody came to does not stand in the way of a new one.
+    A place in the past that nobody came to does not stand in the way of a new one, nor does
+    a dose that is to be repeated.
     """
     if wanted.dose_number not in (FIRST, SECOND):
         return f"dose {wanted.dose_number}: this series has doses 1 and 2"
     given = [dose for dose in state.doses if dose.dose_number == wanted.dose_number]
-    if given:
+    if given and not repeats:
         day = local_date(from_ms(given[-1].lo_ms), zone_named(given[-1].zone))
         return f"dose {wanted.dose_number} was given on {day.isoformat()}"
     if state.told and wanted.dose_number == FIRST:

@@ -117,15 +117,17 @@ def missed_place(
     away: AwayState | None,
     day: date,
     zone: ZoneInfo,
+    waits_for: int | None = None,
 ) -> Booking | None:
     """
     Return the place of a day that nobody came to; None where somebody did, or none was.
 
     Known at the desk by two identifiers, screened, checked or left without a dose is having
     come; a comparison that differs is not. A later place for the same dose settles it, here
-    or at another site, and so does that very dose had on another day.
+    or at another site, and so does that very dose had on another day; but not the one that
+    the person still waits for, `waits_for`, as one of that number is to be repeated.
     """
-    had = {dose.dose_number for dose in state.doses}
+    had = {dose.dose_number for dose in state.doses} - {waits_for}
     places = [
         each
         for each in state.bookings
