@@ -18,6 +18,7 @@ from tests.app.chairs import (
 )
 from tests.cast import _FIGURES, SMALL, a_day, at, codes, small
 
+from thawline.app import call_sheet as call_sheet_module
 from thawline.app.acts import act
 from thawline.app.bookings import list_bookings
 from thawline.app.call_sheet import Said, call_sheet, called
@@ -250,6 +251,35 @@ def test_the_same_call_sent_twice_books_one_place(day):
         _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
 
     assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+def test_a_call_cut_off_after_its_booking_is_finished_by_its_id(day, monkeypatch):
+    again = UUID("01936b1e-0000-7000-8000-000000000001")
+    with monkeypatch.context() as patched:
+        patched.setattr(call_sheet_module, "_findings", _power_fails)
+        with pytest.raises(SystemExit):
+            _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+    day.now = at("12:05")
+    outcome = _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+    assert isinstance(outcome.event, FollowUpCalled)
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+def _power_fails(*_):
+    raise SystemExit("power")
+
+
+def test_a_place_that_was_refused_is_refused_again_under_the_same_id(day):
+    again = UUID("01936b1e-0000-7000-8000-000000000001")
+    _place(day, MARSH, at("09:00", 9))
+
+    for clock in ("12:00", "12:05"):
+        day.now = at(clock)
+        with pytest.raises(RefusedError, match="has a place for dose 1 already"):
+            _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
 
 
 @pytest.mark.parametrize(

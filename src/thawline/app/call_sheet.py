@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
+from uuid import uuid5
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.booking_rows import Moment, against
@@ -155,6 +156,8 @@ def called(site: Site, doing: Doing, person: str, said: Said) -> Outcome:
     """
     Record a call; a place agreed on it is booked first, and may be refused.
 
+    Asked again with its id, one that was cut off after the booking books no second place.
+
     Raises:
         NotFoundError: Nobody of that code is on record here.
         RecordError: The result does not fit, the day has not come, or a place is missing.
@@ -266,7 +269,15 @@ def _rebook(site: Site, doing: Doing, person: str, call: Said, place: Instant) -
         "person": person,
         "slot_ms": to_ms(place),
     }
-    act(site, replace(doing, id=site.mint()), command, decide)
+    act(site, _booking_of(site, doing), command, decide)
+
+
+def _booking_of(site: Site, doing: Doing) -> Doing:
+    """Return the act that books the place of a call: the same for the same call."""
+    own = uuid5(doing.id, "place")
+    with site.ledger.view() as view:
+        before = view.entry(own)
+    return replace(doing, id=own, occurred=before.occurred if before else doing.occurred)
 
 
 def _dose_number(site: Site, view: View, person: str, call: Said) -> int | None:
