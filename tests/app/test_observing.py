@@ -73,6 +73,16 @@ def test_who_left_in_time_is_no_call(chair):
     assert not observing.left_early(day.site, at("10:30"))
 
 
+@pytest.mark.parametrize(("since", "early"), [("10:09", True), ("10:10", False)])
+def test_who_left_at_an_unsure_time_that_may_have_been_early_is_called(chair, since, early):
+    day, _, (one, *_) = chair
+    given(day, needle(MARSH, one), "10:00")
+
+    outcome = observing.went(day.site, at_time(day, since, "10:20"), MARSH)
+
+    assert outcome.event.early is early
+
+
 def test_nobody_leaves_who_is_not_there(chair):
     day, *_ = chair
     with pytest.raises(NotFoundError, match=f"{MARSH} is not in the observation area"):

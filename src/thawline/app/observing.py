@@ -80,7 +80,7 @@ def _leave(site: Site, view: View, person: str, stay: StayState) -> Leave:
 
 
 def went(site: Site, doing: Doing, person: str) -> Outcome:
-    """Record that a person left; early is a fact too, with a call to make."""
+    """Record that a person left; early, or perhaps early, is a fact with a call to make."""
 
     def decide(view: View) -> Decision:
         stay = view.one(STAY, person)
@@ -89,7 +89,7 @@ def went(site: Site, doing: Doing, person: str) -> Outcome:
                 f"{person} is not in the observation area", advice="thawline observe list"
             )
         may = _leave(site, view, person, stay)
-        early = not may.may(doing.at)
+        early = not may.may(doing.occurred.lo)
         until = None if may.may_leave is None else to_ms(may.may_leave)
         event = PersonLeft(person=person, early=early, stays_until_ms=until)
         return Decision(event, (*may.findings, *_early(site, may)) if early else ())
