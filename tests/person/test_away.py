@@ -4,14 +4,46 @@ from datetime import date
 
 import pytest
 from tests.cast import CHICAGO, at
+from tests.vial.entries import entry
 
 from thawline.base.instants import to_ms
-from thawline.person.away import Away, AwayState, place_elsewhere
+from thawline.ledger.events import DoseNotGiven
+from thawline.ledger.person_events import SecondDosesPassedOn, SecondDosesTakenOver
+from thawline.person.away import AWAY, Away, AwayState, place_elsewhere
 from thawline.person.bookings import Wanted, refusal_elsewhere
 from thawline.person.fold import Booking, PersonState
 from thawline.person.follow_up import missed_place
 
 TUESDAY = date(2026, 2, 3)
+PASSED = SecondDosesPassedOn(
+    people=("DEMO-000001", "DEMO-000002"),
+    slots_ms=(to_ms(at("10:00", 4)), to_ms(at("11:00", 9))),
+    to_site="oddmoor",
+)
+TAKEN = SecondDosesTakenOver(
+    people=("P-000001",),
+    were=("DEMO-000002",),
+    slots_ms=(to_ms(at("11:00", 9)),),
+    first_on=("2026-01-06",),
+    from_site="harrowmint",
+)
+
+
+def test_each_is_passed_on_to_their_own_place_and_taken_over_under_their_own_code():
+    passed = AWAY.step("DEMO-000002", None, entry(PASSED, 0)).passed_on
+    came = AWAY.step("P-000001", None, entry(TAKEN, 0)).came_from
+
+    assert [(each.site, each.code, each.day) for each in passed] == [
+        ("oddmoor", "DEMO-000002", date(2026, 2, 9))
+    ]
+    assert [(each.site, each.code) for each in came] == [("harrowmint", "DEMO-000002")]
+
+
+def test_a_move_is_about_the_people_here_and_nothing_else_is():
+    assert AWAY.keys(PASSED) == ("DEMO-000001", "DEMO-000002")
+    assert AWAY.keys(TAKEN) == ("P-000001",)
+    assert AWAY.keys(DoseNotGiven(person="DEMO-000001", why="not said")) == ()
+    assert AWAY.kinds == {SecondDosesPassedOn, SecondDosesTakenOver}
 
 
 def _away(*days):

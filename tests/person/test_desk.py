@@ -11,15 +11,19 @@ from thawline.app.doses import not_given
 from thawline.base.instants import exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import DoseNotGiven
-from thawline.ledger.person_events import ConsentAnswered, PersonArrived
+from thawline.ledger.person_events import ConsentAnswered, PersonAmended, PersonArrived
 from thawline.person.desk import (
     DESK,
     Compared,
     DeskState,
+    Met,
+    Said,
     agreement,
     last_consent,
     last_met,
     standing,
+    stricter_consent,
+    stricter_met,
     was_seen_on,
 )
 from thawline.person.likeness import Identity
@@ -122,6 +126,34 @@ def test_of_two_comparisons_of_one_minute_the_one_that_differs_counts(agreed, di
     _typed(day, PersonArrived(person=MARSH, agreed=agreed, differed=differed), "09:00")
 
     assert last_met(_known(day), NOON, CHICAGO).differed == ("name",)
+
+
+def test_a_comparison_before_what_is_kept_was_put_right_does_not_count():
+    day = a_day(vials=0)
+    _typed(day, PersonArrived(person=MARSH, agreed=("name", "born")), "09:00")
+    _typed(day, PersonAmended(person=MARSH, fields=("born",)), "09:10")
+    assert last_met(_known(day), NOON, CHICAGO) is None
+
+    _typed(day, PersonArrived(person=MARSH, agreed=("name", "born")), "09:20")
+    assert last_met(_known(day), NOON, CHICAGO).agreed == ("name", "born")
+
+
+def _ms(clock):
+    return to_ms(at(clock))
+
+
+def test_what_stands_against_a_comparison_or_a_yes_that_is_typed_in():
+    day = a_day(vials=0)
+    _typed(day, PersonArrived(person=MARSH, agreed=(), differed=("name",)), "09:00")
+    _typed(day, ConsentAnswered(person=MARSH, answer="no", whose="self"), "09:00")
+    met = Met(_ms("08:40"), _ms("08:40"), ("name", "born"), (), (), walk_up=False)
+    yes = Said(_ms("08:40"), _ms("08:40"), "yes", "self", "")
+
+    assert stricter_met(_known(day), met, CHICAGO).differed == ("name",)
+    assert stricter_consent(_known(day), yes, CHICAGO).answer == "no"
+    assert (stricter_met(None, met, CHICAGO), stricter_consent(None, yes, CHICAGO)) == (
+        *(None, None),
+    )
 
 
 def test_nobody_is_known_before_they_came():

@@ -6,7 +6,7 @@ import pytest
 from tests.cast import CHICAGO, at
 
 from thawline.base.instants import to_ms
-from thawline.person.last_word import last_word
+from thawline.person.last_word import last_word, stricter_word
 
 NOON = at("12:00")
 
@@ -71,6 +71,17 @@ def test_a_yes_that_may_be_of_another_day_does_not_count_and_a_no_does():
     assert _last(_word("yes", **over_midnight)) is None
     assert _last(_word("no", **over_midnight)) == "no"
     assert _last(_word("no", "23:50", day=2)) is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "stands"),
+    [(("yes", "08:40"), "no"), (("yes", "09:01"), None), (("back", "08:40"), None)],
+    ids=["a yes of before", "a yes of after", "a stricter one of before"],
+)
+def test_a_milder_word_typed_in_for_an_earlier_time_leaves_the_stricter_standing(typed, stands):
+    found = stricter_word([_word("no", "09:00")], _word(*typed), CHICAGO, _strictness)
+
+    assert (None if found is None else found.says) == stands
 
 
 @pytest.mark.parametrize(

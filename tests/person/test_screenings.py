@@ -5,9 +5,17 @@ from zoneinfo import ZoneInfo
 import pytest
 from msgspec import structs
 from tests.cast import at
+from tests.vial.entries import entry
 
 from thawline.base.instants import read_instant, to_ms
-from thawline.person.fold import PersonState, Screening, last_screening
+from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
+from thawline.person.fold import (
+    PERSON,
+    PersonState,
+    Screening,
+    last_screening,
+    stricter_screening,
+)
 
 ZONE = ZoneInfo("America/Chicago")
 TUESDAY, WEDNESDAY = at("23:59:59"), at("23:59:59", 4)
@@ -84,6 +92,28 @@ def test_one_that_may_be_of_yesterday_counts_only_against_the_dose(outcome, coun
     state = PersonState(screenings=(over_midnight,))
 
     assert (last_screening(state, TUESDAY, ZONE) is not None) is counts
+
+
+@pytest.mark.parametrize(("dose", "stands"), [(1, True), (None, True), (2, False)])
+def test_a_stricter_one_for_the_same_dose_stands_against_one_typed_in(dose, stands):
+    state = PersonState(screenings=(_at("09:00", "refer"),))
+    typed = structs.replace(_at("08:40", "give-15"), dose_number=dose)
+
+    assert (stricter_screening(state, typed, ZONE) is not None) is stands
+
+
+def test_answers_and_what_the_lead_decided_are_folded_with_their_times():
+    asked = ScreeningAnswered(person="P", outcome="refer", answers=(), reasons=("Q4=refer",))
+    first = PERSON.step("P", None, entry(asked, 10))
+    cleared = ScreeningCleared(
+        person="P", screening=first.screenings[0].entry, outcome="give-30", why="other"
+    )
+    other = structs.replace(cleared, screening="another")
+
+    assert PERSON.step("P", first, entry(other, 20)) == first
+    (screening,) = PERSON.step("P", first, entry(cleared, 20)).screenings
+    assert (screening.outcome, screening.reasons) == ("give-30", ("Q4=refer",))
+    assert (screening.lo_ms, screening.hi_ms) == (to_ms(at("12:10")), to_ms(at("12:10")))
 
 
 def test_one_asked_after_the_dose_is_none_before_it():
