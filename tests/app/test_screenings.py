@@ -3,7 +3,18 @@
 from dataclasses import replace
 
 import pytest
-from tests.app.chairs import FEN, MARSH, a_chair, asked, card, given, needle, stops, unscreened
+from tests.app.chairs import (
+    FEN,
+    MARSH,
+    a_chair,
+    asked,
+    card,
+    given,
+    needle,
+    noted,
+    stops,
+    unscreened,
+)
 from tests.cast import BRYONY, HAZEL, PINS, ROWAN, SORREL, at, codes, small
 
 from thawline.adapters import rule_files
@@ -322,3 +333,24 @@ def test_the_shipped_protocols_can_be_asked_at_a_site():
     outcome, found = _ask(field, "Q16=yes")
 
     assert (outcome.event.outcome, found.observe_min) == ("give-15", 15)
+
+
+@pytest.mark.parametrize(("clock", "is_screened"), [("09:00", True), ("09:01", False)])
+def test_an_outcome_named_at_a_check_counts_for_a_dose_of_after_it(clock, is_screened):
+    day, _, (first, *_) = a_chair()
+    noted(day, needle(code=first), clock)
+
+    outcome = given(day, unscreened(needle(code=first, arm="left")), "09:00")
+
+    assert ("not-screened" not in outcome.event.codes) is is_screened
+
+
+def test_of_two_outcomes_named_the_one_of_the_later_check_counts():
+    day, _, (first, *_) = a_chair()
+    with pytest.raises(RefusedError):
+        noted(day, needle(code=first, screening="refer"), "09:10")
+    noted(day, needle(code=first), "09:20", occurred=exactly(at("09:00")))
+
+    assert stops(asked(day, unscreened(needle(code=first)), "09:30")) == {
+        "screened-not-to-give"
+    }
