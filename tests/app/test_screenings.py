@@ -19,6 +19,7 @@ from tests.cast import BRYONY, HAZEL, PINS, ROWAN, SORREL, at, codes, small
 
 from thawline.adapters import rule_files
 from thawline.app import screenings
+from thawline.app.acts import act
 from thawline.app.doses import question
 from thawline.app.ports import Name
 from thawline.base.errors import (
@@ -28,7 +29,9 @@ from thawline.base.errors import (
     SecondPersonError,
     UnsaidError,
 )
-from thawline.base.instants import exactly
+from thawline.base.instants import exactly, to_ms
+from thawline.ledger.entries import Decision, Kind
+from thawline.ledger.events import PersonBooked
 from thawline.person.fold import PERSON
 
 QUESTIONS = """\
@@ -354,3 +357,20 @@ def test_of_two_outcomes_named_the_one_of_the_later_check_counts():
     assert stops(asked(day, unscreened(needle(code=first)), "09:30")) == {
         "screened-not-to-give"
     }
+
+
+@pytest.mark.parametrize(
+    ("kept", "booked", "spoken"),
+    [("es", "", "es"), ("", "es", "es"), ("es", "en", "en"), ("", "", "en")],
+    ids=["kept with the name", "booked", "booked since in another", "nobody said"],
+)
+def test_the_language_kept_with_the_name_counts_where_no_booking_says_one(
+    day, kept, booked, spoken
+):
+    day.site.people.put(MARSH, Name("Bryony Testwick", language=kept))
+    place = PersonBooked(
+        person=MARSH, slot_ms=to_ms(at("10:00", 9)), dose_number=2, language=booked
+    )
+    act(day.site, day.doing(), {"command": "x"}, lambda _view: Decision(place), kind=Kind.FACT)
+
+    assert screenings.interview(day.site, MARSH, at("09:00")).language == spoken

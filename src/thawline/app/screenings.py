@@ -83,8 +83,10 @@ def _interview(site: Site, view: View, code: str, at: Instant, dose: int | None)
             f"protocol {rules.ref.id} version {rules.ref.version} has no screening questions",
             advice="adopt a version with [[screening]], or use screening decide --rules",
         )
-    person = _known(kept_of(site, view, code), state, today, dose)
-    languages = [booking.language for booking in state.bookings if booking.language]
+    name = kept_of(site, view, code)
+    person = _known(name, state, today, dose)
+    kept = [name.language] if name and name.language else []
+    languages = [*kept, *(each.language for each in state.bookings if each.language)]
     language = "es" if languages and languages[-1] == "es" else "en"
     asked = to_ask(questions, person, today)
     return Interview(questions, asked, person, today, language, rules.ref)
