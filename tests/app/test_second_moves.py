@@ -15,7 +15,12 @@ from thawline.base.errors import RecordError
 from thawline.base.instants import to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import PersonBooked
-from thawline.ledger.person_events import SecondDosesPassedOn, SecondDosesTakenOver
+from thawline.ledger.person_events import (
+    PersonArrived,
+    SecondDosesPassedOn,
+    SecondDosesTakenOver,
+)
+from thawline.ledger.standby_events import StandbyAdded
 from thawline.person.fold import PERSON
 from thawline.plan.second_between import GivenAt
 from thawline.plan.second_places import Asked, Given
@@ -99,12 +104,84 @@ def test_a_code_stands_for_one_person_at_each_site(two, kept, code):
     assert other.site.people.get(code) == BRYONY
 
 
+@pytest.mark.parametrize("name", [BRYONY, None], ids=["with a name", "without a name"])
+def test_a_new_code_is_none_that_a_name_is_kept_under(two, name):
+    home, other = two
+    card(other, "2026-02-02", MARSH)
+    other.site.people.put("P-000001", Name("Hazel Somebody", "1970-01-01", "555-0199"))
+    if name is not None:
+        home.site.people.put(MARSH, name)
+
+    (move,) = _move(two, _given(MARSH))
+
+    assert move.people[0].there == "P-000002"
+    assert other.site.people.get("P-000002") == name
+    assert other.site.people.get("P-000001").called == "Hazel Somebody"
+
+
+def test_a_new_code_that_another_desk_takes_just_now_is_left_to_them(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+    card(other, "2026-02-02", MARSH)
+    add_all = other.site.people.add_all
+
+    def overtaken(names):
+        other.site.people.names.setdefault("P-000001", Name("Hazel Somebody"))
+        return add_all(names)
+
+    other.site.people.add_all = overtaken
+    (move,) = _move(two, _given(MARSH))
+
+    assert move.people[0].there == "P-000002"
+    assert _events(other, SecondDosesTakenOver)[0].people == ("P-000002",)
+    assert other.site.people.get("P-000002") == BRYONY
+
+
+@pytest.mark.parametrize("fact", ["standby", "desk"])
+def test_a_code_that_only_a_list_knows_there_stands_for_somebody(two, fact):
+    _, other = two
+    event = {
+        "standby": StandbyAdded(person=MARSH, travel_min=10),
+        "desk": PersonArrived(person=MARSH),
+    }[fact]
+    _record(other, event)
+
+    (move,) = _move(two, _given(MARSH))
+
+    assert move.people[0].there == "P-000001"
+
+
+def test_a_move_that_is_refused_keeps_no_name_at_the_other_site(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+
+    with pytest.raises(RecordError, match="0 free places"):
+        _move(two, _given(MARSH), places=_on(DAY_28, 0))
+
+    assert other.site.people.get(MARSH) is None
+
+
+def test_a_code_that_is_booked_there_in_the_same_minute_is_left_to_them(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+    add_all = other.site.people.add_all
+
+    def overtaken(names):
+        _record(other, PersonBooked(person=MARSH, slot_ms=to_ms(at("09:40")), dose_number=1))
+        return add_all(names)
+
+    other.site.people.add_all = overtaken
+    with pytest.raises(RecordError, match="stands for somebody else at oddmoor"):
+        _move(two, _given(MARSH))
+
+
+def _record(day, event):
+    act(day.site, day.doing(), {"command": "x"}, lambda _view: Decision(event), kind=Kind.FACT)
+
+
 def test_the_time_of_day_is_that_of_the_first_dose(two):
     home, other = two
-    place = PersonBooked(person=MARSH, slot_ms=to_ms(at("09:40")), dose_number=1)
-    act(
-        home.site, home.doing(), {"command": "x"}, lambda _view: Decision(place), kind=Kind.FACT
-    )
+    _record(home, PersonBooked(person=MARSH, slot_ms=to_ms(at("09:40")), dose_number=1))
 
     _move(two, _given(MARSH))
 

@@ -28,22 +28,31 @@ from thawline.base.instants import (
 from thawline.ledger.entries import Decision, Plain, View
 from thawline.ledger.person_events import SecondDosesPassedOn, SecondDosesTakenOver
 from thawline.person.away import AWAY, day_away
+from thawline.person.desk import DESK
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.likeness import name_key
+from thawline.person.standby import STANDBY
 from thawline.plan.second_between import GivenAt
 from thawline.rebook.due import booking_findings
 from thawline.rebook.series import dose_days
 
 _OURS = uuid5(NAMESPACE_URL, "thawline:second between")
 _FIRST = 1
+_CODED = (PERSON, STANDBY, DESK)
+"""Where a code may stand for somebody, whether or not a name is kept under it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Going:
-    """One person who moves: their code at home and there, first dose, day, time of day."""
+    """
+    One person who moves: their code at home and there, first dose, day, time of day.
+
+    `is_known`: the other site knows them by that code; nothing new is kept of them there.
+    """
 
     person: str
     there: str
+    is_known: bool
     first_on: date
     slot: Instant
     name: Name | None
@@ -90,6 +99,10 @@ def record_moves(
         own = _as_act(doing[home], passed)
         _pass_on(sites[home], replace(own, dry_run=True), site, people)
         there = _as_act(doing[site], taken)
+        if not there.dry_run:
+            # Asked first: no name is kept for a move that is refused.
+            _take_over(sites[site], replace(there, dry_run=True), home, people, places[site])
+            people = _kept(sites[site], people)
         took = _take_over(sites[site], there, home, people, places[site])
         moves.append(Move(home, site, people, _pass_on(sites[home], own, site, people), took))
     return tuple(moves)
@@ -111,6 +124,7 @@ def _going(
         Going(
             person,
             codes[person],
+            site.people.get(codes[person]) is not None,
             dose_days(states[person])[-1].latest,
             local_instant(
                 each.given.day, _time_of_day(states[person], home, otherwise), site.zone
@@ -124,7 +138,7 @@ def _going(
 def _codes_there(home: Site, site: Site, people: Iterable[str]) -> dict[str, str]:
     """Return codes at the other site: the same where it stands for nobody else, else new."""
     with site.ledger.view() as there:
-        known = {person for person, _ in there.all(PERSON)}
+        known = {person for fold in _CODED for person, _ in there.all(fold)}
     last = max(map(minted_number, known), default=0)
     codes: dict[str, str] = {}
     for person in people:
@@ -133,9 +147,17 @@ def _codes_there(home: Site, site: Site, people: Iterable[str]) -> dict[str, str
             last = max(last, minted_number(person))
     for person in people:
         if person not in codes:
-            last += 1
-            codes[person] = f"{MINTED}{last:06d}"
+            codes[person] = _unkept_after(site, last)
+            last = minted_number(codes[person])
     return codes
+
+
+def _unkept_after(site: Site, last: int) -> str:
+    """Return the next code that nobody is kept under; the record may not know of a name yet."""
+    number = last + 1
+    while site.people.get(f"{MINTED}{number:06d}") is not None:
+        number += 1
+    return f"{MINTED}{number:06d}"
 
 
 def _is_free(home: Site, site: Site, person: str, known: Set[str]) -> bool:
@@ -161,8 +183,6 @@ def _take_over(
     places: Mapping[date, int],
 ) -> Outcome:
     order = sorted(people, key=lambda each: each.there)
-    if not doing.dry_run:
-        _keep_names(site, order)
     event = SecondDosesTakenOver(
         people=tuple(each.there for each in order),
         were=tuple(each.person for each in order),
@@ -172,6 +192,7 @@ def _take_over(
     )
 
     def decide(view: View) -> Decision:
+        _refuse_taken(site, view, order)
         _refuse_full(site, view, order, places)
         return Decision(event, (), in_force(site, view, doing.at).ref)
 
@@ -184,16 +205,38 @@ def _take_over(
     return act(site, doing, command, decide)
 
 
-def _keep_names(site: Site, people: Sequence[Going]) -> None:
-    """Keep the names of those who are new there; a code never comes to stand for two."""
+def _kept(site: Site, people: Sequence[Going]) -> tuple[Going, ...]:
+    """
+    Keep the names of those who are new there, and return everybody by the code they got.
+
+    A code never comes to stand for two: where another desk took a new one just now, the next
+    is taken; where it took the code that somebody brings along, all is planned anew.
+    """
+    given = list(people)
+    new = {n: each.name for n, each in enumerate(people) if not each.is_known and each.name}
+    for nth, name in new.items():
+        there = given[nth].there
+        while site.people.add_all({there: name}):
+            if there == given[nth].person:
+                raise _overtaken(site, there)
+            taken = max(minted_number(each.there) for each in given)
+            there = _unkept_after(site, taken)
+            given[nth] = replace(given[nth], there=there)
+    return tuple(given)
+
+
+def _refuse_taken(site: Site, view: View, people: Sequence[Going]) -> None:
+    """Raise for a code that came to stand for somebody since it was looked up."""
     for each in people:
-        if each.name is None or site.people.get(each.there) is not None:
-            continue
-        if site.people.add_all({each.there: each.name}):
-            raise RecordError(
-                f"{each.there} stands for somebody else at {site.name} since just now",
-                advice="ask again: thawline second between",
-            )
+        if not each.is_known and view.one(PERSON, each.there) is not None:
+            raise _overtaken(site, each.there)
+
+
+def _overtaken(site: Site, code: str) -> RecordError:
+    return RecordError(
+        f"{code} stands for somebody else at {site.name} since just now",
+        advice="ask again: thawline second between",
+    )
 
 
 def _refuse_full(
