@@ -2,16 +2,18 @@
 
 from dataclasses import replace
 from datetime import date, time
+from uuid import UUID
 
 import pytest
 from tests.app.chairs import FEN, MARSH, card
 from tests.cast import ROWAN, a_day, at
 
 from thawline.app.acts import act
+from thawline.app.mending import undo
 from thawline.app.ports import Name
 from thawline.app.second_between import share_between
 from thawline.app.second_moves import record_moves
-from thawline.base.errors import RecordError
+from thawline.base.errors import BusyError, IndeterminateError, RecordError
 from thawline.base.instants import to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import PersonBooked
@@ -253,4 +255,142 @@ def test_the_move_that_another_desk_gave_a_name_to_is_refused(two):
     people.add_all = lambda names: {next(iter(names)): Name("Olive Loom")}
 
     with pytest.raises(RecordError, match="stands for somebody else"):
+        _move(two, _given(MARSH))
+
+
+ONCE = UUID("01936b1e-0000-7000-8000-000000000001")
+
+
+def _undo(day, kind):
+    (entry,) = [each for each in day.entries() if isinstance(each.event, kind)]
+    undo(day.site, day.doing(by=ROWAN, why="snow"), str(entry.seq))
+
+
+def test_a_move_that_was_undone_at_both_sites_can_be_recorded_again(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+    _move(two, _given(MARSH))
+    _undo(other, SecondDosesTakenOver)
+    _undo(home, SecondDosesPassedOn)
+
+    (move,) = _move(two, _given(MARSH))
+
+    assert (move.people[0].there, move.taken_over.receipt.again) == (MARSH, False)
+    assert len(other.one(PERSON, MARSH).bookings) == 1
+    assert move.passed_on.receipt.again is False
+
+
+def test_a_new_code_is_theirs_again_after_an_undone_move(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+    card(other, "2026-02-02", MARSH)
+    _move(two, _given(MARSH))
+    _undo(other, SecondDosesTakenOver)
+    _undo(home, SecondDosesPassedOn)
+
+    (move,) = _move(two, _given(MARSH))
+
+    assert move.people[0].there == "P-000001"
+
+
+def test_who_came_from_there_before_keeps_the_code_they_got(two):
+    home, other = two
+    card(other, "2026-02-02", MARSH)
+    (before,) = _move(two, _given(MARSH))
+    home.now = other.now = at("12:00", 4, 3)  # they did not come
+
+    (move,) = _move(two, _given(MARSH, date(2026, 3, 5)), places=_on(date(2026, 3, 5), 1))
+
+    assert [before.people[0].there, move.people[0].there] == ["P-000001", "P-000001"]
+
+
+def test_the_same_id_again_records_nothing_and_says_what_was_recorded(two):
+    home, other = two
+    (first,) = _move(two, _given(MARSH), id=ONCE)
+    home.now = other.now = at("18:30")
+
+    (again,) = _move(two, _given(FEN), id=ONCE)
+
+    assert [each.person for each in again.people] == [MARSH]
+    assert (again.taken_over.receipt.seq, again.passed_on.receipt.again) == (
+        *(first.taken_over.receipt.seq, True),
+    )
+    assert len(_events(other, SecondDosesTakenOver)) == 1
+
+
+def test_the_same_id_again_finishes_a_move_that_was_cut_off(two):
+    home, _ = two
+    record = home.site.ledger.record
+    home.site.ledger.record = _cut_off
+    with pytest.raises(IndeterminateError) as error:
+        _move(two, _given(MARSH), id=ONCE)
+    home.site.ledger.record = record
+
+    (again,) = _move(two, id=ONCE)
+
+    assert f"--id {ONCE}" in error.value.advice
+    assert _events(home, SecondDosesPassedOn) == [
+        SecondDosesPassedOn(
+            people=(MARSH,), slots_ms=(to_ms(at("12:00", 3, 3)),), to_site="oddmoor"
+        )
+    ]
+    assert again.passed_on.receipt.again is False
+
+
+def _cut_off(*_asked):
+    raise IndeterminateError("disk error", advice="repeat the command with --id OTHER")
+
+
+def test_the_same_id_again_does_not_pass_on_who_was_sent_back(two):
+    home, other = two
+    _move(two, _given(MARSH), id=ONCE)
+    _undo(other, SecondDosesTakenOver)
+
+    with pytest.raises(RecordError, match="was undone at oddmoor"):
+        _move(two, _given(MARSH), id=ONCE)
+
+    assert len(_events(home, SecondDosesPassedOn)) == 1
+
+
+def test_where_one_of_two_moves_is_refused_neither_is_recorded(three):
+    with pytest.raises(RecordError, match="quillbeck has 0 free places"):
+        _move(three, _given(MARSH), _given(FEN, site="quillbeck"), places=_full("quillbeck"))
+
+    assert [e for day in three for e in _events(day, SecondDosesTakenOver)] == []
+
+
+@pytest.fixture
+def three(two):
+    """The same, and Quillbeck, where everybody may come as well."""
+    quillbeck = a_day(vials=0)
+    quillbeck.site = replace(quillbeck.site, name="quillbeck", now=lambda: quillbeck.now)
+    quillbeck.now = at("18:00")
+    return (*two, quillbeck)
+
+
+def _full(site):
+    free = {"harrowmint": 0, "oddmoor": 2, "quillbeck": 2, site: 0}
+    return {name: {DAY_28: places} for name, places in free.items()}
+
+
+def test_an_error_in_mid_way_says_that_the_moves_before_it_are_recorded(three):
+    *_, quillbeck = three
+    quillbeck.site.ledger.record = _busy
+
+    with pytest.raises(BusyError) as error:
+        _move(three, _given(MARSH), _given(FEN, site="quillbeck"), places=_full("nowhere"))
+
+    assert error.value.advice == "1 moves before it were recorded; plan the others anew"
+
+
+def _busy(*_asked):
+    raise BusyError("another program holds the ledger; nothing was recorded")
+
+
+def test_whose_first_dose_was_undone_since_is_not_moved(two):
+    home, _ = two
+    first = next(e for e in home.entries() if getattr(e.event, "person", "") == MARSH)
+    undo(home.site, home.doing(by=ROWAN, why="another person"), str(first.seq))
+
+    with pytest.raises(RecordError, match="no first dose on record by now"):
         _move(two, _given(MARSH))

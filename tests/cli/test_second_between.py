@@ -155,3 +155,39 @@ def test_a_capacity_nobody_wrote_down_is_an_error_that_says_where(two):
     assert code == 3
     assert "how many places oddmoor has on 2026-03-07 is not known" in answer["error"]["says"]
     assert "[second_doses] a_day" in answer["error"]["try"]
+
+
+def test_a_move_that_was_undone_can_be_recorded_again(two):
+    _, answer = two.ask(*MOVE, *BY)
+    (move,) = answer["data"]["moves"]
+    for site, seq in (("oddmoor", "seq_there"), ("quillbeck", "seq_at_home")):
+        words = ("journal", "undo", str(move[seq]), "--why", "snow", "--site", site)
+        assert two.run(*words, *BY)[0] == 0
+    two.clock("18:05", 3, 3)
+
+    code, again = two.ask(*MOVE, *BY)
+
+    assert (code, again["data"]["moves"][0]["recorded"]) == (0, True)
+    assert len(two.ask("booking", "list", "--site", "oddmoor")[1]["data"]["bookings"]) == 1
+
+
+ONCE = ("--id", "01936b1e-0000-7000-8000-000000000001")
+
+
+def test_the_same_id_again_says_what_was_recorded_and_moves_nobody_more(two):
+    _, first = two.ask(*MOVE, *BY, *ONCE)
+    two.clock("18:05", 3, 3)
+
+    code, again = two.ask(*MOVE, *BY, *ONCE)
+
+    assert (code, again["data"]["moves"][0]["again"]) == (0, True)
+    assert first["data"]["id"] == again["data"]["id"] == ONCE[1]
+    assert again["data"]["moves"][0]["seq_there"] == first["data"]["moves"][0]["seq_there"]
+    assert len(two.ask("booking", "list", "--site", "oddmoor")[1]["data"]["bookings"]) == 1
+    assert "Recorded before, nobody is planned anew." in two.run(*MOVE, *BY, *ONCE)[1]
+
+
+def test_an_id_without_a_name_is_refused(two):
+    code, answer = two.ask(*MOVE, *ONCE)
+
+    assert (code, answer["error"]["try"]) == (2, "add --by NAME")

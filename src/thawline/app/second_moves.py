@@ -5,18 +5,20 @@ The site that takes somebody over records it first. Cut off in between, the pers
 and their own site does not know of it: the next plan leaves them out, and says so.
 """
 
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date, time
 from functools import cache
-from uuid import NAMESPACE_URL, UUID, uuid5
+from itertools import permutations
+from uuid import UUID, uuid5
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.booking_rows import MINTED, minted_number
 from thawline.app.in_force import in_force, rules_by_time
-from thawline.app.ports import Name, Site
+from thawline.app.ports import Site
+from thawline.app.second_codes import CodeThere, codes_there, kept_there, refuse_taken
 from thawline.app.second_places import free_places
-from thawline.base.errors import RecordError
+from thawline.base.errors import IndeterminateError, RecordError, ThawlineError
 from thawline.base.instants import (
     Instant,
     from_ms,
@@ -27,35 +29,33 @@ from thawline.base.instants import (
 )
 from thawline.ledger.entries import Decision, Plain, View
 from thawline.ledger.person_events import SecondDosesPassedOn, SecondDosesTakenOver
-from thawline.person.away import AWAY, day_away
-from thawline.person.desk import DESK
+from thawline.person.away import AWAY, AwayState, day_away
 from thawline.person.fold import PERSON, PersonState
-from thawline.person.likeness import name_key
-from thawline.person.standby import STANDBY
 from thawline.plan.second_between import GivenAt
 from thawline.rebook.due import booking_findings
 from thawline.rebook.series import dose_days
 
-_OURS = uuid5(NAMESPACE_URL, "thawline:second between")
 _FIRST = 1
-_CODED = (PERSON, STANDBY, DESK)
-"""Where a code may stand for somebody, whether or not a name is kept under it."""
+_AGAIN = "repeat the command with --id {}: what was begun is finished, nothing is done twice"
 
 
 @dataclass(frozen=True, slots=True)
 class Going:
-    """
-    One person who moves: their code at home and there, first dose, day, time of day.
+    """One person who moves: their code at home and there, first dose, day, time of day."""
 
-    `is_known`: the other site knows them by that code; nothing new is kept of them there.
-    """
-
-    person: str
-    there: str
-    is_known: bool
+    code: CodeThere
     first_on: date
     slot: Instant
-    name: Name | None
+
+    @property
+    def person(self) -> str:
+        """Their code at home."""
+        return self.code.person
+
+    @property
+    def there(self) -> str:
+        """Their code at the other site."""
+        return self.code.there
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,85 +89,148 @@ def record_moves(
     Raises:
         RecordError: The plan no longer fits; somebody else was faster.
     """
+    dry_run = all(each.dry_run for each in doing.values())
+    if not dry_run and (begun := finished_moves(sites, doing)):
+        return begun
     pairs = sorted({(each.home, each.site) for each in given if each.home != each.site})
-    moves = []
-    for home, site in pairs:
-        going = [each for each in given if (each.home, each.site) == (home, site)]
-        people = _going(sites[home], sites[site], going, otherwise)
-        key = "|".join([home, site, *(f"{e.person}@{to_ms(e.slot)}" for e in people)])
-        passed, taken = uuid5(_OURS, f"{key}|home"), uuid5(_OURS, f"{key}|there")
-        own = _as_act(doing[home], passed)
-        _pass_on(sites[home], replace(own, dry_run=True), site, people)
-        there = _as_act(doing[site], taken)
-        if not there.dry_run:
-            # Asked first: no name is kept for a move that is refused.
-            _take_over(sites[site], replace(there, dry_run=True), home, people, places[site])
-            people = _kept(sites[site], people)
-        took = _take_over(sites[site], there, home, people, places[site])
-        moves.append(Move(home, site, people, _pass_on(sites[home], own, site, people), took))
+    going = [[e for e in given if (e.home, e.site) == pair] for pair in pairs]
+    looked = {name: replace(each, dry_run=True) for name, each in doing.items()}
+    would = [_recorded(sites, looked, e, places[e[0].site], otherwise) for e in going]
+    if dry_run:
+        return tuple(would)
+    moves: list[Move] = []
+    for each in going:
+        with _told_what_was_moved(moves, doing[each[0].home].id):
+            moves.append(_recorded(sites, doing, each, places[each[0].site], otherwise))
     return tuple(moves)
 
 
-def _as_act(doing: Doing, entry: UUID) -> Doing:
-    return replace(doing, id=entry)
+@contextmanager
+def _told_what_was_moved(moves: Sequence[Move], asked: UUID) -> Iterator[None]:
+    """Let an error say how the moves recorded before it, or half of this one, are finished."""
+    try:
+        yield
+    except IndeterminateError as error:
+        raise IndeterminateError(error.says, advice=_AGAIN.format(asked)) from error
+    except ThawlineError as error:
+        if moves:
+            error.advice = f"{len(moves)} moves before it were recorded; plan the others anew"
+        raise
+
+
+def finished_moves(sites: Mapping[str, Site], doing: Mapping[str, Doing]) -> tuple[Move, ...]:
+    """
+    Return the moves that were begun under the same id; one that was cut off is finished.
+
+    Nobody is planned anew and nothing is recorded twice. Empty where nothing was begun.
+
+    Raises:
+        RecordError: The move was undone since.
+        ReusedIdError: It was recorded with other words, or by somebody else.
+    """
+    return tuple(
+        found
+        for home, site in permutations(sorted(sites), 2)
+        if (found := _finished(sites[home], sites[site], *_acts(doing, home, site)))
+    )
+
+
+def _finished(home: Site, site: Site, own: Doing, there: Doing) -> Move | None:
+    with site.ledger.view() as view:
+        entry = view.entry(there.id)
+        if entry is None:
+            return None
+        event = entry.event
+        assert isinstance(event, SecondDosesTakenOver)  # noqa: S101  the id is of nothing else
+        if not _stands(view, event):
+            raise RecordError(
+                f"the move of that id was undone at {site.name}",
+                advice="leave --id out to move people anew",
+            )
+    people = tuple(map(_gone, event.people, event.were, event.slots_ms, event.first_on))
+    own, there = replace(own, occurred=entry.occurred), replace(there, occurred=entry.occurred)
+    with home.ledger.view() as view:
+        before = view.entry(own.id)
+    own = own if before is None else replace(own, occurred=before.occurred)
+    took = _take_over(site, there, home.name, people, {})
+    return Move(home.name, site.name, people, _pass_on(home, own, site.name, people), took)
+
+
+def _stands(view: View, event: SecondDosesTakenOver) -> bool:
+    """Say whether everybody of a move still comes from there for that place."""
+    states = [view.one(AWAY, person) or AwayState() for person in event.people]
+    came = [{(e.site, e.code, e.slot_ms) for e in state.came_from} for state in states]
+    wanted = zip(event.were, event.slots_ms, strict=True)
+    return all(
+        (event.from_site, was, slot) in found
+        for found, (was, slot) in zip(came, wanted, strict=True)
+    )
+
+
+def _gone(there: str, was: str, slot_ms: int, first_on: str) -> Going:
+    code = CodeThere(was, there, None, is_known=True)
+    return Going(code, date.fromisoformat(first_on), from_ms(slot_ms))
+
+
+def _recorded(
+    sites: Mapping[str, Site],
+    doing: Mapping[str, Doing],
+    going: Sequence[GivenAt],
+    places: Mapping[date, int],
+    otherwise: time,
+) -> Move:
+    """Record one move at both sites; nothing is kept there of a move that is refused."""
+    home, site = sites[going[0].home], sites[going[0].site]
+    people = _going(home, site, going, otherwise)
+    own, there = _acts(doing, home.name, site.name)
+    _pass_on(home, replace(own, dry_run=True), site.name, people)
+    if not there.dry_run:
+        _take_over(site, replace(there, dry_run=True), home.name, people, places)
+        people = _named(site, people)
+    took = _take_over(site, there, home.name, people, places)
+    return Move(home.name, site.name, people, _pass_on(home, own, site.name, people), took)
+
+
+def _acts(doing: Mapping[str, Doing], home: str, site: str) -> tuple[Doing, Doing]:
+    """Return the act at home and the one at the other site: their ids are the asked one's."""
+    asked = doing[home].id
+    passed, taken = (uuid5(asked, f"{home}|{site}|{what}") for what in ("home", "there"))
+    return replace(doing[home], id=passed), replace(doing[site], id=taken)
 
 
 def _going(
     home: Site, site: Site, given: Sequence[GivenAt], otherwise: time
 ) -> tuple[Going, ...]:
     order = sorted(given, key=lambda each: each.given.asked.person)
-    people = [each.given.asked.person for each in order]
-    codes = _codes_there(home, site, people)
+    codes = codes_there(home, site, [each.given.asked.person for each in order])
     with home.ledger.view() as view:
-        states = {person: view.one(PERSON, person) or PersonState() for person in people}
+        states = [view.one(PERSON, each.person) or PersonState() for each in codes]
     return tuple(
         Going(
-            person,
-            codes[person],
-            site.people.get(codes[person]) is not None,
-            dose_days(states[person])[-1].latest,
-            local_instant(
-                each.given.day, _time_of_day(states[person], home, otherwise), site.zone
-            ),
-            home.people.get(person),
+            code,
+            _first_on(code.person, state),
+            local_instant(each.given.day, _time_of_day(state, home, otherwise), site.zone),
         )
-        for each, person in zip(order, people, strict=True)
+        for each, code, state in zip(order, codes, states, strict=True)
     )
 
 
-def _codes_there(home: Site, site: Site, people: Iterable[str]) -> dict[str, str]:
-    """Return codes at the other site: the same where it stands for nobody else, else new."""
-    with site.ledger.view() as there:
-        known = {person for fold in _CODED for person, _ in there.all(fold)}
-    last = max(map(minted_number, known), default=0)
-    codes: dict[str, str] = {}
-    for person in people:
-        if _is_free(home, site, person, known):
-            codes[person] = person
-            last = max(last, minted_number(person))
-    for person in people:
-        if person not in codes:
-            codes[person] = _unkept_after(site, last)
-            last = minted_number(codes[person])
-    return codes
+def _first_on(person: str, state: PersonState) -> date:
+    doses = dose_days(state)
+    if not doses:
+        raise RecordError(
+            f"{person} has no first dose on record by now",
+            advice="ask again: thawline second between",
+        )
+    return doses[-1].latest
 
 
-def _unkept_after(site: Site, last: int) -> str:
-    """Return the next code that nobody is kept under; the record may not know of a name yet."""
-    number = last + 1
-    while site.people.get(f"{MINTED}{number:06d}") is not None:
-        number += 1
-    return f"{MINTED}{number:06d}"
-
-
-def _is_free(home: Site, site: Site, person: str, known: Set[str]) -> bool:
-    """Say whether a code stands for nobody else at the other site: nobody, or the same one."""
-    kept, name = site.people.get(person), home.people.get(person)
-    if kept is None:
-        return person not in known
-    if name is None or name.born is None or kept.born != name.born:
-        return False
-    return name_key(kept.called) == name_key(name.called)
+def _named(site: Site, people: Sequence[Going]) -> tuple[Going, ...]:
+    """Keep the names of who is new there; return everybody by the code they got."""
+    kept = kept_there(site, [each.code for each in people])
+    return tuple(
+        replace(each, code=replace(each.code, there=kept[each.person])) for each in people
+    )
 
 
 def _time_of_day(state: PersonState, home: Site, otherwise: time) -> time:
@@ -192,7 +255,7 @@ def _take_over(
     )
 
     def decide(view: View) -> Decision:
-        _refuse_taken(site, view, order)
+        refuse_taken(site, view, [each.code for each in order])
         _refuse_full(site, view, order, places)
         return Decision(event, (), in_force(site, view, doing.at).ref)
 
@@ -203,40 +266,6 @@ def _take_over(
         "slots_ms": list(event.slots_ms),
     }
     return act(site, doing, command, decide)
-
-
-def _kept(site: Site, people: Sequence[Going]) -> tuple[Going, ...]:
-    """
-    Keep the names of those who are new there, and return everybody by the code they got.
-
-    A code never comes to stand for two: where another desk took a new one just now, the next
-    is taken; where it took the code that somebody brings along, all is planned anew.
-    """
-    given = list(people)
-    new = {n: each.name for n, each in enumerate(people) if not each.is_known and each.name}
-    for nth, name in new.items():
-        there = given[nth].there
-        while site.people.add_all({there: name}):
-            if there == given[nth].person:
-                raise _overtaken(site, there)
-            taken = max(minted_number(each.there) for each in given)
-            there = _unkept_after(site, taken)
-            given[nth] = replace(given[nth], there=there)
-    return tuple(given)
-
-
-def _refuse_taken(site: Site, view: View, people: Sequence[Going]) -> None:
-    """Raise for a code that came to stand for somebody since it was looked up."""
-    for each in people:
-        if not each.is_known and view.one(PERSON, each.there) is not None:
-            raise _overtaken(site, each.there)
-
-
-def _overtaken(site: Site, code: str) -> RecordError:
-    return RecordError(
-        f"{code} stands for somebody else at {site.name} since just now",
-        advice="ask again: thawline second between",
-    )
 
 
 def _refuse_full(
