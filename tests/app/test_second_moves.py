@@ -6,14 +6,14 @@ from uuid import UUID
 
 import pytest
 from tests.app.chairs import FEN, MARSH, card
-from tests.cast import ROWAN, a_day, at
+from tests.cast import _FIGURES, ROWAN, SMALL, a_day, at, codes
 
 from thawline.app.acts import act
 from thawline.app.mending import undo
 from thawline.app.ports import Name
 from thawline.app.second_between import share_between
 from thawline.app.second_moves import record_moves
-from thawline.base.errors import BusyError, IndeterminateError, RecordError
+from thawline.base.errors import BusyError, IndeterminateError, RecordError, RefusedError
 from thawline.base.instants import to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import PersonBooked
@@ -26,7 +26,9 @@ from thawline.ledger.standby_events import StandbyAdded
 from thawline.person.fold import PERSON
 from thawline.plan.second_between import GivenAt
 from thawline.plan.second_places import Asked, Given
+from thawline.rules.reading import read_protocol
 
+SMALL_TEXT = SMALL.format(**_FIGURES)
 DAY_28 = date(2026, 3, 3)
 PLACES = {"harrowmint": {DAY_28: 0}, "oddmoor": {DAY_28: 2}}
 BRYONY = Name("Bryony Testwick", "1951-01-20", "555-0142")
@@ -96,7 +98,7 @@ def test_the_name_goes_with_the_person_and_no_name_enters_a_record(two):
 def test_a_code_stands_for_one_person_at_each_site(two, kept, code):
     home, other = two
     home.site.people.put(MARSH, BRYONY)
-    card(other, "2026-02-02", MARSH)
+    card(other, "2026-02-03", MARSH)
     if kept is not None:
         other.site.people.put(MARSH, kept)
 
@@ -394,3 +396,73 @@ def test_whose_first_dose_was_undone_since_is_not_moved(two):
 
     with pytest.raises(RecordError, match="no first dose on record by now"):
         _move(two, _given(MARSH))
+
+
+def _stricter():
+    """Oddmoor under a version of its own: 35 days, where Harrowmint has 28."""
+    longer = read_protocol(SMALL_TEXT.replace('"P28D"', '"P35D"').encode())
+    other = a_day(longer, vials=0)
+    other.site = replace(other.site, name="oddmoor", now=lambda: other.now)
+    other.now = at("18:00")
+    return other
+
+
+def test_the_rule_of_the_site_that_takes_somebody_over_counts_too(two):
+    home, other = two[0], _stricter()
+    home.site.people.put(MARSH, BRYONY)
+
+    with pytest.raises(RefusedError) as error:
+        _move((home, other), _given(MARSH))
+
+    assert codes(error.value.findings) == ["too-early"]
+    assert "due on or after 2026-03-10" in error.value.findings[0].says  # 3 February + 35 days
+    assert (other.site.people.get(MARSH), _events(home, SecondDosesPassedOn)) == (None, [])
+
+
+def test_on_the_day_of_the_other_sites_rule_they_may_come(two):
+    home, other = two[0], _stricter()
+    day_35 = date(2026, 3, 10)
+
+    (move,) = _move((home, other), _given(MARSH, day_35), places=_on(day_35, 1))
+
+    assert move.passed_on.receipt is not None
+
+
+@pytest.mark.parametrize(("earliest", "moved"), [("P28D", 2), ("P29D", 0)])
+def test_who_would_have_to_wait_longer_by_the_other_sites_rule_is_not_planned_there(
+    two, earliest, moved
+):
+    home = two[0]
+    other = a_day(
+        read_protocol(SMALL_TEXT.replace('"P28D"', f'"{earliest}"').encode()), vials=0
+    )
+    other.site = replace(other.site, name="oddmoor", now=lambda: other.now)
+
+    sites = [home.site, other.site]
+    found = share_between(sites, at("18:00"), PLACES, {("harrowmint", "oddmoor"): 1})
+
+    assert sum(each.home != each.site for each in found.shared.given) == moved
+
+
+def test_who_had_both_doses_by_the_other_sites_record_is_not_taken_over(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+    other.site.people.put(MARSH, BRYONY)
+    other.now = at("18:00", 4, 3)
+    home.now = other.now
+    for given_on in ("2026-02-03", "2026-03-03"):
+        card(other, given_on, MARSH)
+
+    with pytest.raises(RefusedError, match="Both doses are on record"):
+        _move(two, _given(MARSH, date(2026, 3, 5)), places=_on(date(2026, 3, 5), 1))
+
+
+def test_the_first_dose_that_both_sites_know_counts_once(two):
+    home, other = two
+    home.site.people.put(MARSH, BRYONY)
+    other.site.people.put(MARSH, BRYONY)
+    card(other, "2026-02-03", MARSH)
+
+    (move,) = _move(two, _given(MARSH))
+
+    assert move.people[0].there == MARSH

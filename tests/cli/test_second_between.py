@@ -6,6 +6,9 @@ import pytest
 from tests.cast import ROWAN
 from tests.cli.clinic import Clinic
 
+from thawline.adapters.wiring import open_site
+from thawline.app.ports import Name
+
 BY = ("--by", ROWAN)
 
 
@@ -191,3 +194,19 @@ def test_an_id_without_a_name_is_refused(two):
     code, answer = two.ask(*MOVE, *ONCE)
 
     assert (code, answer["error"]["try"]) == (2, "add --by NAME")
+
+
+def test_whom_the_other_sites_record_is_against_stays_and_is_named(two):
+    two.run("dose", "told", "DEMO-000001", "2026-01-02", *BY, "--site", "oddmoor")
+    two.run("dose", "told", "DEMO-000001", "2026-02-04", *BY, "--site", "oddmoor")
+    for site in ("quillbeck", "oddmoor"):
+        people = open_site(Path(two.home), site).people
+        people.put("DEMO-000001", Name("Bryony Testwick", "1951-01-20"))
+
+    places = ("--places", "oddmoor:2026-03-04=9", "--apart", "quillbeck:oddmoor=3")
+    code, answer = two.ask("second", "between", *places, *BY)
+
+    assert (code, answer["data"]["moved"]) == (1, 1)
+    (check,) = [each for each in answer["alerts"] if each["code"].startswith("stays")]
+    assert "1 person kept at their own site" in check["says"]
+    assert "DEMO-000001 at oddmoor: Both doses are on record." in check["says"]

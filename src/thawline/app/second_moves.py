@@ -18,7 +18,8 @@ from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second_codes import CodeThere, codes_there, kept_there, refuse_taken
 from thawline.app.second_places import free_places
-from thawline.base.errors import IndeterminateError, RecordError, ThawlineError
+from thawline.base.errors import IndeterminateError, RecordError, RefusedError, ThawlineError
+from thawline.base.findings import Finding
 from thawline.base.instants import (
     Instant,
     from_ms,
@@ -33,9 +34,10 @@ from thawline.person.away import AWAY, AwayState, day_away
 from thawline.person.fold import PERSON, PersonState
 from thawline.plan.second_between import GivenAt
 from thawline.rebook.due import booking_findings
-from thawline.rebook.series import dose_days
+from thawline.rebook.series import DoseDay, dose_days, on_day
 
 _FIRST = 1
+_ANEW = "ask again: thawline second between"
 _AGAIN = "repeat the command with --id {}: what was begun is finished, nothing is done twice"
 
 
@@ -88,6 +90,7 @@ def record_moves(
 
     Raises:
         RecordError: The plan no longer fits; somebody else was faster.
+        RefusedError: Too early by the other site's own rule, or both doses are recorded there.
     """
     dry_run = all(each.dry_run for each in doing.values())
     if not dry_run and (begun := finished_moves(sites, doing)):
@@ -220,7 +223,7 @@ def _first_on(person: str, state: PersonState) -> date:
     if not doses:
         raise RecordError(
             f"{person} has no first dose on record by now",
-            advice="ask again: thawline second between",
+            advice=_ANEW,
         )
     return doses[-1].latest
 
@@ -256,6 +259,8 @@ def _take_over(
 
     def decide(view: View) -> Decision:
         refuse_taken(site, view, [each.code for each in order])
+        if found := _against(site, view, order):
+            raise RefusedError([*found.values()], advice=_ANEW)
         _refuse_full(site, view, order, places)
         return Decision(event, (), in_force(site, view, doing.at).ref)
 
@@ -266,6 +271,32 @@ def _take_over(
         "slots_ms": list(event.slots_ms),
     }
     return act(site, doing, command, decide)
+
+
+def not_taken(home: Site, site: Site, given: Sequence[GivenAt]) -> dict[str, Finding]:
+    """Return by their code at home whom the other site would not take over, and why."""
+    with site.ledger.view() as view:
+        return _against(site, view, _going(home, site, given, time()))
+
+
+def _against(site: Site, view: View, people: Sequence[Going]) -> dict[str, Finding]:
+    """Return by code at home who may not come that day by this site's own rule and record."""
+    rule_on = cache(rules_by_time(site, view))
+    found = {}
+    for each in people:
+        had = _doses_there(view.one(PERSON, each.there) or PersonState(), each.first_on)
+        if early := booking_findings(had, local_date(each.slot, site.zone), rule_on):
+            says = f"{each.there} at {site.name}: {early[0].says}"
+            found[each.person] = replace(early[0], says=says)
+    return found
+
+
+def _doses_there(state: PersonState, first_on: date) -> tuple[DoseDay, ...]:
+    """Return the doses known there and the first one from home, which may be one of them."""
+    had = dose_days(state)
+    if any(dose.earliest <= first_on <= dose.latest for dose in had):
+        return had
+    return (*had, on_day(first_on))
 
 
 def _refuse_full(
@@ -279,7 +310,7 @@ def _refuse_full(
             raise RecordError(
                 f"{site.name} has {free.get(day, 0)} free places on {day.isoformat()}, "
                 f"and {wanted} would come",
-                advice="ask again: thawline second between",
+                advice=_ANEW,
             )
 
 
@@ -316,7 +347,7 @@ def _refuse_one(home: Site, view: View, now: Instant, going: Going) -> None:
     if to_come or away_until(view, going.person, today):
         raise RecordError(
             f"{going.person} has a place by now: somebody else was faster",
-            advice="ask again: thawline second between",
+            advice=_ANEW,
         )
 
 

@@ -12,7 +12,7 @@ from cyclopts import Parameter
 from thawline.adapters import sites
 from thawline.app.acts import Doing
 from thawline.app.ports import Site
-from thawline.app.second_between import Proposal, share_between
+from thawline.app.second_between import Proposal, Stays, share_between
 from thawline.app.second_moves import Going, Move, finished_moves, record_moves
 from thawline.base.errors import RecordError, UnsaidError
 from thawline.base.findings import Finding, Level
@@ -220,15 +220,35 @@ def _recorded(moves: Sequence[Move]) -> str:
     return "\n".join([*says, "Who stays: thawline second assign, at each site."])
 
 
-def _findings(found: Proposal) -> list[Finding]:
-    without = [f"{each.asked.person} ({each.home})" for each in found.shared.without]
-    late = [e.given.asked.person for e in found.shared.given if e.given.late]
+def _findings(proposal: Proposal) -> list[Finding]:
+    without = [f"{each.asked.person} ({each.home})" for each in proposal.shared.without]
+    late = [e.given.asked.person for e in proposal.shared.given if e.given.late]
     none = "without a place in these days, who waited longest first"
     after = "placed after their last day; it still counts"
     says = [
         ("no-place", without, f"{counted(len(without), 'person', 'people')} {none}"),
         ("placed-late", late, f"{counted(len(late), 'person', 'people')} {after}"),
     ]
-    return [
+    found = [
         Finding(Level.ACT, code, f"{text}: {listed(who)}.") for code, who, text in says if who
+    ]
+    return [*found, *_staying(proposal.stays)]
+
+
+def _staying(stays: Sequence[Stays]) -> list[Finding]:
+    """Return for each reason of another site who is not moved there."""
+    whom: dict[str, list[str]] = {}
+    for each in stays:
+        whom.setdefault(each.finding.code, []).append(f"{each.person} ({each.home})")
+    first = {each.finding.code: each.finding for each in reversed(stays)}
+    says = "kept at their own site, as another one would not take them over"
+    return [
+        Finding(
+            Level.CHECK,
+            f"stays-{code}",
+            f"{counted(len(who), 'person', 'people')} {says}: {listed(who)}. "
+            f"{first[code].says}",
+            first[code].item,
+        )
+        for code, who in whom.items()
     ]
