@@ -48,6 +48,22 @@ def test_without_a_way_between_the_sites_who_has_no_place_is_named_with_the_site
     assert "(quillbeck)" in out
 
 
+def test_where_nobody_waits_it_is_said_in_words(tmp_path, capsys, monkeypatch):
+    clinic = Clinic(tmp_path / "home", capsys, monkeypatch)
+    clinic.run("site", "new", "oddmoor", "--zone", "America/Chicago")
+    second = ("--countersign", "Bryony Testwick", "--pin", "284651")
+    clinic.run("site", "pin", "Bryony Testwick", "284651")
+    clinic.run("protocol", "adopt", "example-10-v2", *second, *BY)
+
+    code, out, _ = clinic.run("second", "between", "--places", "2026-03-04=5", *BY)
+
+    assert code == 0
+    assert (
+        out.splitlines()[0]
+        == "Nobody waits for a second dose without a place: nothing to share out."
+    )
+
+
 def test_a_day_before_day_28_is_never_used(two):
     _, answer = two.ask("second", "between", "--places", "2026-03-03=9")
 

@@ -186,7 +186,7 @@ def _apart(text: str) -> tuple[tuple[str, str], float]:
 def _text(found: Proposal, moves: Sequence[Move]) -> str:
     given = found.shared.given
     if not (given or found.shared.without):
-        return "Nobody to place."
+        return "Nobody waits for a second dose without a place: nothing to share out."
     counts = Counter((e.given.day, e.site, e.home) for e in given)
     rows = [
         [day_name(day), site, home_, f"{people:,}"]
