@@ -24,6 +24,7 @@ from thawline.ledger.receipts import (
     timed,
 )
 from thawline.ledger.stored import entry_of, header_of, next_row
+from thawline.person.likeness import name_key
 from thawline.store.pieces import digest_of, packed, unpacked
 
 SITE = UUID("01890a5d-ac96-774b-bcce-b302099a8057")
@@ -180,6 +181,11 @@ class FakePeople:
         sought = searchable(text)
         everybody = sorted(self.names.items())
         return [(p, n) for p, n in everybody if sought in plain_letters(n.called)][:most]
+
+    def named(self, name):
+        key = name_key(name)
+        everybody = sorted(self.names.items())
+        return [(p, n) for p, n in everybody if key and name_key(n.called) == key]
 
     def erase(self, person):
         return self.names.pop(person, None) is not None

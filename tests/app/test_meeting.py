@@ -210,3 +210,21 @@ def test_who_comes_too_early_for_the_second_dose_is_told_so_at_the_desk(day, giv
 
     assert met.dose_number == 2
     assert [code for code in codes(met.outcome.findings) if code != "same-name"] == found
+
+
+@pytest.mark.parametrize(
+    ("kept", "said"),
+    [
+        ("Bo Li", "Bo Li"),
+        ("王 伟", "王 伟"),
+        ("Ng O", "o ng"),
+        ("José Núñez", "José Núñez"),
+    ],
+    ids=["short", "non-Latin", "one letter", "accents"],
+)
+def test_a_short_or_foreign_name_is_met_like_any_other(day, kept, said):
+    day.site.people.put(MARSH, Name(kept, "1951-02-03"))
+
+    found = _meet(day, Identity(said, BORN))
+
+    assert (found.person, found.compared) == (MARSH, Compared.AGREES)

@@ -257,3 +257,17 @@ def test_a_place_still_to_come_is_named_and_takes_nothing_away(day):
     assert codes(found.outcome.findings) == ["later-place"]
     assert "2026-02-09" in found.outcome.findings[0].says
     assert len(list_bookings(day.site)) == 2
+
+
+@pytest.mark.parametrize("name", ["Bo Li", "王 伟", "O Ng", "José Núñez", "Y"])
+def test_a_short_or_foreign_name_is_taken_in_and_found_again(day, name):
+    said = Identity(name, BORN)
+
+    assert _come(day, said).person == "P-000001"
+    assert [each.person for each in _come(day, said, clock="10:05").facing] == ["P-000001"]
+
+
+def test_a_name_without_letters_is_kept_as_it_is_said(day):
+    found = _come(day, Identity("-", BORN))
+
+    assert day.site.people.get(found.person).called == "-"

@@ -102,3 +102,30 @@ def test_two_letters_are_too_few_to_look_for(people, text):
 
     with pytest.raises(RecordError, match="too short"):
         people.find(text)
+
+
+@pytest.mark.parametrize(
+    ("kept", "said"),
+    [
+        ("Bo Li", "Bo Li"),
+        ("Bo Li", "li bo"),
+        ("王 伟", "王 伟"),
+        ("O", "o"),
+        ("Séamas Ó Cárthaigh", "O Carthaigh, Seamas"),
+        ("Ольга Я", "я ольга"),
+    ],
+    ids=["short", "the other order", "non-Latin", "one letter", "accents", "capitals"],
+)
+def test_everybody_of_a_name_is_found_however_short_it_is(people, kept, said):
+    people.put("DEMO-000002", Name(kept, born="1970-01-01"))
+    people.put("DEMO-000001", Name(kept))
+    people.put("DEMO-000003", BRYONY)
+
+    assert [code for code, _ in people.named(said)] == ["DEMO-000001", "DEMO-000002"]
+
+
+@pytest.mark.parametrize("name", ["", "-", " . "])
+def test_a_name_without_letters_is_nobodys(people, name):
+    people.put("DEMO-000001", Name(name))
+
+    assert people.named(name) == []

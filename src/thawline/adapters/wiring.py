@@ -76,6 +76,10 @@ class LatePeople:
         """Return people whose name contains the text."""
         return self._people.find(text, most)
 
+    def named(self, name: str) -> list[tuple[str, Name]]:
+        """Return everybody of that name, however short it is."""
+        return self._people.named(name)
+
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""
         return self._people.erase(person)

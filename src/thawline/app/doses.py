@@ -265,7 +265,7 @@ class Found:
 
 def find(site: Site, text: str) -> list[Found]:
     """
-    Return people by their code, or by a part of their name.
+    Return people by their code, by their name or by a part of it.
 
     Raises:
         NotFoundError: There is nobody like that.
@@ -274,12 +274,24 @@ def find(site: Site, text: str) -> list[Found]:
         state = view.one(PERSON, text)
         if state is not None:
             return [Found(text, site.people.get(text), state)]
-        named = site.people.find(text)
+        named = _named(site, text)
         known = [(code, name, view.one(PERSON, code)) for code, name in named]
     found = [Found(code, name, state or PersonState()) for code, name, state in known]
     if not found:
         raise _no_person(text)
     return found
+
+
+def _named(site: Site, text: str) -> list[tuple[str, Name]]:
+    """Return whoever has that name, however short, or a part of it, by their codes."""
+    whole = dict(site.people.named(text))
+    try:
+        part = dict(site.people.find(text))
+    except RecordError:  # too short for a part of a name
+        if not whole:
+            raise
+        part = {}
+    return sorted({**part, **whole}.items())
 
 
 def _account(view: View, needle: Needle) -> str | None:

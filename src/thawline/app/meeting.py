@@ -22,14 +22,11 @@ from thawline.ledger.person_events import PersonArrived
 from thawline.person.desk import BORN, NAME, PHONE, Compared, agreement
 from thawline.person.desk import standing as standing_of
 from thawline.person.fold import PERSON, PersonState
-from thawline.person.likeness import Identity, Likeness, likeness_of, name_key
+from thawline.person.likeness import Identity, Likeness, likeness_of
 from thawline.rebook.ages import age_findings
 from thawline.rebook.dates import age_on
 from thawline.rebook.due import booking_findings
 from thawline.rebook.series import dose_days
-
-_EVERYBODY = 1_000_000
-"""More than any site's list of names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,13 +60,8 @@ class Meeting:
 
 def everybody_of(site: Site, view: View, said: Identity) -> tuple[Facing, ...]:
     """Return everybody on the list who has that name, in whatever order it is written."""
-    key = name_key(said.name)
-    longest = max(key.split(), key=len, default="")
-    found = site.people.find(longest, _EVERYBODY)
-    same = [(person, identity_of(name)) for person, name in found]
-    return tuple(
-        _facing(view, person, said, kept) for person, kept in same if name_key(kept.name) == key
-    )
+    found = site.people.named(said.name)
+    return tuple(_facing(view, person, said, identity_of(name)) for person, name in found)
 
 
 def _facing(view: View, person: str, said: Identity, kept: Identity) -> Facing:

@@ -84,6 +84,14 @@ class People(Port):
     def find(self, text: str, most: int = 20) -> list[tuple[str, Name]]:
         """Return people whose name contains the text (at least three letters)."""
 
+    def named(self, name: str) -> list[tuple[str, Name]]:
+        """
+        Return everybody of that name by their codes, however short it is.
+
+        Compared by `name_key`: accents, capitals and the order of its parts do not matter. A
+        name without letters is nobody's.
+        """
+
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""
 

@@ -24,6 +24,7 @@ from thawline.adapters.db.lock import held
 from thawline.app.ports import Name
 from thawline.base.errors import BusyError, IndeterminateError, RecordError
 from thawline.ledger.canonical import canonical, composed
+from thawline.person.likeness import name_key
 
 IDENTITY = "identity.db"
 _SHORTEST_SEARCH = 3
@@ -107,6 +108,11 @@ class DbPeople:
             if len(found) == most:
                 break
         return found
+
+    def named(self, name: str) -> list[tuple[str, Name]]:
+        """Return everybody of that name, however short it is; nobody for one with no letter."""
+        key = name_key(name)
+        return [each for each in self._all() if key and name_key(each[1].called) == key]
 
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""
