@@ -9,15 +9,17 @@ from tests.cast import ROWAN, a_day, at, codes, small
 
 from thawline.app.acts import act
 from thawline.app.bookings import list_bookings
+from thawline.app.consents import amend, consent
 from thawline.app.doses import told
 from thawline.app.meeting import meet
 from thawline.app.ports import Name
+from thawline.app.standby import Told, add
 from thawline.app.walk_ups import WalkUp, take_in
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.instants import to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
-from thawline.ledger.person_events import PersonArrived
+from thawline.ledger.person_events import ConsentAnswered, PersonArrived
 from thawline.person.likeness import Identity
 
 BORN = date(1951, 1, 20)
@@ -271,3 +273,38 @@ def test_a_name_without_letters_is_kept_as_it_is_said(day):
     found = _come(day, Identity("-", BORN))
 
     assert day.site.people.get(found.person).called == "-"
+
+
+OLIVE = Identity("Olive Loom", BORN, "555-0142")
+
+
+def _on_standby(day):
+    name = Name("Olive Loom", "1951-01-20", "555-0142")
+    add(day.site, day.doing("08:00", by=ROWAN), "S-1", Told(10, name=name))
+
+
+def test_somebody_on_the_standby_list_is_shown_and_taken_in_under_their_code(day):
+    _on_standby(day)
+
+    shown = _come(day, OLIVE)
+    found = _come(day, OLIVE, more={"code": "S-1"})
+
+    assert (shown.person, [each.person for each in shown.facing]) == (None, ["S-1"])
+    assert (found.person, found.dose_number) == ("S-1", 1)
+    assert meet(day.site, day.doing("10:10"), OLIVE).person == "S-1"
+
+
+def test_somebody_on_the_standby_list_says_yes_and_is_put_right_like_anybody(day):
+    _on_standby(day)
+
+    said = ConsentAnswered(person="S-1", answer="yes", whose="self", edition="2026-01-15")
+    assert consent(day.site, day.doing("10:00", by=ROWAN), said).receipt is not None
+    amend(day.site, day.doing("10:01", by=ROWAN), "S-1", Identity("", date(1951, 1, 21)))
+
+    assert day.site.people.get("S-1").born == "1951-01-21"
+
+
+def test_a_code_that_only_a_kept_name_knows_can_be_taken_in(day):
+    day.site.people.put("P-000001", Name("Olive Loom", "1951-01-20"))  # cut off, or undone
+
+    assert _come(day, OLIVE, more={"code": "P-000001"}).person == "P-000001"

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.in_force import in_force
 from thawline.app.meeting import refuse_birth_date
+from thawline.app.on_record import is_on_record
 from thawline.app.ports import Name, Site
 from thawline.base.errors import NotFoundError, RecordError, UnsaidError
 from thawline.base.findings import Finding, Level
@@ -15,7 +16,6 @@ from thawline.base.instants import local_date, read_date
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.person_events import ConsentAnswered, PersonAmended
 from thawline.person.desk import BORN, NAME, PHONE, Consent, Whose
-from thawline.person.fold import PERSON
 from thawline.person.likeness import Identity
 
 
@@ -32,7 +32,7 @@ def consent(site: Site, doing: Doing, said: ConsentAnswered) -> Outcome:
     event = replace(said, given_on=said.given_on or (today.isoformat() if said.edition else ""))
 
     def decide(view: View) -> Decision:
-        if view.one(PERSON, event.person) is None:
+        if not is_on_record(view, event.person):
             raise _nobody(event.person)
         return Decision(event, _findings(event), in_force(site, view, doing.at).ref)
 
@@ -101,7 +101,7 @@ def amend(site: Site, doing: Doing, person: str, right: Identity) -> Outcome:
         )
 
     def decide(view: View) -> Decision:
-        if view.one(PERSON, person) is None:
+        if not is_on_record(view, person):
             raise _nobody(person)
         return Decision(PersonAmended(person=person, fields=tuple(said)))
 

@@ -8,20 +8,14 @@ a new one, that no record and no kept name knows.
 
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
-from typing import Any
 
 from thawline.app.booking_rows import MINTED, minted_number
+from thawline.app.on_record import codes_on_record, is_on_record
 from thawline.app.ports import Name, Site
 from thawline.base.errors import RecordError
-from thawline.ledger.entries import Fold, View
+from thawline.ledger.entries import View
 from thawline.person.away import AWAY
-from thawline.person.desk import DESK
-from thawline.person.fold import PERSON
 from thawline.person.likeness import name_key
-from thawline.person.standby import STANDBY
-
-_CODED: tuple[Fold[Any], ...] = (PERSON, STANDBY, DESK)
-"""Where a code may stand for somebody, whether or not a name is kept under it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +36,7 @@ def codes_there(home: Site, site: Site, people: Iterable[str]) -> tuple[CodeTher
     """Return codes at the other site: the same where it stands for nobody else, else new."""
     names = {person: home.people.get(person) for person in people}
     with site.ledger.view() as there:
-        known = {person for fold in _CODED for person, _ in there.all(fold)}
+        known = codes_on_record(there)
         came = _came_before(there, home.name)
     free = {each for each, name in names.items() if _is_free(site, each, name, known)}
     codes = {each: each for each in free} | {p: came[p] for p in names if p in came}
@@ -121,7 +115,7 @@ def kept_there(site: Site, people: Iterable[CodeThere]) -> Mapping[str, str]:
 def refuse_taken(site: Site, view: View, people: Iterable[CodeThere]) -> None:
     """Raise RecordError for a code that came to stand for somebody since it was looked up."""
     for each in people:
-        if not each.is_known and view.one(PERSON, each.there) is not None:
+        if not each.is_known and is_on_record(view, each.there):
             raise _overtaken(site, each.there)
 
 

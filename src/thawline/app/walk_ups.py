@@ -21,6 +21,7 @@ from thawline.app.meeting import (
     everybody_of,
     refuse_birth_date,
 )
+from thawline.app.on_record import is_on_record
 from thawline.app.ports import Name, Site
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level
@@ -87,7 +88,7 @@ def take_in(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn:
         alike = tuple(each for each in facing if _may_be(each, walk_up.said))
         if alike and not walk_up.another and walk_up.code is None:
             return TakenIn(None, None, alike, None)
-        state = _state(view, walk_up)
+        state = _state(site, view, walk_up)
         number = _dose_number(state)
         _refuse(site, view, doing, walk_up, number)
         code = walk_up.code or _next_code(view)
@@ -117,14 +118,17 @@ def _may_be(each: Facing, said: Identity) -> bool:
     return each.likeness is not None or said.born is None or each.identity.born is None
 
 
-def _state(view: View, walk_up: WalkUp) -> PersonState:
-    """Return the person as they will be once the card is typed in."""
+def _state(site: Site, view: View, walk_up: WalkUp) -> PersonState:
+    """
+    Return the person as they will be once the card is typed in.
+
+    Somebody of whom only a name is kept, or who is on the standby list alone, has had nothing.
+    """
     state = PersonState()
-    if walk_up.code is not None:
-        found = view.one(PERSON, walk_up.code)
-        if found is None:
-            raise NotFoundError(f"no person {walk_up.code!r} here", advice="leave the code out")
-        state = found
+    if (code := walk_up.code) is not None:
+        if not is_on_record(view, code) and site.people.get(code) is None:
+            raise NotFoundError(f"no person {code!r} here", advice="leave the code out")
+        state = view.one(PERSON, code) or state
     if walk_up.first_dose is None:
         return state
     card = DoseTold(walk_up.first_dose.isoformat(), "", walk_up.first_lot)
@@ -138,7 +142,7 @@ def _dose_number(state: PersonState) -> int:
 def _refuse(site: Site, view: View, doing: Doing, walk_up: WalkUp, number: int) -> None:
     """Raise for an age or an interval that gets no place today."""
     today, rules = local_date(doing.at, site.zone), in_force(site, view, doing.at)
-    state, born = _state(view, walk_up), walk_up.said.born
+    state, born = _state(site, view, walk_up), walk_up.said.born
     if walk_up.code and born is None:
         name = site.people.get(walk_up.code)
         born = date.fromisoformat(name.born) if name and name.born else None
