@@ -228,3 +228,17 @@ def test_a_short_or_foreign_name_is_met_like_any_other(day, kept, said):
     found = _meet(day, Identity(said, BORN))
 
     assert (found.person, found.compared) == (MARSH, Compared.AGREES)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [Identity("", BORN, "555-0142"), Identity("Bryony Loom", BORN)],
+    ids=["no name said", "another name said"],
+)
+def test_somebody_of_the_same_name_is_named_at_every_meeting(day, said):
+    _meet(day)
+
+    found = _meet(day, said, MARSH)
+
+    assert "same-name" in codes(found.outcome.findings)
+    assert found.outcome.event.same_name == (FEN,)

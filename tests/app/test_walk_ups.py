@@ -308,3 +308,15 @@ def test_a_code_that_only_a_kept_name_knows_can_be_taken_in(day):
     day.site.people.put("P-000001", Name("Olive Loom", "1951-01-20"))  # cut off, or undone
 
     assert _come(day, OLIVE, more={"code": "P-000001"}).person == "P-000001"
+
+
+def test_somebody_taken_in_by_their_code_alone_is_told_apart_from_who_has_their_name(day):
+    _come(day)
+    _come(day, Identity("Bryony Testwick", date(1960, 5, 5)), clock="10:05")
+    day.now = day.now.replace(day=5)
+
+    said = WalkUp(Identity("", BORN, "555-0142"), code="P-000001")
+    found = take_in(day.site, day.doing(by=ROWAN), said)
+
+    assert found.outcome.event.same_name == ("P-000002",)
+    assert "same-name" in codes(found.outcome.findings)

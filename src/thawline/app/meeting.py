@@ -58,10 +58,21 @@ class Meeting:
     dose_number: int | None = None
 
 
-def everybody_of(site: Site, view: View, said: Identity) -> tuple[Facing, ...]:
-    """Return everybody on the list who has that name, in whatever order it is written."""
-    found = site.people.named(said.name)
-    return tuple(_facing(view, person, said, identity_of(name)) for person, name in found)
+def everybody_of(
+    site: Site, view: View, said: Identity, code: str | None = None
+) -> tuple[Facing, ...]:
+    """
+    Return everybody on the list who has that name, in whatever order it is written.
+
+    With a code, everybody of the name that is kept under it too, whatever name is said.
+    """
+    kept = site.people.get(code) if code else None
+    names = [said.name, *([kept.called] if kept else [])]
+    found = {person: name for each in names for person, name in site.people.named(each)}
+    like = said if said.name or kept is None else identity_of(kept)
+    return tuple(
+        _facing(view, person, like, identity_of(name)) for person, name in sorted(found.items())
+    )
 
 
 def _facing(view: View, person: str, said: Identity, kept: Identity) -> Facing:
@@ -85,7 +96,7 @@ def meet(site: Site, doing: Doing, said: Identity, code: str | None = None) -> M
     """
     refuse_birth_date(site, doing, said.born)
     with site.ledger.view() as view:
-        facing = everybody_of(site, view, said) if said.name else ()
+        facing = everybody_of(site, view, said, code)
         person = code or _only(facing, said)
         kept = None if person is None else _kept(site, view, person)
     if kept is None:

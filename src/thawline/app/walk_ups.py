@@ -84,7 +84,7 @@ def take_in(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn:
     if (before := _as_before(site, doing, walk_up)) is not None:
         return before
     with site.ledger.view() as view:
-        facing = everybody_of(site, view, walk_up.said) if walk_up.said.name else ()
+        facing = everybody_of(site, view, walk_up.said, walk_up.code)
         alike = tuple(each for each in facing if _may_be(each, walk_up.said))
         if alike and not walk_up.another and walk_up.code is None:
             return TakenIn(None, None, alike, None)
