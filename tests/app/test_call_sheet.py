@@ -16,6 +16,7 @@ from tests.app.chairs import (
     needle,
     noted,
 )
+from tests.app.test_walk_ups import YOUNG
 from tests.cast import a_day, at, codes, small
 
 from thawline.app.acts import act
@@ -210,6 +211,32 @@ def test_the_same_call_sent_twice_books_one_place(day):
     again = UUID("01936b1e-0000-7000-8000-000000000001")
     for _ in range(2):
         _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+def _young_day(born):
+    day = a_day(small(YOUNG), vials=0)
+    _place(day, MARSH, at("09:00"))
+    day.site.people.put(MARSH, Name("Rue Loom", born))
+    day.now = at("12:00")
+    return day
+
+
+def test_who_is_too_young_on_the_day_of_the_new_place_gets_none():
+    day = _young_day("2008-02-11")
+
+    with pytest.raises(RefusedError, match="17 years old on 2026-02-10"):
+        _call(day, Result.REBOOKED, place=at("10:00", 10))
+
+    assert list_bookings(day.site, date(2026, 2, 10)) == []
+
+
+@pytest.mark.parametrize("born", ["2008-02-10", None], ids=["18 that day", "nobody knows"])
+def test_who_is_old_enough_on_the_day_of_the_new_place_gets_it(born):
+    day = _young_day(born)
+
+    _call(day, Result.REBOOKED, place=at("10:00", 10))
 
     assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
 

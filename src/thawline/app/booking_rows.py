@@ -152,10 +152,7 @@ class Desk:
         """Return why somebody of that age has no place that day; None where it may be."""
         known = self.names.get(person)
         born = row.born or (identity_of(known).born if known else None)
-        if born is None:
-            return None
-        found = age_findings(born, day, self.moment.questions)
-        return f"{found[0].says} Item {found[0].item}." if found else None
+        return age_against(born, day, self.moment)
 
     def _is_at(self, person: str, row: BookingRow) -> bool:
         """Say whether the person has the row's place already."""
@@ -227,6 +224,12 @@ def against(state: PersonState, wanted: Wanted, moment: Moment) -> str | None:
     if not found:
         return None
     return f"{found[0].says} First dose {doses[0].latest.isoformat()}, item {found[0].item}."
+
+
+def age_against(born: date | None, day: date, moment: Moment) -> str | None:
+    """Return why somebody born then has no place that day; None too where nobody knows when."""
+    found = age_findings(born, day, moment.questions) if born else ()
+    return f"{found[0].says} Item {found[0].item}." if found else None
 
 
 def identity(row: BookingRow) -> Identity:

@@ -10,7 +10,7 @@ from datetime import date
 from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.booking_rows import Moment, against
+from thawline.app.booking_rows import Moment, against, age_against, identity_of
 from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second_places import Contact, contact_of
@@ -193,7 +193,10 @@ def _rebook(site: Site, doing: Doing, person: str, place: Instant) -> None:
         wanted = Wanted(place, local_date(place, site.zone), dose_number_at(state, place))
         rule_on = cache(rules_by_time(site, view))
         moment = Moment(doing.at, site.zone.key, rule_on, rules.protocol.screening)
-        reason = against(state, wanted, moment) or _over(site, place, doing.at)
+        name = site.people.get(person)
+        born = identity_of(name).born if name else None
+        young = age_against(born, wanted.day, moment)
+        reason = against(state, wanted, moment) or young or _over(site, place, doing.at)
         if reason:
             raise RefusedError([Finding(Level.STOP, "no-place", f"{person}: {reason}")])
         said = state.bookings[-1:] or None
