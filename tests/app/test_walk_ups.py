@@ -320,3 +320,20 @@ def test_somebody_taken_in_by_their_code_alone_is_told_apart_from_who_has_their_
 
     assert found.outcome.event.same_name == ("P-000002",)
     assert "same-name" in codes(found.outcome.findings)
+
+
+def test_who_may_be_on_the_list_under_another_spelling_is_shown_first(day):
+    _come(day, Identity("Anne-Marie Fox", BORN))
+
+    found = _come(day, Identity("Annemarie Fox", BORN), clock="10:05")
+
+    assert (found.person, [each.person for each in found.facing]) == (None, ["P-000001"])
+
+
+def test_taken_in_by_code_under_another_spelling_both_are_shown(day):
+    day.site.people.put("P-000001", Name("Anne-Marie Fox", "1951-01-20"))
+
+    found = _come(day, Identity("Annemarie Fox", BORN), more={"code": "P-000001"})
+
+    assert found.spelled == ("Annemarie Fox", "Anne-Marie Fox")
+    assert codes(found.outcome.findings) == ["name-spelled-otherwise"]

@@ -31,6 +31,8 @@ TUESDAY, WEDNESDAY = date(2026, 2, 3), date(2026, 2, 4)
         (Identity("Testwick, Bryony", BORN), ("name", "born"), (), Compared.AGREES),
         (Identity("Bryony Testwick", None, "5550142"), ("name", "phone"), (), Compared.AGREES),
         (Identity("", BORN, "5550142"), ("born", "phone"), (), Compared.AGREES),
+        (Identity("Bryony Test-Wick", BORN), ("name", "born"), (), Compared.AGREES),
+        (Identity("Bryony Test-Wick"), ("name",), (), Compared.TOO_FEW),
         (Identity("Bryony Testwick"), ("name",), (), Compared.TOO_FEW),
         (Identity(""), (), (), Compared.TOO_FEW),
         (

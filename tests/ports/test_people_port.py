@@ -6,6 +6,7 @@ from tests.fakes import FakePeople
 from thawline.adapters.db.identity import DbPeople, create
 from thawline.app.ports import Name
 from thawline.base.errors import RecordError
+from thawline.person.likeness import Identity
 
 BRYONY = Name("Bryony Testwick", born="1951-04-09", phone="555-0142", language="en")
 SORREL = Name("Sorrel Kettlewick", mail="sorrel@example.org")
@@ -121,11 +122,11 @@ def test_everybody_of_a_name_is_found_however_short_it_is(people, kept, said):
     people.put("DEMO-000001", Name(kept))
     people.put("DEMO-000003", BRYONY)
 
-    assert [code for code, _ in people.named(said)] == ["DEMO-000001", "DEMO-000002"]
+    assert [code for code, _ in people.may_be(Identity(said))] == ["DEMO-000001", "DEMO-000002"]
 
 
 @pytest.mark.parametrize("name", ["", "-", " . "])
 def test_a_name_without_letters_is_nobodys(people, name):
     people.put("DEMO-000001", Name(name))
 
-    assert people.named(name) == []
+    assert people.may_be(Identity(name)) == []

@@ -34,6 +34,7 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
+from thawline.person.names import names_alike
 from thawline.rebook.ages import age_findings
 from thawline.rebook.due import booking_findings
 from thawline.rebook.series import RuleOn, dose_days, has_undated_dose, on_day
@@ -139,8 +140,10 @@ class Desk:
         known = self.names.get(code)
         if known is None or not row.name:
             return code, is_new
-        if name_key(known.called) != name_key(row.name):
+        if names_alike(known.called, row.name) is None:
             raise RecordError(f"{code} stands for another name here")
+        if name_key(known.called) != name_key(row.name):
+            self._remark(row, f"the name is spelled otherwise than that of {code}")
         born = identity_of(known).born
         if row.born and born and row.born != born:
             if swapped(row.born) != born:

@@ -19,6 +19,7 @@ from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import DoseChecked, DoseGiven, DoseNotGiven, EarlierDoseTold
 from thawline.observe.kit import PAUSED
 from thawline.person.fold import PERSON, PersonState, open_checks
+from thawline.person.likeness import Identity
 from thawline.rebook.series import dose_days, judged_next
 from thawline.rules.protocol import ProtocolRef
 from thawline.vial.folds import VIAL
@@ -284,7 +285,7 @@ def find(site: Site, text: str) -> list[Found]:
 
 def _named(site: Site, text: str) -> list[tuple[str, Name]]:
     """Return whoever has that name, however short, or a part of it, by their codes."""
-    whole = dict(site.people.named(text))
+    whole = dict(site.people.may_be(Identity(text)))
     try:
         part = dict(site.people.find(text))
     except RecordError:  # too short for a part of a name

@@ -23,6 +23,7 @@ from thawline.person.desk import BORN, NAME, PHONE, Compared, agreement
 from thawline.person.desk import standing as standing_of
 from thawline.person.fold import PERSON, PersonState
 from thawline.person.likeness import Identity, Likeness, likeness_of
+from thawline.person.names import NameLikeness, names_alike
 from thawline.rebook.ages import age_findings
 from thawline.rebook.dates import age_on
 from thawline.rebook.due import booking_findings
@@ -46,6 +47,7 @@ class Meeting:
     What came of comparing: whom, how they agree, everybody of that name side by side.
 
     `person` is None where the desk must say which of them it is; nothing is recorded then.
+    `spelled` are the name as said and as kept where they may be one: somebody looks at both.
     `age` is in whole years on the day, None where no birth date is known. `dose_number` is
     the one that is next by the record.
     """
@@ -56,20 +58,21 @@ class Meeting:
     age: int | None
     outcome: Outcome | None
     dose_number: int | None = None
+    spelled: tuple[str, str] | None = None
 
 
 def everybody_of(
     site: Site, view: View, said: Identity, code: str | None = None
 ) -> tuple[Facing, ...]:
     """
-    Return everybody on the list who has that name, in whatever order it is written.
+    Return everybody on the list who has that name, or may have it spelled otherwise.
 
     With a code, everybody of the name that is kept under it too, whatever name is said.
     """
     kept = site.people.get(code) if code else None
-    names = [said.name, *([kept.called] if kept else [])]
-    found = {person: name for each in names for person, name in site.people.named(each)}
-    like = said if said.name or kept is None else identity_of(kept)
+    asked = [said, *([identity_of(kept)] if kept else [])]
+    found = {person: name for each in asked for person, name in site.people.may_be(each)}
+    like = said if said.name else asked[-1]
     return tuple(
         _facing(view, person, like, identity_of(name)) for person, name in sorted(found.items())
     )
@@ -117,7 +120,8 @@ def _recorded(
     agreed, differed = agreement(said, kept)
     others = tuple(each.person for each in facing if each.person != person)
     event = PersonArrived(person=person, agreed=agreed, differed=differed, same_name=others)
-    findings = compared_findings(person, agreed, differed, others)
+    spelled = spelled_otherwise(said, kept)
+    findings = compared_findings(person, (agreed, differed), others, spelled)
     born = kept.born or said.born
 
     def decide(view: View) -> Decision:
@@ -137,7 +141,8 @@ def _recorded(
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     age = None if born is None else age_on(born, local_date(doing.at, site.zone))
     compared = standing_of(agreed, differed)
-    return Meeting(person, compared, tuple(facing), age, outcome, _dose_due(site, person))
+    dose = _dose_due(site, person)
+    return Meeting(person, compared, tuple(facing), age, outcome, dose, spelled)
 
 
 def _dose_due(site: Site, person: str) -> int:
@@ -148,8 +153,13 @@ def _dose_due(site: Site, person: str) -> int:
 
 
 def _only(facing: Sequence[Facing], said: Identity) -> str | None:
-    """Return who is meant: by birth date, by phone too where two share it; None: not clear."""
-    born = [each for each in facing if said.born and each.identity.born == said.born]
+    """
+    Return who is meant: by birth date, by phone too where two share it; None: not clear.
+
+    Somebody whose name is spelled otherwise is never meant for certain.
+    """
+    named = [each for each in facing if each.likeness is not Likeness.SPELLED]
+    born = [each for each in named if said.born and each.identity.born == said.born]
     exact = [each for each in born if each.likeness is Likeness.SAME]
     chosen = exact or born
     return chosen[0].person if len(chosen) == 1 else None
@@ -173,9 +183,13 @@ def _nobody(said: Identity) -> NotFoundError:
 
 
 def compared_findings(
-    person: str, agreed: Sequence[str], differed: Sequence[str], others: Sequence[str]
+    person: str,
+    agreement: tuple[Sequence[str], Sequence[str]],
+    others: Sequence[str],
+    spelled: tuple[str, str] | None,
 ) -> tuple[Finding, ...]:
-    """Return what is to be said of a comparison, the worst first."""
+    """Return what is to be said of what agreed and what differed, the worst first."""
+    agreed, differed = agreement
     compared = standing_of(agreed, differed)
     if compared is Compared.DIFFERS:
         what = " and ".join(_WORDS[each] for each in differed)
@@ -188,16 +202,34 @@ def compared_findings(
     if differed:
         says = f"{person}: another phone number is kept. Ask which is right."
         found.append(Finding(Level.CHECK, "phone-differs", says))
-    return (*found, *_others(others))
+    return (*found, *_asked(person, spelled), *_others(others))
 
 
 _WORDS = {NAME: "name", BORN: "birth date", PHONE: "phone"}
 
 
+def spelled_otherwise(said: Identity, kept: Identity) -> tuple[str, str] | None:
+    """Return both names where they may be one and are not the same; for a screen alone."""
+    if names_alike(said.name, kept.name) in (None, NameLikeness.SAME):
+        return None
+    return said.name, kept.name
+
+
+def _asked(person: str, spelled: tuple[str, str] | None) -> tuple[Finding, ...]:
+    """Return the question about two spellings; no name stands in it, as it is recorded."""
+    if spelled is None:
+        return ()
+    says = f"The name kept of {person} is spelled otherwise. Look at both: the same person?"
+    return (Finding(Level.CHECK, "name-spelled-otherwise", says),)
+
+
 def _others(others: Sequence[str]) -> tuple[Finding, ...]:
     if not others:
         return ()
-    says = f"Same name: {', '.join(others)}. Look at them side by side before anything else."
+    says = (
+        f"Same or nearly the same name: {', '.join(others)}. Look at them side by side "
+        "before anything else."
+    )
     return (Finding(Level.CHECK, "same-name", says),)
 
 

@@ -20,6 +20,7 @@ from thawline.app.meeting import (
     compared_findings,
     everybody_of,
     refuse_birth_date,
+    spelled_otherwise,
 )
 from thawline.app.on_record import is_on_record
 from thawline.app.ports import Name, Site
@@ -59,12 +60,17 @@ class WalkUp:
 
 @dataclass(frozen=True, slots=True)
 class TakenIn:
-    """The walk-up's code and dose, or everybody who may be the same person; nothing then."""
+    """
+    The walk-up's code and dose, or everybody who may be the same person; nothing then.
+
+    `spelled`: as in `Meeting`.
+    """
 
     person: str | None
     dose_number: int | None
     facing: tuple[Facing, ...]
     outcome: Outcome | None
+    spelled: tuple[str, str] | None = None
 
 
 def take_in(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn:
@@ -97,7 +103,9 @@ def take_in(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn:
         _record_card(site, doing, code, walk_up)
         _record_place(site, doing, code, walk_up, number)
     others = tuple(each.person for each in facing if each.person != code)
-    return TakenIn(code, number, facing, _arrived(site, doing, code, walk_up, others))
+    outcome = _arrived(site, doing, code, walk_up, others)
+    spelled = spelled_otherwise(walk_up.said, _who(site, code, walk_up))
+    return TakenIn(code, number, facing, outcome, spelled)
 
 
 def _as_before(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn | None:
@@ -110,7 +118,14 @@ def _as_before(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn | None:
         places = (view.one(PERSON, event.person) or PersonState()).bookings
     number = places[-1].dose_number if places else None
     outcome = _arrived(site, doing, event.person, walk_up, event.same_name)
-    return TakenIn(event.person, number, (), outcome)
+    spelled = spelled_otherwise(walk_up.said, _who(site, event.person, walk_up))
+    return TakenIn(event.person, number, (), outcome, spelled)
+
+
+def _who(site: Site, code: str, walk_up: WalkUp) -> Identity:
+    """Return what is kept of them; of somebody new, what they said."""
+    name = site.people.get(code)
+    return walk_up.said if name is None else identity_of(name)
 
 
 def _may_be(each: Facing, said: Identity) -> bool:
@@ -220,13 +235,13 @@ def _arrived(
     site: Site, doing: Doing, code: str, walk_up: WalkUp, others: tuple[str, ...]
 ) -> Outcome:
     """Record that they came; what somebody new said is what is kept from now on."""
-    name = site.people.get(code)
-    kept = walk_up.said if name is None else identity_of(name)
+    kept = _who(site, code, walk_up)
     agreed, differed = agreement(walk_up.said, kept)
     event = PersonArrived(
         person=code, agreed=agreed, differed=differed, same_name=others, walk_up=True
     )
-    found = compared_findings(code, agreed, differed, others)
+    spelled = spelled_otherwise(walk_up.said, kept)
+    found = compared_findings(code, (agreed, differed), others, spelled)
     command: dict[str, Plain] = {"command": "person walk-up", "person": code}
     return act(
         site,

@@ -21,10 +21,11 @@ from msgspec.json import decode
 
 from thawline.adapters.db import connections
 from thawline.adapters.db.lock import held
+from thawline.app.booking_rows import identity_of
 from thawline.app.ports import Name
 from thawline.base.errors import BusyError, IndeterminateError, RecordError
 from thawline.ledger.canonical import canonical, composed
-from thawline.person.likeness import name_key
+from thawline.person.likeness import Identity, may_be
 
 IDENTITY = "identity.db"
 _SHORTEST_SEARCH = 3
@@ -109,10 +110,9 @@ class DbPeople:
                 break
         return found
 
-    def named(self, name: str) -> list[tuple[str, Name]]:
-        """Return everybody of that name, however short it is; nobody for one with no letter."""
-        key = name_key(name)
-        return [each for each in self._all() if key and name_key(each[1].called) == key]
+    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
+        """Return everybody of that name, or of one spelled otherwise, by their codes."""
+        return [each for each in self._all() if may_be(said, identity_of(each[1]))]
 
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""
