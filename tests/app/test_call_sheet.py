@@ -25,7 +25,12 @@ from thawline.app.call_sheet import Said, call_sheet, called
 from thawline.app.doses import not_given, told
 from thawline.app.observing import went
 from thawline.app.ports import Name
-from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.errors import (
+    IndeterminateError,
+    NotFoundError,
+    RecordError,
+    RefusedError,
+)
 from thawline.base.instants import exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
@@ -212,6 +217,27 @@ def test_the_same_call_sent_twice_books_one_place(day):
     for _ in range(2):
         _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
 
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+def test_a_call_that_was_cut_off_after_the_place_is_finished_by_its_id(day):
+    again = UUID("01936b1e-0000-7000-8000-000000000001")
+    record = day.site.ledger.record
+
+    def cut_off(act, decide):
+        if act.command["command"] == "person called":
+            raise IndeterminateError("disk error")
+        return record(act, decide)
+
+    day.site.ledger.record = cut_off
+    with pytest.raises(IndeterminateError):
+        _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+    day.site.ledger.record = record
+    day.now = at("12:05")
+
+    outcome = _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+    assert outcome.event.slot_ms == to_ms(at("10:00", 10))
     assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
 
 

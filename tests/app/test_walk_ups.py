@@ -15,10 +15,17 @@ from thawline.app.meeting import meet
 from thawline.app.ports import Name
 from thawline.app.standby import Told, add
 from thawline.app.walk_ups import WalkUp, take_in
-from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
+from thawline.base.errors import (
+    IndeterminateError,
+    NotFoundError,
+    RecordError,
+    RefusedError,
+    ReusedIdError,
+    UnsaidError,
+)
 from thawline.base.instants import to_ms
 from thawline.ledger.entries import Decision, Kind
-from thawline.ledger.events import EarlierDoseTold, PersonBooked
+from thawline.ledger.events import EarlierDoseTold, PersonBooked, ProtocolAdopted
 from thawline.ledger.person_events import ConsentAnswered, PersonArrived
 from thawline.person.likeness import Identity
 
@@ -125,6 +132,89 @@ def test_asked_again_with_its_id_nobody_is_taken_in_twice(day):
     assert (again.person, again.dose_number) == (first.person, 1)
     assert again.outcome.receipt.seq == first.outcome.receipt.seq
     assert len(_events(day, PersonBooked)) == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "more"),
+    [
+        (Identity("Olive Loom", BORN), {}),
+        (Identity("Bryony Testwick", date(1960, 5, 5)), {}),
+        (SAID, {"code": MARSH}),
+    ],
+    ids=["another name", "another birth date", "another code"],
+)
+def test_the_id_of_somebody_elses_walk_up_is_refused(day, said, more):
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+    _come(day, id=act)
+
+    with pytest.raises(ReusedIdError):
+        _come(day, said, id=act, more=more)
+
+    assert len(_events(day, PersonBooked)) == 1
+
+
+def test_the_id_of_another_kind_of_act_is_refused_before_anything_is_kept(day):
+    (adopted,) = [e for e in day.entries() if isinstance(e.event, ProtocolAdopted)]
+
+    with pytest.raises(ReusedIdError):
+        _come(day, id=adopted.id)
+
+    assert (_events(day, PersonBooked), day.site.people.get("P-000001")) == ([], None)
+
+
+class _CutError(Exception):
+    """The power fails."""
+
+
+def _cut_after(day, entries):
+    """Let the power fail when so many more entries are on the disk."""
+    record, left = day.site.ledger.record, iter(range(entries))
+
+    def until_then(act, decide):
+        if next(left, None) is None:
+            day.site.ledger.record = record
+            raise _CutError
+        return record(act, decide)
+
+    day.site.ledger.record = until_then
+
+
+@pytest.mark.parametrize("entries", [1, 2], ids=["after the card", "after the place"])
+def test_cut_off_in_between_the_same_id_finishes_it(day, entries):
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+    more = {"first_dose": DAY_28, "first_lot": "ZZ-0907"}
+    _cut_after(day, entries)
+    with pytest.raises(_CutError):
+        _come(day, id=act, more=more)
+
+    found = _come(day, clock="10:05", id=act, more=more)
+
+    assert (found.person, found.dose_number) == ("P-000001", 2)
+    recorded = _events(day, EarlierDoseTold, PersonBooked, PersonArrived)
+    assert [type(each) for each in recorded] == [EarlierDoseTold, PersonBooked, PersonArrived]
+
+
+def test_where_nobody_knows_whether_a_part_was_recorded_the_walk_ups_own_id_is_named(day):
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+
+    def unsure(act, _decide):
+        raise IndeterminateError("disk error", advice=f"repeat the command with --id {act.id}")
+
+    day.site.ledger.record = unsure
+    with pytest.raises(IndeterminateError) as error:
+        _come(day, id=act)
+
+    assert f"--id {act}" in error.value.advice
+
+
+def test_cut_off_in_between_the_id_finishes_nobody_elses_walk_up(day):
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+    _cut_after(day, 1)
+    with pytest.raises(_CutError):
+        _come(day, id=act)
+
+    with pytest.raises(ReusedIdError):
+        _come(day, Identity("Olive Loom", BORN), clock="10:05", id=act)
 
 
 def test_on_a_dry_run_no_name_and_no_place_is_kept(day):

@@ -5,11 +5,11 @@ Names and phones are read from `identity.db` when the sheet is made, and never r
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from functools import cache
 
-from thawline.app.acts import Doing, Outcome, act
+from thawline.app.acts import Doing, Outcome, act, by_its_own_id, part_of
 from thawline.app.booking_rows import Moment, against, age_against, identity_of
 from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
@@ -136,7 +136,8 @@ def called(site: Site, doing: Doing, person: str, said: Said) -> Outcome:
     """
     _refuse_unfit(site, doing, said)
     if said.place is not None and not _is_before(site, doing):
-        _rebook(site, doing, person, said.place)
+        with by_its_own_id(doing):
+            _rebook(site, doing, person, said.place)
     event = FollowUpCalled(
         person=person,
         about=said.about.value,
@@ -215,7 +216,7 @@ def _rebook(site: Site, doing: Doing, person: str, place: Instant) -> None:
         "person": person,
         "slot_ms": to_ms(place),
     }
-    act(site, replace(doing, id=site.mint()), command, decide)
+    act(site, part_of(site, doing, "place"), command, decide)
 
 
 def _over(site: Site, place: Instant, now: Instant) -> str | None:

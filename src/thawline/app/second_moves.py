@@ -11,14 +11,13 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from functools import cache
 from itertools import permutations
-from uuid import UUID, uuid5
 
-from thawline.app.acts import Doing, Outcome, act
+from thawline.app.acts import Doing, Outcome, act, by_its_own_id, part_of
 from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
 from thawline.app.second_codes import CodeThere, codes_there, kept_there, refuse_taken
 from thawline.app.second_places import free_places
-from thawline.base.errors import IndeterminateError, RecordError, RefusedError, ThawlineError
+from thawline.base.errors import RecordError, RefusedError, ThawlineError
 from thawline.base.findings import Finding
 from thawline.base.instants import (
     Instant,
@@ -38,7 +37,6 @@ from thawline.rebook.series import DoseDay, dose_days, on_day
 
 _FIRST = 1
 _ANEW = "ask again: thawline second between"
-_AGAIN = "repeat the command with --id {}: what was begun is finished, nothing is done twice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,18 +101,16 @@ def record_moves(
         return tuple(would)
     moves: list[Move] = []
     for each in going:
-        with _told_what_was_moved(moves, doing[each[0].home].id):
+        with by_its_own_id(doing[each[0].home]), _told_what_was_moved(moves):
             moves.append(_recorded(sites, doing, each, places[each[0].site], otherwise))
     return tuple(moves)
 
 
 @contextmanager
-def _told_what_was_moved(moves: Sequence[Move], asked: UUID) -> Iterator[None]:
-    """Let an error say how the moves recorded before it, or half of this one, are finished."""
+def _told_what_was_moved(moves: Sequence[Move]) -> Iterator[None]:
+    """Let an error say that the moves before it are recorded."""
     try:
         yield
-    except IndeterminateError as error:
-        raise IndeterminateError(error.says, advice=_AGAIN.format(asked)) from error
     except ThawlineError as error:
         if moves:
             error.advice = f"{len(moves)} moves before it were recorded; plan the others anew"
@@ -131,11 +127,12 @@ def finished_moves(sites: Mapping[str, Site], doing: Mapping[str, Doing]) -> tup
         RecordError: The move was undone since.
         ReusedIdError: It was recorded with other words, or by somebody else.
     """
-    return tuple(
-        found
-        for home, site in permutations(sorted(sites), 2)
-        if (found := _finished(sites[home], sites[site], *_acts(doing, home, site)))
-    )
+    found = []
+    for home, site in permutations(sorted(sites), 2):
+        with by_its_own_id(doing[home]):
+            own, there = _acts(sites, doing, home, site)
+            found.append(_finished(sites[home], sites[site], own, there))
+    return tuple(filter(None, found))
 
 
 def _finished(home: Site, site: Site, own: Doing, there: Doing) -> Move | None:
@@ -151,10 +148,6 @@ def _finished(home: Site, site: Site, own: Doing, there: Doing) -> Move | None:
                 advice="leave --id out to move people anew",
             )
     people = tuple(map(_gone, event.people, event.were, event.slots_ms, event.first_on))
-    own, there = replace(own, occurred=entry.occurred), replace(there, occurred=entry.occurred)
-    with home.ledger.view() as view:
-        before = view.entry(own.id)
-    own = own if before is None else replace(own, occurred=before.occurred)
     took = _take_over(site, there, home.name, people, {})
     return Move(home.name, site.name, people, _pass_on(home, own, site.name, people), took)
 
@@ -185,7 +178,7 @@ def _recorded(
     """Record one move at both sites; nothing is kept there of a move that is refused."""
     home, site = sites[going[0].home], sites[going[0].site]
     people = _going(home, site, going, otherwise)
-    own, there = _acts(doing, home.name, site.name)
+    own, there = _acts(sites, doing, home.name, site.name)
     _pass_on(home, replace(own, dry_run=True), site.name, people)
     if not there.dry_run:
         _take_over(site, replace(there, dry_run=True), home.name, people, places)
@@ -194,11 +187,15 @@ def _recorded(
     return Move(home.name, site.name, people, _pass_on(home, own, site.name, people), took)
 
 
-def _acts(doing: Mapping[str, Doing], home: str, site: str) -> tuple[Doing, Doing]:
-    """Return the act at home and the one at the other site: their ids are the asked one's."""
-    asked = doing[home].id
-    passed, taken = (uuid5(asked, f"{home}|{site}|{what}") for what in ("home", "there"))
-    return replace(doing[home], id=passed), replace(doing[site], id=taken)
+def _acts(
+    sites: Mapping[str, Site], doing: Mapping[str, Doing], home: str, site: str
+) -> tuple[Doing, Doing]:
+    """Return the act at home and the one at the other site: parts of the one asked for."""
+    there = replace(doing[site], id=doing[home].id)
+    return (
+        part_of(sites[home], doing[home], f"{home}|{site}|home"),
+        part_of(sites[site], there, f"{home}|{site}|there"),
+    )
 
 
 def _going(

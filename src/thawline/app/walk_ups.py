@@ -5,13 +5,14 @@ Whoever is on the list already keeps their code. Whoever may be is shown, and is
 only when somebody looked at both and says so. No document is asked for.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 
 from msgspec.structs import replace as with_more
 
-from thawline.app.acts import Doing, Outcome, act
+from thawline.app.acts import Doing, Outcome, act, by_its_own_id, part_of
 from thawline.app.booking_rows import MINTED, identity_of, minted_number
 from thawline.app.doses import told
 from thawline.app.in_force import in_force, rules_by_time
@@ -24,13 +25,19 @@ from thawline.app.meeting import (
 )
 from thawline.app.on_record import is_on_record
 from thawline.app.ports import Name, Site
-from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
+from thawline.base.errors import (
+    NotFoundError,
+    RecordError,
+    RefusedError,
+    ReusedIdError,
+    UnsaidError,
+)
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import from_ms, local_date, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
 from thawline.ledger.person_events import PersonArrived
-from thawline.person.desk import agreement
+from thawline.person.desk import PHONE, agreement
 from thawline.person.fold import PERSON, DoseTold, PersonState
 from thawline.person.likeness import Identity
 from thawline.rebook.ages import age_findings
@@ -38,6 +45,7 @@ from thawline.rebook.due import booking_findings
 from thawline.rebook.series import dose_days
 
 GROUP = "walk-up"
+_CARD, _PLACE = "card", "place"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +89,7 @@ def take_in(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn:
         UnsaidError: Nobody is named for it, or no name is said.
         RefusedError: Too early for the second dose, or not of an age that gets one here.
         RecordError: The birth date or the card cannot be right, or both doses were given.
+        ReusedIdError: The id stands for another act, or for somebody else's.
     """
     if not doing.by.strip():
         raise UnsaidError("nobody is named for this act", advice="add --by NAME")
@@ -89,6 +98,8 @@ def take_in(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn:
     refuse_birth_date(site, doing, walk_up.said.born)
     if (before := _as_before(site, doing, walk_up)) is not None:
         return before
+    if not doing.dry_run and (begun := _begun(site, doing)) is not None:
+        return _finished(site, doing, begun, walk_up)
     with site.ledger.view() as view:
         facing = everybody_of(site, view, walk_up.said, walk_up.code)
         alike = tuple(each for each in facing if _may_be(each, walk_up.said))
@@ -100,26 +111,78 @@ def take_in(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn:
         code = walk_up.code or _next_code(view)
     if not doing.dry_run:
         code = walk_up.code or _kept(site, code, walk_up)
-        _record_card(site, doing, code, walk_up)
-        _record_place(site, doing, code, walk_up, number)
-    others = tuple(each.person for each in facing if each.person != code)
+        with by_its_own_id(doing):
+            _record_card(site, doing, code, walk_up)
+            _record_place(site, doing, code, walk_up, number)
+    return _taken_in(site, doing, walk_up, TakenIn(code, number, facing, None))
+
+
+def _taken_in(site: Site, doing: Doing, walk_up: WalkUp, found: TakenIn) -> TakenIn:
+    """Record the arrival, last of all: its receipt says that the rest is on record."""
+    code = found.person or ""
+    others = tuple(each.person for each in found.facing if each.person != code)
     outcome = _arrived(site, doing, code, walk_up, others)
     spelled = spelled_otherwise(walk_up.said, _who(site, code, walk_up))
-    return TakenIn(code, number, facing, outcome, spelled)
+    return replace(found, outcome=outcome, spelled=spelled)
+
+
+def _begun(site: Site, doing: Doing) -> str | None:
+    """Return the code of whom this very act began to take in before it was cut off."""
+    parts = [part_of(site, doing, what).id for what in (_CARD, _PLACE)]
+    with site.ledger.view() as view:
+        events = [entry.event for each in parts if (entry := view.entry(each))]
+    return next(
+        (e.person for e in events if isinstance(e, EarlierDoseTold | PersonBooked)), None
+    )
+
+
+def _finished(site: Site, doing: Doing, code: str, walk_up: WalkUp) -> TakenIn:
+    """Record what is missing of an act that was cut off; it was looked at then."""
+    _refuse_somebody_else(site, doing, walk_up, code)
+    _record_card(site, doing, code, walk_up)
+    with site.ledger.view() as view:
+        number = _dose_number(view.one(PERSON, code) or PersonState())
+        facing = everybody_of(site, view, walk_up.said, code)
+    _record_place(site, doing, code, walk_up, number)
+    return _taken_in(site, doing, walk_up, TakenIn(code, number, facing, None))
 
 
 def _as_before(site: Site, doing: Doing, walk_up: WalkUp) -> TakenIn | None:
-    """Return the same answer to the same act asked again; nobody is taken in twice."""
+    """
+    Return the same answer to the same act asked again; nobody is taken in twice.
+
+    Raises:
+        ReusedIdError: The id stands for another act, or for somebody else's.
+    """
     with site.ledger.view() as view:
         entry = view.entry(doing.id)
-        event = None if entry is None else entry.event
-        if not isinstance(event, PersonArrived):
+        if entry is None:
             return None
+        event = entry.event
+        if not isinstance(event, PersonArrived):
+            raise _reused(doing)
         places = (view.one(PERSON, event.person) or PersonState()).bookings
+    _refuse_somebody_else(site, doing, walk_up, event.person, event.differed)
     number = places[-1].dose_number if places else None
     outcome = _arrived(site, doing, event.person, walk_up, event.same_name)
     spelled = spelled_otherwise(walk_up.said, _who(site, event.person, walk_up))
     return TakenIn(event.person, number, (), outcome, spelled)
+
+
+def _refuse_somebody_else(
+    site: Site, doing: Doing, walk_up: WalkUp, code: str, then: Sequence[str] = ()
+) -> None:
+    """Raise where who comes now is not who was taken in then: the record has no names."""
+    _, differed = agreement(walk_up.said, _who(site, code, walk_up))
+    if walk_up.code not in (None, code) or set(differed) - {PHONE, *then}:
+        raise _reused(doing)
+
+
+def _reused(doing: Doing) -> ReusedIdError:
+    return ReusedIdError(
+        f"id {doing.id} already stands for another act",
+        advice=f"thawline journal show {doing.id}, then give the new act an id of its own",
+    )
 
 
 def _who(site: Site, code: str, walk_up: WalkUp) -> Identity:
@@ -210,7 +273,7 @@ def _record_card(site: Site, doing: Doing, code: str, walk_up: WalkUp) -> None:
     if walk_up.first_dose is not None:
         given_on = walk_up.first_dose.isoformat()
         card = EarlierDoseTold(person=code, given_on=given_on, lot=walk_up.first_lot)
-        told(site, replace(doing, id=site.mint()), card)
+        told(site, part_of(site, doing, _CARD), card)
 
 
 def _record_place(site: Site, doing: Doing, code: str, walk_up: WalkUp, number: int) -> None:
@@ -225,7 +288,7 @@ def _record_place(site: Site, doing: Doing, code: str, walk_up: WalkUp, number: 
     command: dict[str, Plain] = {"command": "booking walk-up", "person": code}
     act(
         site,
-        replace(doing, id=site.mint()),
+        part_of(site, doing, _PLACE),
         command,
         lambda view: Decision(event, (), in_force(site, view, doing.at).ref),
     )
