@@ -22,6 +22,7 @@ from thawline.exchange.columns import recogniser
 from thawline.exchange.tables import text_table
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import Corrected, DoseGiven, EarlierDoseTold, PersonBooked
+from thawline.ledger.standby_events import StandbyAdded
 from thawline.person.fold import PERSON
 
 HEADER = "name,born,phone,date,time,dose"
@@ -502,3 +503,11 @@ def test_a_code_with_its_name_spelled_otherwise_is_booked_and_remarked_upon(day)
 
     assert loaded.booked == 1
     assert any("spelled otherwise than that of P-000001" in e.says for e in loaded.remarks)
+
+
+def test_a_code_that_only_the_standby_list_knows_is_not_given_to_a_row(day):
+    _record(day, "standby", StandbyAdded(person="P-000001", travel_min=10), Kind.FACT)
+
+    _load(day, ANN)
+
+    assert _booked(day)[0].event.person == "P-000002"

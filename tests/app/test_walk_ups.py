@@ -27,6 +27,7 @@ from thawline.base.instants import to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import EarlierDoseTold, PersonBooked, ProtocolAdopted
 from thawline.ledger.person_events import ConsentAnswered, PersonArrived
+from thawline.ledger.standby_events import StandbyAdded
 from thawline.person.likeness import Identity
 
 BORN = date(1951, 1, 20)
@@ -427,3 +428,14 @@ def test_taken_in_by_code_under_another_spelling_both_are_shown(day):
 
     assert found.spelled == ("Annemarie Fox", "Anne-Marie Fox")
     assert codes(found.outcome.findings) == ["name-spelled-otherwise"]
+
+
+@pytest.mark.parametrize(
+    "event",
+    [PersonArrived(person="P-000001"), StandbyAdded(person="P-000001", travel_min=10)],
+    ids=["seen at the desk", "on the standby list"],
+)
+def test_a_code_that_any_list_knows_is_not_given_to_somebody_new(day, event):
+    act(day.site, day.doing(), {"command": "x"}, lambda _view: Decision(event), kind=Kind.FACT)
+
+    assert _come(day).person == "P-000002"

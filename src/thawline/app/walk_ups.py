@@ -23,7 +23,7 @@ from thawline.app.meeting import (
     refuse_birth_date,
     spelled_otherwise,
 )
-from thawline.app.on_record import is_on_record
+from thawline.app.on_record import codes_on_record, is_on_record
 from thawline.app.ports import Name, Site
 from thawline.base.errors import (
     NotFoundError,
@@ -255,7 +255,7 @@ def _refuse_card(walk_up: WalkUp, born: date | None, today: date) -> None:
 
 
 def _next_code(view: View) -> str:
-    last = max((minted_number(person) for person, _ in view.all(PERSON)), default=0)
+    last = max(map(minted_number, codes_on_record(view)), default=0)
     return f"{MINTED}{last + 1:06d}"
 
 
