@@ -125,3 +125,11 @@ def test_a_name_spelled_otherwise_is_alike_in_a_file_by_its_birth_date():
     assert [(each.person, each.likeness) for each in register.alike(HAZEL)] == [
         ("P-000001", Likeness.SPELLED)
     ]
+
+
+def test_without_a_birth_date_another_spelling_is_not_looked_for_in_a_file():
+    register = Register()
+    register.add("P-000001", Identity("Hazel Rain-Moor"))
+
+    assert list(register.alike(HAZEL)) == []
+    assert [each.person for each in register.alike(Identity("hazel rain moor"))] == ["P-000001"]
