@@ -439,3 +439,10 @@ def test_a_code_that_any_list_knows_is_not_given_to_somebody_new(day, event):
     act(day.site, day.doing(), {"command": "x"}, lambda _view: Decision(event), kind=Kind.FACT)
 
     assert _come(day).person == "P-000002"
+
+
+def test_somebody_on_the_standby_list_without_a_kept_name_is_met_by_their_code(day):
+    _on_standby(day)
+    day.site.people.erase("S-1")
+
+    assert meet(day.site, day.doing("10:00", by=ROWAN), OLIVE, "S-1").person == "S-1"

@@ -13,6 +13,7 @@ from functools import cache
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.booking_rows import identity_of
 from thawline.app.in_force import in_force, rules_by_time
+from thawline.app.on_record import is_on_record
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError
 from thawline.base.findings import Finding, Level, worst_first
@@ -169,7 +170,7 @@ def _kept(site: Site, view: View, person: str) -> Identity:
     name = site.people.get(person)
     if name is not None:
         return identity_of(name)
-    if view.one(PERSON, person) is None:
+    if not is_on_record(view, person):
         raise NotFoundError(f"no person {person!r} here", advice="thawline person walk-up")
     return Identity("")
 
