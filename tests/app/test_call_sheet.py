@@ -16,6 +16,7 @@ from tests.app.chairs import (
     needle,
     noted,
 )
+from tests.app.test_walk_ups import YOUNG
 from tests.cast import _FIGURES, SMALL, a_day, at, codes, small
 
 from thawline.app import call_sheet as call_sheet_module
@@ -25,7 +26,12 @@ from thawline.app.call_sheet import Said, call_sheet, called
 from thawline.app.doses import not_given, told
 from thawline.app.observing import went
 from thawline.app.ports import Name
-from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.errors import (
+    IndeterminateError,
+    NotFoundError,
+    RecordError,
+    RefusedError,
+)
 from thawline.base.instants import exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import DoseGiven, EarlierDoseTold, PersonBooked
@@ -280,6 +286,53 @@ def test_a_place_that_was_refused_is_refused_again_under_the_same_id(day):
         day.now = at(clock)
         with pytest.raises(RefusedError, match="has a place for dose 1 already"):
             _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+
+def test_a_call_that_was_cut_off_after_the_place_is_finished_by_its_id(day):
+    again = UUID("01936b1e-0000-7000-8000-000000000001")
+    record = day.site.ledger.record
+
+    def cut_off(act, decide):
+        if act.command["command"] == "person called":
+            raise IndeterminateError("disk error")
+        return record(act, decide)
+
+    day.site.ledger.record = cut_off
+    with pytest.raises(IndeterminateError):
+        _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+    day.site.ledger.record = record
+    day.now = at("12:05")
+
+    outcome = _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+    assert outcome.event.slot_ms == to_ms(at("10:00", 10))
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+def _young_day(born):
+    day = a_day(small(YOUNG), vials=0)
+    _place(day, MARSH, at("09:00"))
+    day.site.people.put(MARSH, Name("Rue Loom", born))
+    day.now = at("12:00")
+    return day
+
+
+def test_who_is_too_young_on_the_day_of_the_new_place_gets_none():
+    day = _young_day("2008-02-11")
+
+    with pytest.raises(RefusedError, match="17 years old on 2026-02-10"):
+        _call(day, Result.REBOOKED, place=at("10:00", 10))
+
+    assert list_bookings(day.site, date(2026, 2, 10)) == []
+
+
+@pytest.mark.parametrize("born", ["2008-02-10", None], ids=["18 that day", "nobody knows"])
+def test_who_is_old_enough_on_the_day_of_the_new_place_gets_it(born):
+    day = _young_day(born)
+
+    _call(day, Result.REBOOKED, place=at("10:00", 10))
+
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
 
 
 @pytest.mark.parametrize(

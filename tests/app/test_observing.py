@@ -1,6 +1,7 @@
 """The observation area and the kit: by the clock, by a press, and paused when it is short."""
 
 from dataclasses import replace
+from uuid import UUID
 
 import pytest
 from tests.app.chairs import FEN, MARSH, a_chair, asked, at_time, given, needle, noted, stops
@@ -135,6 +136,18 @@ def test_a_press_is_kept_also_without_a_card_in_the_protocol():
 
     assert outcome.receipt is not None
     assert window is None
+
+
+def test_a_press_that_is_sent_once_more_shows_the_same_window(chair):
+    day, *_ = chair
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+
+    (_, first), (outcome, again) = (
+        observing.stamp(day.site, day.doing("10:00", id=act), "given") for _ in range(2)
+    )
+
+    assert outcome.receipt.again
+    assert again == first
 
 
 def test_an_unknown_stamp_says_which_there_are(chair):

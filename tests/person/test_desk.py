@@ -40,6 +40,8 @@ NOON = at("12:00")
         (Identity("Testwick, Bryony", BORN), ("name", "born"), (), Compared.AGREES),
         (Identity("Bryony Testwick", None, "5550142"), ("name", "phone"), (), Compared.AGREES),
         (Identity("", BORN, "5550142"), ("born", "phone"), (), Compared.AGREES),
+        (Identity("Bryony Test-Wick", BORN), ("name", "born"), (), Compared.AGREES),
+        (Identity("Bryony Test-Wick"), ("name",), (), Compared.TOO_FEW),
         (Identity("Bryony Testwick"), ("name",), (), Compared.TOO_FEW),
         (Identity(""), (), (), Compared.TOO_FEW),
         (

@@ -8,6 +8,7 @@ from tests.fakes import FakePeople
 from thawline.adapters.db.identity import DbPeople, create
 from thawline.app.ports import Amending, Name
 from thawline.base.errors import RecordError
+from thawline.person.likeness import Identity
 
 BRYONY = Name("Bryony Testwick", born="1951-04-09", phone="555-0142", language="en")
 SORREL = Name("Sorrel Kettlewick", mail="sorrel@example.org")
@@ -134,3 +135,30 @@ def test_two_letters_are_too_few_to_look_for(people, text):
 
     with pytest.raises(RecordError, match="too short"):
         people.find(text)
+
+
+@pytest.mark.parametrize(
+    ("kept", "said"),
+    [
+        ("Bo Li", "Bo Li"),
+        ("Bo Li", "li bo"),
+        ("王 伟", "王 伟"),
+        ("O", "o"),
+        ("Séamas Ó Cárthaigh", "O Carthaigh, Seamas"),
+        ("Ольга Я", "я ольга"),
+    ],
+    ids=["short", "the other order", "non-Latin", "one letter", "accents", "capitals"],
+)
+def test_everybody_of_a_name_is_found_however_short_it_is(people, kept, said):
+    people.put("DEMO-000002", Name(kept, born="1970-01-01"))
+    people.put("DEMO-000001", Name(kept))
+    people.put("DEMO-000003", BRYONY)
+
+    assert [code for code, _ in people.may_be(Identity(said))] == ["DEMO-000001", "DEMO-000002"]
+
+
+@pytest.mark.parametrize("name", ["", "-", " . "])
+def test_a_name_without_letters_is_nobodys(people, name):
+    people.put("DEMO-000001", Name(name))
+
+    assert people.may_be(Identity(name)) == []

@@ -32,6 +32,7 @@ from thawline.person.away import AWAY
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON
 from thawline.person.follow_up import FOLLOW_UP
+from thawline.person.likeness import Identity
 from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
@@ -79,6 +80,10 @@ class LatePeople:
     def find(self, text: str, most: int = 20) -> list[tuple[str, Name]]:
         """Return people whose name contains the text."""
         return self._people.find(text, most)
+
+    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
+        """Return everybody of that name, or of one spelled otherwise."""
+        return self._people.may_be(said)
 
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""

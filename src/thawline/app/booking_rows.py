@@ -36,6 +36,7 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
+from thawline.person.names import names_alike
 from thawline.rebook.ages import age_findings
 from thawline.rebook.due import booking_findings
 from thawline.rebook.series import RuleOn, awaited, dose_days, has_undated_dose, on_day
@@ -146,8 +147,10 @@ class Desk:
         known = self.names.get(code)
         if known is None or not row.name:
             return code, is_new
-        if name_key(known.called) != name_key(row.name):
+        if names_alike(known.called, row.name) is None:
             raise RecordError(f"{code} stands for another name here")
+        if name_key(known.called) != name_key(row.name):
+            self._remark(row, f"the name is spelled otherwise than that of {code}")
         born = identity_of(known).born
         if row.born and born and row.born != born:
             if swapped(row.born) != born:
@@ -159,10 +162,7 @@ class Desk:
         """Return why somebody of that age has no place that day; None where it may be."""
         known = self.names.get(person)
         born = row.born or (identity_of(known).born if known else None)
-        if born is None:
-            return None
-        found = age_findings(born, day, self.moment.questions)
-        return f"{found[0].says} Item {found[0].item}." if found else None
+        return age_against(born, day, self.moment)
 
     def _is_at(self, person: str, row: BookingRow) -> bool:
         """Say whether the person has the row's place already."""
@@ -243,6 +243,12 @@ def _is_repeat(state: PersonState, wanted: Wanted, moment: Moment) -> bool:
         return False
     to_come = awaited(dose_days(state), on_day(wanted.day), moment.rule_on)
     return to_come is not None and to_come.repeats
+
+
+def age_against(born: date | None, day: date, moment: Moment) -> str | None:
+    """Return why somebody born then has no place that day; None too where nobody knows when."""
+    found = age_findings(born, day, moment.questions) if born else ()
+    return f"{found[0].says} Item {found[0].item}." if found else None
 
 
 def identity(row: BookingRow) -> Identity:

@@ -13,9 +13,10 @@ from hashlib import sha256
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from thawline.app.acts import Doing, act
-from thawline.app.booking_rows import Desk, Moment, Placed, against
+from thawline.app.booking_rows import Desk, Moment, Placed, against, minted_number
 from thawline.app.elsewhere import elsewhere_on
 from thawline.app.in_force import in_force, rules_by_time
+from thawline.app.on_record import codes_on_record
 from thawline.app.ports import Name, Site
 from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
 from thawline.base.instants import Instant, from_ms, local_date, to_ms
@@ -113,6 +114,8 @@ def _looked_up(
         away = elsewhere_on(view, local_date(doing.at, site.zone))
         moment = replace(_moment(site, view, doing.at), elsewhere=away)
         desk = Desk.of(moment, states, {**taken, **names})
+        on_record = map(minted_number, codes_on_record(view))
+        desk.last_minted = max([desk.last_minted, *on_record])
         return _LookedUp(*_taken(desk, read), desk.remarks, rules.ref)
 
 

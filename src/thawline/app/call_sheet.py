@@ -5,15 +5,15 @@ Names and phones are read from `identity.db` when the sheet is made, and never r
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
-from uuid import uuid5
 
-from thawline.app.acts import Doing, Outcome, act
-from thawline.app.booking_rows import Moment, against
+from thawline.app.acts import Doing, Outcome, act, by_its_own_id, part_of
+from thawline.app.booking_rows import Moment, against, age_against, identity_of
 from thawline.app.elsewhere import days_elsewhere
 from thawline.app.in_force import in_force, rules_by_time
+from thawline.app.kept import kept_of
 from thawline.app.ports import Site
 from thawline.app.second_places import Contact, contact_of
 from thawline.app.standby import LATE
@@ -168,7 +168,8 @@ def called(site: Site, doing: Doing, person: str, said: Said) -> Outcome:
         known = _is_matter(site, view, person, said, doing.at)
         is_before = view.entry(doing.id) is not None
     if said.place is not None and not is_before:  # recorded before, it is booked already
-        _rebook(site, doing, person, said, said.place)
+        with by_its_own_id(doing):
+            _rebook(site, doing, person, said, said.place)
     event = FollowUpCalled(
         person=person,
         about=said.about.value,
@@ -246,8 +247,11 @@ def _rebook(site: Site, doing: Doing, person: str, call: Said, place: Instant) -
         rule_on = cache(rules_by_time(site, view))
         moment = Moment(doing.at, site.zone.key, rule_on, rules.protocol.screening)
         away = place_elsewhere(view.one(AWAY, person), local_date(doing.at, site.zone))
+        name = kept_of(site, view, person)
+        born = identity_of(name).born if name else None
         reason = (
             against(state, wanted, moment)
+            or age_against(born, wanted.day, moment)
             or refusal_elsewhere(away, wanted)
             or _over(site, place, doing.at)
         )
@@ -269,15 +273,7 @@ def _rebook(site: Site, doing: Doing, person: str, call: Said, place: Instant) -
         "person": person,
         "slot_ms": to_ms(place),
     }
-    act(site, _booking_of(site, doing), command, decide)
-
-
-def _booking_of(site: Site, doing: Doing) -> Doing:
-    """Return the act that books the place of a call: the same for the same call."""
-    own = uuid5(doing.id, "place")
-    with site.ledger.view() as view:
-        before = view.entry(own)
-    return replace(doing, id=own, occurred=before.occurred if before else doing.occurred)
+    act(site, part_of(site, doing, "place"), command, decide)
 
 
 def _dose_number(site: Site, view: View, person: str, call: Said) -> int | None:

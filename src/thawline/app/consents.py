@@ -10,6 +10,7 @@ from thawline.app.at_the_desk import later_word
 from thawline.app.in_force import in_force
 from thawline.app.kept import amended, settled, values_of, waiting
 from thawline.app.meeting import refuse_birth_date
+from thawline.app.on_record import is_on_record
 from thawline.app.ports import Name, Site
 from thawline.base.errors import NotFoundError, RecordError, ReusedIdError, UnsaidError
 from thawline.base.findings import Finding, Level, worst_first
@@ -18,7 +19,6 @@ from thawline.ledger.canonical import composed
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.person_events import ConsentAnswered, PersonAmended
 from thawline.person.desk import BORN, DESK, NAME, PHONE, Consent, Said, Whose, stricter_consent
-from thawline.person.fold import PERSON
 from thawline.person.likeness import Identity
 
 
@@ -35,7 +35,7 @@ def consent(site: Site, doing: Doing, said: ConsentAnswered) -> Outcome:
     event = replace(said, given_on=said.given_on or (today.isoformat() if said.edition else ""))
 
     def decide(view: View) -> Decision:
-        if view.one(PERSON, event.person) is None:
+        if not is_on_record(view, event.person):
             raise _nobody(event.person)
         found = (*_findings(event), *_standing_no(site, view, doing, event))
         return Decision(event, worst_first(found), in_force(site, view, doing.at).ref)
@@ -118,7 +118,7 @@ def amend(site: Site, doing: Doing, person: str, right: Identity) -> Outcome:
         )
 
     def decide(view: View) -> Decision:
-        if view.one(PERSON, person) is None:
+        if not is_on_record(view, person):
             raise _nobody(person)
         return Decision(PersonAmended(person=person, fields=tuple(said)))
 

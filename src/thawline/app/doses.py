@@ -19,6 +19,7 @@ from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import DoseChecked, DoseGiven, DoseNotGiven, EarlierDoseTold
 from thawline.observe.kit import PAUSED
 from thawline.person.fold import PERSON, PersonState, open_checks
+from thawline.person.likeness import Identity
 from thawline.rebook.series import dose_days, judged_next
 from thawline.rules.protocol import ProtocolRef
 from thawline.vial.folds import VIAL
@@ -266,7 +267,7 @@ class Found:
 
 def find(site: Site, text: str) -> list[Found]:
     """
-    Return people by their code, or by a part of their name.
+    Return people by their code, by their name or by a part of it.
 
     Raises:
         NotFoundError: There is nobody like that.
@@ -275,12 +276,24 @@ def find(site: Site, text: str) -> list[Found]:
         state = view.one(PERSON, text)
         if state is not None:
             return [Found(text, site.people.get(text), state)]
-        named = site.people.find(text)
+        named = _named(site, text)
         known = [(code, name, view.one(PERSON, code)) for code, name in named]
     found = [Found(code, name, state or PersonState()) for code, name, state in known]
     if not found:
         raise _no_person(text)
     return found
+
+
+def _named(site: Site, text: str) -> list[tuple[str, Name]]:
+    """Return whoever has that name, however short, or a part of it, by their codes."""
+    whole = dict(site.people.may_be(Identity(text)))
+    try:
+        part = dict(site.people.find(text))
+    except RecordError:  # too short for a part of a name
+        if not whole:
+            raise
+        part = {}
+    return sorted({**part, **whole}.items())
 
 
 def _account(view: View, needle: Needle) -> str | None:

@@ -167,7 +167,17 @@ def stamp(
         "person": person,
     }
     outcome = act(site, pressed, command, decide, kind=Kind.FACT)
-    return outcome, windows[-1] if windows else None
+    return outcome, windows[-1] if windows else _as_stamped(site, doing, outcome.event)
+
+
+def _as_stamped(site: Site, doing: Doing, event: Event) -> Window | None:
+    """Return the window as it was recorded, for a press that is sent once more."""
+    if not isinstance(event, MomentStamped) or event.dose_by_ms is None:
+        return None
+    with site.ledger.view() as view:
+        card = in_force(site, view, doing.at).protocol.anaphylaxis
+    opens, closes = map(from_ms, event.dose_by_ms)
+    return Window(opens, closes, card.again.item if card else "")
 
 
 def name_card(site: Site, doing: Doing, card: str, person: str) -> Outcome:

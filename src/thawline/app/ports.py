@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 from thawline.base.instants import Instant
 from thawline.base.roles import Role
 from thawline.ledger.entries import Act, Decide, Receipt, View
+from thawline.person.likeness import Identity
 from thawline.plan.capacity import SecondPlaces
 from thawline.rules.protocol import Protocol, ProtocolRef
 from thawline.store.calls import Called
@@ -95,6 +96,14 @@ class People(Port):
 
     def find(self, text: str, most: int = 20) -> list[tuple[str, Name]]:
         """Return people whose name contains the text (at least three letters)."""
+
+    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
+        """
+        Return everybody of that name by their codes, however short it is.
+
+        Also who has that birth date, or with none that phone, and a name spelled otherwise;
+        see `likeness.may_be`. A name without letters is nobody's.
+        """
 
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""

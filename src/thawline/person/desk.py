@@ -20,6 +20,7 @@ from thawline.ledger.events import DoseNotGiven, Event
 from thawline.ledger.person_events import ConsentAnswered, PersonAmended, PersonArrived
 from thawline.person.last_word import last_word, stricter_word
 from thawline.person.likeness import Identity, name_key, phone_key
+from thawline.person.names import names_alike
 
 LEAST = 2
 """Identifiers that must agree: common practice in patient care, from memory of its goals."""
@@ -128,13 +129,19 @@ DESK = DeskFold()
 
 
 def agreement(said: Identity, kept: Identity) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return which identifiers agree and which differ; one not said or not kept is neither."""
+    """
+    Return which identifiers agree and which differ; one not said or not kept is neither.
+
+    A name that may be the same, spelled otherwise, agrees; the desk is asked to look at both.
+    """
     pairs = {
         NAME: (name_key(said.name), name_key(kept.name)),
         BORN: (said.born, kept.born),
         PHONE: (phone_key(said.phone), phone_key(kept.phone)),
     }
     both = {name: one == other for name, (one, other) in pairs.items() if one and other}
+    if NAME in both:
+        both[NAME] = names_alike(said.name, kept.name) is not None
     agreed = tuple(name for name, equal in both.items() if equal)
     return agreed, tuple(name for name, equal in both.items() if not equal)
 

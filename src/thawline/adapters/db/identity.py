@@ -21,9 +21,11 @@ from msgspec.json import decode
 
 from thawline.adapters.db import connections
 from thawline.adapters.db.lock import held
+from thawline.app.booking_rows import identity_of
 from thawline.app.ports import Name
 from thawline.base.errors import BusyError, IndeterminateError, RecordError
 from thawline.ledger.canonical import canonical, composed
+from thawline.person.likeness import Identity, may_be
 
 IDENTITY = "identity.db"
 _SHORTEST_SEARCH = 3
@@ -115,6 +117,10 @@ class DbPeople:
             if len(found) == most:
                 break
         return found
+
+    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
+        """Return everybody of that name, or of one spelled otherwise, by their codes."""
+        return [each for each in self._all() if may_be(said, identity_of(each[1]))]
 
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""
