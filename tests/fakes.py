@@ -8,6 +8,7 @@ from hashlib import sha256
 from uuid import UUID
 
 from thawline.adapters.db.identity import plain_letters, searchable
+from thawline.app.booking_rows import identity_of
 from thawline.app.ports import Name
 from thawline.base.errors import RecordError
 from thawline.ledger.chain import NOTHING
@@ -24,6 +25,7 @@ from thawline.ledger.receipts import (
     timed,
 )
 from thawline.ledger.stored import entry_of, header_of, next_row
+from thawline.person.likeness import may_be
 from thawline.store.pieces import digest_of, packed, unpacked
 
 SITE = UUID("01890a5d-ac96-774b-bcce-b302099a8057")
@@ -167,6 +169,10 @@ class FakePeople:
     def put(self, person, name):
         self.names[person] = name
 
+    def change(self, person, changed):
+        if person in self.names:
+            self.names[person] = changed(self.names[person])
+
     def add_all(self, names):
         taken = {person: self.names[person] for person in names if person in self.names}
         if not taken:
@@ -180,6 +186,10 @@ class FakePeople:
         sought = searchable(text)
         everybody = sorted(self.names.items())
         return [(p, n) for p, n in everybody if sought in plain_letters(n.called)][:most]
+
+    def may_be(self, said):
+        everybody = sorted(self.names.items())
+        return [(p, n) for p, n in everybody if may_be(said, identity_of(n))]
 
     def erase(self, person):
         return self.names.pop(person, None) is not None

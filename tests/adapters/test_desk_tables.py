@@ -61,7 +61,18 @@ def test_single_days_alone_and_nothing_at_all():
         ("[second_doses]\na_day = true", "a_day is True"),
         ("[second_doses]\na_day = 1.5", "a_day is Decimal"),
         ("[second_doses]\non = 5", "on is 5"),
-        ('[second_doses]\non = { "7 March" = 5 }', "not a date: '7 March'"),
+        (
+            '[second_doses]\non = { "7 March" = 5 }',
+            "site.toml: [second_doses] on has the key '7 March': not a date",
+        ),
+        (
+            '[second_doses]\non = { "2026-13-01" = 5 }',
+            "site.toml: [second_doses] on has the key '2026-13-01': not a date",
+        ),
+        (
+            '[second_doses]\non = { "2026-03-07" = 5, "20260307" = 6 }',
+            "site.toml: [second_doses] on names 2026-03-07 twice",
+        ),
         ('[second_doses]\non = { "2026-03-07" = "all" }', "2026-03-07 is 'all'"),
     ],
 )

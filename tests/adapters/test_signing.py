@@ -1,5 +1,6 @@
 """Signatures beside protocol files: what they let pass, and what they do not."""
 
+import os
 import stat
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from thawline.adapters import rule_files
 from thawline.adapters.keys import make_keys, site_key
 from thawline.adapters.signing import (
+    keep_signature,
     known_keys,
     refuse_changed,
     sign_file,
@@ -132,3 +134,17 @@ def test_of_several_sites_one_must_be_named(tmp_path):
 
     with pytest.raises(NotFoundError, match="which site"):
         signing_key(tmp_path, None)
+
+
+def test_cut_off_while_a_signature_is_kept_the_older_one_is_there_still(file, key, monkeypatch):
+    sign_file(file, file.read_bytes(), key)
+    before = file.with_name(f"{file.name}.sig").read_bytes()
+
+    def cut_off(_descriptor):
+        raise OSError("the power fails")
+
+    monkeypatch.setattr(os, "fsync", cut_off)
+    with pytest.raises(OSError, match="power"):
+        keep_signature(file, b"thawline signature 1\n")
+
+    assert file.with_name(f"{file.name}.sig").read_bytes() == before

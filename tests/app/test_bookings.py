@@ -22,6 +22,7 @@ from thawline.exchange.columns import recogniser
 from thawline.exchange.tables import text_table
 from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import Corrected, DoseGiven, EarlierDoseTold, PersonBooked
+from thawline.ledger.standby_events import StandbyAdded
 from thawline.person.fold import PERSON
 
 HEADER = "name,born,phone,date,time,dose"
@@ -473,3 +474,40 @@ def test_an_erased_name_is_not_known_and_the_place_stays(day):
     day.site.people.erase("P-000001")
 
     assert [each.name for each in list_bookings(day.site)] == [None]
+
+
+def test_a_second_dose_of_a_name_spelled_otherwise_is_not_booked_for_a_new_person(day):
+    _load(day, "Anne-Marie Fox,1980-03-02,555 0101,2026-02-04,09:30,1")
+
+    loaded = _load(day, "Annemarie Fox,1980-03-02,555 0101,2026-03-09,09:30,2")
+
+    assert "may be P-000001 (a name spelled otherwise" in _reasons(loaded)[2]
+    assert len(_booked(day)) == 1
+
+
+def test_a_first_dose_of_a_name_spelled_otherwise_is_booked_and_both_are_shown(day):
+    _load(day, "Anne-Marie Fox,1980-03-02,555 0101,2026-02-04,09:30,1")
+
+    loaded = _load(day, "Annemarie Fox,1980-03-02,555 0101,2026-02-05,09:30,1")
+
+    assert loaded.booked == 1
+    assert any("may be P-000001" in remark.says for remark in loaded.remarks)
+
+
+def test_a_code_with_its_name_spelled_otherwise_is_booked_and_remarked_upon(day):
+    _load(day, "Anne-Marie Fox,1980-03-02,555 0101,2026-02-04,09:30,1")
+
+    header = f"id,{HEADER}"
+    row = "P-000001,Annemarie Fox,1980-03-02,555 0101,2026-03-09,09:30,2"
+    loaded = _load(day, row, header=header)
+
+    assert loaded.booked == 1
+    assert any("spelled otherwise than that of P-000001" in e.says for e in loaded.remarks)
+
+
+def test_a_code_that_only_the_standby_list_knows_is_not_given_to_a_row(day):
+    _record(day, "standby", StandbyAdded(person="P-000001", travel_min=10), Kind.FACT)
+
+    _load(day, ANN)
+
+    assert _booked(day)[0].event.person == "P-000002"

@@ -16,21 +16,29 @@ from tests.app.chairs import (
     needle,
     noted,
 )
-from tests.cast import a_day, at, codes, small
+from tests.app.test_walk_ups import YOUNG
+from tests.cast import _FIGURES, SMALL, a_day, at, codes, small
 
+from thawline.app import call_sheet as call_sheet_module
 from thawline.app.acts import act
 from thawline.app.bookings import list_bookings
 from thawline.app.call_sheet import Said, call_sheet, called
 from thawline.app.doses import not_given, told
 from thawline.app.observing import went
 from thawline.app.ports import Name
-from thawline.base.errors import NotFoundError, RecordError, RefusedError
+from thawline.base.errors import (
+    IndeterminateError,
+    NotFoundError,
+    RecordError,
+    RefusedError,
+)
 from thawline.base.instants import exactly, to_ms
 from thawline.ledger.entries import Decision, Kind
-from thawline.ledger.events import EarlierDoseTold, PersonBooked
+from thawline.ledger.events import DoseGiven, EarlierDoseTold, PersonBooked
 from thawline.ledger.person_events import FollowUpCalled
 from thawline.ledger.screening_events import ScreeningAnswered
 from thawline.person.follow_up import About, Result
+from thawline.rules.reading import read_protocol
 
 TUESDAY, WEDNESDAY = date(2026, 2, 3), date(2026, 2, 4)
 STAYS = """\
@@ -101,6 +109,13 @@ def test_who_was_seen_that_day_or_has_a_later_place_is_no_no_show(day, seen):
     assert MARSH not in [person for _, person in _whom(_sheet(day))]
 
 
+def test_whose_name_or_birth_date_differed_at_the_desk_is_called(day):
+    at_the_desk(day, MARSH, agreed=("name",), differed=("born",))
+    _record(day, ScreeningAnswered(person=MARSH, outcome="refer", answers=()))
+
+    assert MARSH in [person for _, person in _whom(_sheet(day))]
+
+
 def test_a_dose_or_a_check_of_the_day_is_having_come():
     day, _, (first, second, _) = a_chair()
     given(day, needle(MARSH, first, arm="left"), "09:00")
@@ -115,6 +130,12 @@ def test_who_had_that_dose_on_an_earlier_day_is_no_no_show():
     given(day, needle(MARSH, first, arm="left"), "09:00")
 
     assert _whom(_sheet(day, WEDNESDAY, at("12:00", 5))) == []
+
+
+def test_who_missed_the_first_dose_is_called_though_the_second_is_booked_ahead(day):
+    _place(day, MARSH, at("09:00", 3, 3), dose_number=2)
+
+    assert (About.NO_SHOW, MARSH) in _whom(_sheet(day))
 
 
 def test_a_dose_without_an_arm_is_asked_about():
@@ -206,10 +227,110 @@ def test_a_new_place_agreed_on_the_phone_is_booked_with_the_call(day):
     assert len(_sheet(day)) == 2
 
 
+def test_who_is_late_and_misses_the_place_agreed_on_is_on_the_late_sheet_again():
+    # 22 December and 42 days is 2 February (calendar); CDC 2021: up to 6 weeks.
+    day = a_day(vials=0)
+    card(day, "2025-12-22")
+    day.now = at("12:00")
+    _call(day, Result.REBOOKED, About.LATE, on=date(2026, 2, 2), place=at("10:00", 5))
+
+    later = [_whom(_sheet(day, date(2026, 2, each), at("12:00", 9))) for each in (4, 5, 6, 9)]
+
+    assert later == [
+        [],
+        [(About.NO_SHOW, MARSH)],
+        [(About.LATE, MARSH)],
+        [(About.LATE, MARSH)],
+    ]
+
+
+def test_a_try_typed_in_later_does_not_open_what_a_later_call_settled(day):
+    _call(day, Result.DECLINES)
+    _call(day, Result.NO_ANSWER, occurred=exactly(at("11:00")))
+
+    assert MARSH not in [person for _, person in _whom(_sheet(day))]
+
+
 def test_the_same_call_sent_twice_books_one_place(day):
     again = UUID("01936b1e-0000-7000-8000-000000000001")
     for _ in range(2):
         _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+def test_a_call_cut_off_after_its_booking_is_finished_by_its_id(day, monkeypatch):
+    again = UUID("01936b1e-0000-7000-8000-000000000001")
+    with monkeypatch.context() as patched:
+        patched.setattr(call_sheet_module, "_findings", _power_fails)
+        with pytest.raises(SystemExit):
+            _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+    day.now = at("12:05")
+    outcome = _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+    assert isinstance(outcome.event, FollowUpCalled)
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+def _power_fails(*_):
+    raise SystemExit("power")
+
+
+def test_a_place_that_was_refused_is_refused_again_under_the_same_id(day):
+    again = UUID("01936b1e-0000-7000-8000-000000000001")
+    _place(day, MARSH, at("09:00", 9))
+
+    for clock in ("12:00", "12:05"):
+        day.now = at(clock)
+        with pytest.raises(RefusedError, match="has a place for dose 1 already"):
+            _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+
+def test_a_call_that_was_cut_off_after_the_place_is_finished_by_its_id(day):
+    again = UUID("01936b1e-0000-7000-8000-000000000001")
+    record = day.site.ledger.record
+
+    def cut_off(act, decide):
+        if act.command["command"] == "person called":
+            raise IndeterminateError("disk error")
+        return record(act, decide)
+
+    day.site.ledger.record = cut_off
+    with pytest.raises(IndeterminateError):
+        _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+    day.site.ledger.record = record
+    day.now = at("12:05")
+
+    outcome = _call(day, Result.REBOOKED, place=at("10:00", 10), id=again)
+
+    assert outcome.event.slot_ms == to_ms(at("10:00", 10))
+    assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
+
+
+def _young_day(born):
+    day = a_day(small(YOUNG), vials=0)
+    _place(day, MARSH, at("09:00"))
+    day.site.people.put(MARSH, Name("Rue Loom", born))
+    day.now = at("12:00")
+    return day
+
+
+def test_who_is_too_young_on_the_day_of_the_new_place_gets_none():
+    day = _young_day("2008-02-11")
+
+    with pytest.raises(RefusedError, match="17 years old on 2026-02-10"):
+        _call(day, Result.REBOOKED, place=at("10:00", 10))
+
+    assert list_bookings(day.site, date(2026, 2, 10)) == []
+
+
+@pytest.mark.parametrize("born", ["2008-02-10", None], ids=["18 that day", "nobody knows"])
+def test_who_is_old_enough_on_the_day_of_the_new_place_gets_it(born):
+    day = _young_day(born)
+
+    _call(day, Result.REBOOKED, place=at("10:00", 10))
 
     assert len(list_bookings(day.site, date(2026, 2, 10))) == 1
 
@@ -249,7 +370,7 @@ def test_a_place_before_day_28_or_in_the_past_is_refused_and_no_call_is_recorded
     ],
 )
 def test_what_a_call_asks_for_is_said(day, about, result, code):
-    assert codes(_call(day, result, about).findings) == [code]
+    assert codes(_call(day, result, about).findings)[0] == code
 
 
 @pytest.mark.parametrize(
@@ -272,6 +393,104 @@ def test_nobody_unknown_is_called(day, place):
     result = Result.NO_ANSWER if place is None else Result.REBOOKED
     with pytest.raises(NotFoundError):
         _call(day, result, person="DEMO-000404", place=place)
+
+
+ON_NO_SHEET = ["on-no-sheet"]
+
+
+@pytest.mark.parametrize(
+    ("about", "result", "on"),
+    [
+        (About.LEFT_EARLY, Result.WELL, TUESDAY),
+        (About.NO_ARM, Result.PUT_RIGHT, TUESDAY),
+        (About.LATE, Result.DECLINES, TUESDAY),
+        (About.NO_SHOW, Result.DECLINES, date(2026, 2, 2)),
+    ],
+)
+def test_a_call_about_what_is_on_no_sheet_is_kept_and_said(day, about, result, on):
+    outcome = _call(day, result, about, on=on)
+
+    assert codes(outcome.findings) == ON_NO_SHEET
+    assert outcome.findings[0].says.startswith(f"{MARSH} is on no sheet as {about.value} of")
+    assert isinstance(day.entries()[-1].event, FollowUpCalled)
+
+
+def test_a_call_before_somebody_counts_as_late_is_about_nothing_yet(day):
+    early = _call(day, Result.NO_ANSWER, occurred=exactly(at("09:14")))
+    late = _call(day, Result.NO_ANSWER, occurred=exactly(at("09:15")))
+
+    assert (codes(early.findings), codes(late.findings)) == (ON_NO_SHEET, [])
+
+
+@pytest.mark.parametrize(("on", "found"), [(1, ON_NO_SHEET), (2, []), (3, ON_NO_SHEET)])
+def test_a_call_about_a_late_second_dose_names_the_last_day_of_the_window(on, found):
+    # 22 December and 42 days is 2 February (calendar).
+    day = a_day(vials=0)
+    card(day, "2025-12-22")
+    day.now = at("12:00")
+
+    outcome = _call(day, Result.MESSAGE, About.LATE, on=date(2026, 2, on))
+
+    assert codes(outcome.findings) == found
+
+
+def test_about_a_place_agreed_on_before_one_may_call_again(day):
+    _call(day, Result.REBOOKED, place=at("10:00", 10))
+
+    assert codes(_call(day, Result.DECLINES).findings) == []
+
+
+def test_an_arm_that_was_put_right_before_the_call_is_typed_is_a_matter_all_the_same():
+    day, _, (first, *_) = a_chair()
+    given(day, needle(MARSH, first, arm="left"), "09:00")
+
+    assert codes(_call(day, Result.PUT_RIGHT, About.NO_ARM).findings) == []
+
+
+def test_a_new_place_is_for_the_dose_whose_place_was_missed(day):
+    _place(day, "DEMO-000009", at("09:00"), dose_number=2)
+
+    _call(day, Result.REBOOKED, person="DEMO-000009", place=at("10:00", 10))
+
+    (place,) = list_bookings(day.site, date(2026, 2, 10))
+    assert place.dose_number == 2
+    assert "DEMO-000009" not in [person for _, person in _whom(_sheet(day))]
+
+
+REPEATED = 'late_after = "P42D"\nrepeat_when_too_early = true\nrepeat_after = "P28D"'
+
+
+@pytest.fixture
+def to_repeat():
+    """Somebody whose second dose came on day 14 of 20 January and is to be repeated."""
+    rules = SMALL.format(**_FIGURES).replace('late_after = "P42D"', REPEATED)
+    day = a_day(read_protocol(rules.encode()), vials=0)
+    card(day, "2026-01-20")
+    dose = DoseGiven(person=MARSH, dose_number=2, lot="ZZ-1041", syringe=None)
+    day.now = at("12:00")
+    _record(day, dose, at("09:00"))
+    return day
+
+
+def test_the_repeat_of_a_dose_that_came_too_early_is_booked_on_the_phone(to_repeat):
+    # 3 February and 28 days is 3 March (calendar); late 42 days after, from 18 March on.
+    to_repeat.now = at("12:00", 18, 3)
+    late = date(2026, 3, 17)
+    said = {"about": About.LATE, "on": late}
+
+    outcome = _call(to_repeat, Result.REBOOKED, place=at("10:00", 20, 3), **said)
+
+    assert codes(outcome.findings) == []
+    (place,) = list_bookings(to_repeat.site, date(2026, 3, 20))
+    assert (place.person, place.dose_number) == (MARSH, 2)
+
+
+def test_who_misses_the_place_for_the_repeat_is_called(to_repeat):
+    _place(to_repeat, MARSH, at("09:00", 4, 3), dose_number=2)
+
+    found = _sheet(to_repeat, date(2026, 3, 4), at("12:00", 5, 3))
+
+    assert _whom(found) == [(About.NO_SHOW, MARSH)]
 
 
 def test_a_day_to_come_has_no_sheet(day):

@@ -275,3 +275,14 @@ def test_who_gave_it_is_who_recorded_it():
     day, _, (syringe, *_) = a_chair()
 
     assert given(day, needle(code=syringe), "09:00").event.given_by == HAZEL
+
+
+def test_a_person_of_a_name_of_two_letters_is_found_by_it():
+    day, *_ = a_chair()
+    day.site.people.put(MARSH, Name("Bo"))
+    day.site.people.put(FEN, Name("Bo Li"))
+
+    assert [each.person for each in find(day.site, "bo")] == [MARSH]
+    assert [each.person for each in find(day.site, "li bo")] == [FEN]
+    with pytest.raises(RecordError, match="too short"):
+        find(day.site, "li")

@@ -16,13 +16,14 @@ from tests.app.chairs import (
     needle,
     stops,
 )
-from tests.cast import ROWAN, a_day, codes
+from tests.cast import ROWAN, a_day, at, codes
 
 from thawline.app.consents import amend
 from thawline.app.meeting import meet
 from thawline.app.ports import Name
 from thawline.base.errors import NotFoundError, RecordError, UnsaidError
 from thawline.base.findings import Level
+from thawline.base.instants import exactly
 from thawline.ledger.events import PersonBooked
 from thawline.ledger.person_events import PersonAmended, PersonArrived
 from thawline.person.desk import Compared
@@ -192,6 +193,26 @@ def test_a_name_without_a_person_on_record_is_not_put_right(day):
         amend(day.site, day.doing("08:56"), "DEMO-000500", SAID)
 
 
+def test_a_comparison_typed_in_later_says_that_the_difference_of_after_it_counts(day):
+    meet(day.site, day.doing("09:00"), Identity("Olive Loom", BORN), HEATH)
+    before = day.doing("09:10", occurred=exactly(at("08:58")))
+
+    met = meet(day.site, before, Identity("Hazel Rainmoor", None, "555-0143"), HEATH)
+
+    assert codes(met.outcome.findings) == ["later-word"]
+    assert "was compared (differs) at 09:00" in met.outcome.findings[0].says
+
+
+def test_for_somebody_with_both_doses_none_is_next(day):
+    card(day, "2025-12-22")
+    card(day, "2026-01-22")
+
+    met = _meet(day, SAID, MARSH)
+
+    assert met.dose_number is None
+    assert "already-two-doses" in codes(met.outcome.findings)
+
+
 def test_the_bookings_are_as_they_were(day):
     _meet(day)
 
@@ -210,3 +231,99 @@ def test_who_comes_too_early_for_the_second_dose_is_told_so_at_the_desk(day, giv
 
     assert met.dose_number == 2
     assert [code for code in codes(met.outcome.findings) if code != "same-name"] == found
+
+
+@pytest.mark.parametrize(
+    ("kept", "said"),
+    [
+        ("Bo Li", "Bo Li"),
+        ("王 伟", "王 伟"),
+        ("Ng O", "o ng"),
+        ("José Núñez", "José Núñez"),
+    ],
+    ids=["short", "non-Latin", "one letter", "accents"],
+)
+def test_a_short_or_foreign_name_is_met_like_any_other(day, kept, said):
+    day.site.people.put(MARSH, Name(kept, "1951-02-03"))
+
+    found = _meet(day, Identity(said, BORN))
+
+    assert (found.person, found.compared) == (MARSH, Compared.AGREES)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [Identity("", BORN, "555-0142"), Identity("Bryony Loom", BORN)],
+    ids=["no name said", "another name said"],
+)
+def test_somebody_of_the_same_name_is_named_at_every_meeting(day, said):
+    _meet(day)
+
+    found = _meet(day, said, MARSH)
+
+    assert "same-name" in codes(found.outcome.findings)
+    assert found.outcome.event.same_name == (FEN,)
+
+
+SPELLINGS = [
+    ("Bryony Testwick", "Bryony Test-Wick"),
+    ("Anne-Marie Fox", "Annemarie Fox"),
+    ("Pat O'Neil", "Pat ONeil"),
+    ("José Núñez", "Jose Nunez"),
+    ("Maria Lopez Garcia", "Maria Lopez"),
+]
+
+
+@pytest.mark.parametrize(("kept", "said"), SPELLINGS)
+def test_a_name_spelled_otherwise_is_asked_about_and_sends_nobody_away(kept, said):
+    day, _, (code, *_) = a_chair()
+    day.site.people.put(MARSH, Name(kept, "1951-02-03"))
+
+    found = meet(day.site, day.doing("08:55"), Identity(said, BORN), MARSH)
+
+    assert (found.compared, found.spelled) == (Compared.AGREES, (said, kept))
+    assert [(f.level, f.code) for f in found.outcome.findings] == [
+        (Level.CHECK, "name-spelled-otherwise")
+    ]
+    assert stops(asked(day, needle(code=code), "09:00")) == set()
+
+
+def test_the_question_about_two_spellings_puts_no_name_in_the_record(day):
+    day.site.people.put(MARSH, Name("José Núñez", "1951-02-03"))
+
+    found = _meet(day, Identity("Jose Nunez", BORN))
+
+    written = repr([found.outcome.findings, found.outcome.receipt, _arrivals(day)])
+    assert "same person?" in written
+    assert not [word for word in ("José", "Núñez", "Jose", "Nunez") if word in written]
+
+
+def test_by_another_spelling_alone_nobody_is_met_before_the_desk_names_the_code(day):
+    day.site.people.put(MARSH, Name("Anne-Marie Fox", "1951-02-03"))
+
+    found = _meet(day, Identity("Annemarie Fox", BORN))
+
+    assert (found.person, found.outcome) == (None, None)
+    assert [(each.person, each.likeness) for each in found.facing] == [
+        (MARSH, Likeness.SPELLED)
+    ]
+    assert _arrivals(day) == []
+
+
+def test_of_two_spellings_the_one_that_is_said_is_met_and_the_other_is_shown(day):
+    day.site.people.put(MARSH, Name("Anne-Marie Fox", "1951-02-03"))
+    day.site.people.put(FEN, Name("Annemarie Fox", "1951-02-03"))
+
+    found = _meet(day, Identity("Annemarie Fox", BORN))
+
+    assert (found.person, found.spelled) == (FEN, None)
+    assert found.outcome.event.same_name == (MARSH,)
+
+
+def test_another_birth_date_stays_a_stop_whatever_the_spelling(day):
+    day.site.people.put(MARSH, Name("Anne-Marie Fox", "1951-02-03"))
+
+    found = _meet(day, Identity("Annemarie Fox", SWAPPED), MARSH)
+
+    assert found.compared is Compared.DIFFERS
+    assert found.outcome.findings[0].level is Level.STOP

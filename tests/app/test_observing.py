@@ -1,6 +1,7 @@
 """The observation area and the kit: by the clock, by a press, and paused when it is short."""
 
 from dataclasses import replace
+from uuid import UUID
 
 import pytest
 from tests.app.chairs import FEN, MARSH, a_chair, asked, at_time, given, needle, noted, stops
@@ -73,6 +74,16 @@ def test_who_left_in_time_is_no_call(chair):
     assert not observing.left_early(day.site, at("10:30"))
 
 
+@pytest.mark.parametrize(("since", "early"), [("10:09", True), ("10:10", False)])
+def test_who_left_at_an_unsure_time_that_may_have_been_early_is_called(chair, since, early):
+    day, _, (one, *_) = chair
+    given(day, needle(MARSH, one), "10:00")
+
+    outcome = observing.went(day.site, at_time(day, since, "10:20"), MARSH)
+
+    assert outcome.event.early is early
+
+
 def test_nobody_leaves_who_is_not_there(chair):
     day, *_ = chair
     with pytest.raises(NotFoundError, match=f"{MARSH} is not in the observation area"):
@@ -125,6 +136,18 @@ def test_a_press_is_kept_also_without_a_card_in_the_protocol():
 
     assert outcome.receipt is not None
     assert window is None
+
+
+def test_a_press_that_is_sent_once_more_shows_the_same_window(chair):
+    day, *_ = chair
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+
+    (_, first), (outcome, again) = (
+        observing.stamp(day.site, day.doing("10:00", id=act), "given") for _ in range(2)
+    )
+
+    assert outcome.receipt.again
+    assert again == first
 
 
 def test_an_unknown_stamp_says_which_there_are(chair):
@@ -222,6 +245,15 @@ def test_only_the_clinical_lead_ends_a_pause_with_a_reason_and_a_full_kit(chair)
         _resume(day, "09:10", pin=None)
     with pytest.raises(UnsaidError, match="no reason"):
         _resume(day, "09:10", why=" ")
+
+
+def test_the_lead_cannot_end_a_pause_at_a_time_before_it_began(chair):
+    day, *_ = chair
+    _kit(day, "09:00", "1@2026-08-31")
+    _kit(day, "09:10", "5@2026-08-31")
+
+    with pytest.raises(RefusedError, match="paused since 09:00, which is later than that"):
+        _resume(day, "08:59")
 
 
 def test_a_reason_in_other_words_is_not_kept(chair):

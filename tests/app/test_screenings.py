@@ -3,11 +3,23 @@
 from dataclasses import replace
 
 import pytest
-from tests.app.chairs import FEN, MARSH, a_chair, asked, card, given, needle, stops, unscreened
+from tests.app.chairs import (
+    FEN,
+    MARSH,
+    a_chair,
+    asked,
+    card,
+    given,
+    needle,
+    noted,
+    stops,
+    unscreened,
+)
 from tests.cast import BRYONY, HAZEL, PINS, ROWAN, SORREL, at, codes, small
 
 from thawline.adapters import rule_files
 from thawline.app import screenings
+from thawline.app.acts import act
 from thawline.app.doses import question
 from thawline.app.ports import Name
 from thawline.base.errors import (
@@ -17,6 +29,9 @@ from thawline.base.errors import (
     SecondPersonError,
     UnsaidError,
 )
+from thawline.base.instants import exactly, to_ms
+from thawline.ledger.entries import Decision, Kind
+from thawline.ledger.events import PersonBooked
 from thawline.person.fold import PERSON
 
 QUESTIONS = """\
@@ -138,6 +153,28 @@ def test_a_question_without_an_answer_records_nothing(day):
         _ask(day, "Q1=no", others_no=False)
 
     assert len(day.entries()) == before
+
+
+@pytest.mark.parametrize(
+    ("dose", "later"),
+    [(None, ["later-word"]), (1, ["later-word"]), (2, [])],
+    ids=["the same dose", "that dose", "another dose"],
+)
+def test_a_milder_one_typed_in_later_says_that_the_stricter_of_after_it_counts(
+    day, dose, later
+):
+    _ask(day, "Q2=yes", clock="09:20")
+    before = replace(day.doing("09:30", by=SORREL), occurred=exactly(at("09:10")))
+
+    outcome, _ = screenings.answer(day.site, before, MARSH, [], dose=dose, others_no=True)
+
+    assert codes(outcome.findings) == later
+
+
+def test_asked_again_after_it_says_nothing(day):
+    _ask(day, "Q2=yes", clock="09:00")
+
+    assert _ask(day, clock="09:20")[0].findings == ()
 
 
 def test_the_same_act_asked_again_gets_the_same_answer(day):
@@ -299,3 +336,41 @@ def test_the_shipped_protocols_can_be_asked_at_a_site():
     outcome, found = _ask(field, "Q16=yes")
 
     assert (outcome.event.outcome, found.observe_min) == ("give-15", 15)
+
+
+@pytest.mark.parametrize(("clock", "is_screened"), [("09:00", True), ("09:01", False)])
+def test_an_outcome_named_at_a_check_counts_for_a_dose_of_after_it(clock, is_screened):
+    day, _, (first, *_) = a_chair()
+    noted(day, needle(code=first), clock)
+
+    outcome = given(day, unscreened(needle(code=first, arm="left")), "09:00")
+
+    assert ("not-screened" not in outcome.event.codes) is is_screened
+
+
+def test_of_two_outcomes_named_the_one_of_the_later_check_counts():
+    day, _, (first, *_) = a_chair()
+    with pytest.raises(RefusedError):
+        noted(day, needle(code=first, screening="refer"), "09:10")
+    noted(day, needle(code=first), "09:20", occurred=exactly(at("09:00")))
+
+    assert stops(asked(day, unscreened(needle(code=first)), "09:30")) == {
+        "screened-not-to-give"
+    }
+
+
+@pytest.mark.parametrize(
+    ("kept", "booked", "spoken"),
+    [("es", "", "es"), ("", "es", "es"), ("es", "en", "en"), ("", "", "en")],
+    ids=["kept with the name", "booked", "booked since in another", "nobody said"],
+)
+def test_the_language_kept_with_the_name_counts_where_no_booking_says_one(
+    day, kept, booked, spoken
+):
+    day.site.people.put(MARSH, Name("Bryony Testwick", language=kept))
+    place = PersonBooked(
+        person=MARSH, slot_ms=to_ms(at("10:00", 9)), dose_number=2, language=booked
+    )
+    act(day.site, day.doing(), {"command": "x"}, lambda _view: Decision(place), kind=Kind.FACT)
+
+    assert screenings.interview(day.site, MARSH, at("09:00")).language == spoken

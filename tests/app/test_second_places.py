@@ -5,17 +5,26 @@ Harrowmint, March 2026. First doses on 4 February: day 28 is Wednesday 4 March.
 """
 
 from datetime import date, time
+from uuid import UUID
 
 import pytest
 from tests.cast import ROWAN, Day, a_day, at, small
 
+from thawline.app.acts import act
 from thawline.app.doses import told
 from thawline.app.mending import undo
 from thawline.app.ports import Name
-from thawline.app.second_places import assign, contact_of, move_places
-from thawline.base.errors import RecordError, UnsaidError
-from thawline.base.instants import exactly
+from thawline.app.second_places import (
+    assign,
+    contact_of,
+    move_places,
+    placed_before,
+)
+from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
+from thawline.base.instants import exactly, to_ms
+from thawline.ledger.entries import Decision
 from thawline.ledger.events import EarlierDoseTold, PersonBooked
+from thawline.ledger.person_events import SecondDosesPassedOn
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 from thawline.person.fold import PERSON
 from thawline.rebook.to_come import day_of
@@ -206,3 +215,49 @@ def test_a_place_booked_since_the_first_look_is_not_given_twice(march):
     _assign(march, {WED: 3})
 
     assert assign(march.site, doing, {WED: 3}, NOON).outcome is None
+
+
+def test_who_is_passed_on_to_another_site_in_the_same_minute_gets_no_second_place(march):
+    passed = SecondDosesPassedOn(
+        people=("DEMO-000001",), slots_ms=(to_ms(at("09:00", 4, 3)),), to_site="oddmoor"
+    )
+    record = march.site.ledger.record
+
+    def overtaken(asked, decide):
+        march.site.ledger.record = record
+        act(march.site, march.doing(), {"command": "x"}, lambda _: Decision(passed))
+        return record(asked, decide)
+
+    march.site.ledger.record = overtaken
+    found = _assign(march, {WED: 9})
+
+    assert found.outcome.event.people == ("DEMO-000002", "DEMO-000003")
+
+
+ONCE = UUID("01936b1e-0000-7000-8000-000000000001")
+
+
+def test_asked_again_by_its_id_the_same_places_are_in_the_answer(march):
+    first = _assign(march, {WED: 9}, id=ONCE)
+
+    again = placed_before(march.site, march.doing(by=ROWAN, id=ONCE), {WED: 9})
+
+    assert (again.receipt.seq, again.receipt.again) == (first.outcome.receipt.seq, True)
+    assert again.event == first.outcome.event
+
+
+def test_a_new_id_was_not_recorded_before_and_other_places_are_another_act(march):
+    assert placed_before(march.site, march.doing(by=ROWAN, id=ONCE), {WED: 9}) is None
+    _assign(march, {WED: 9}, id=ONCE)
+
+    with pytest.raises(ReusedIdError):
+        placed_before(march.site, march.doing(by=ROWAN, id=ONCE), {WED: 8})
+
+
+def test_a_move_asked_again_by_its_id_is_the_same_one(march):
+    _assign(march, {WED: 9})
+    first = _move(march, {SAT: 9}, id=ONCE)
+
+    again = placed_before(march.site, march.doing(by=ROWAN, id=ONCE), {SAT: 9}, WED)
+
+    assert again.event == first.outcome.event

@@ -11,7 +11,7 @@ from thawline.app.standby import Told, add, answered, next_calls
 from thawline.app.vials import draw
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.ledger.standby_events import StandbyAdded
-from thawline.person.standby import Answered
+from thawline.person.standby import STANDBY, Answered
 
 ANN, BEN = "DEMO-000101", "DEMO-000102"
 
@@ -58,13 +58,63 @@ def test_a_code_never_stands_for_two_people():
         add(day.site, day.doing("08:00"), ANN, Told(10, name=Name("Cat Elm")))
 
 
-def test_the_same_person_again_may_have_a_new_number():
+@pytest.mark.parametrize(
+    "name",
+    [Name(f"{ANN} Testwick"), Name(f"Testwick, {ANN}", phone="5550101")],
+    ids=["the name alone", "written in another way"],
+)
+def test_the_same_person_again_is_kept_as_they_were(name):
     day = a_day()
     put(day, ANN)
+    kept = day.site.people.get(ANN)
 
-    add(day.site, day.doing("08:05"), ANN, Told(5, name=Name(f"{ANN} Testwick", phone="2")))
+    add(day.site, day.doing("08:05"), ANN, Told(5, name=name))
 
-    assert day.site.people.get(ANN).phone == "2"
+    assert day.site.people.get(ANN) == kept
+    assert day.one(STANDBY, ANN).travel_min == 5
+
+
+@pytest.mark.parametrize(
+    ("name", "says", "option"),
+    [
+        (Name(f"{ANN} Testwick", phone="555-0199"), "another phone number is kept", "--phone"),
+        (Name(f"{ANN} Testwick", "1951-01-20"), "another birth date is kept", "--born"),
+    ],
+    ids=["another number", "a birth date where none is kept"],
+)
+@pytest.mark.parametrize("dry_run", [True, False])
+def test_what_is_kept_of_somebody_is_changed_by_amending_alone(name, says, option, dry_run):
+    day = a_day()
+    put(day, ANN)
+    kept, entries = day.site.people.get(ANN), len(day.entries())
+
+    with pytest.raises(RecordError, match=says) as error:
+        add(day.site, day.doing("08:05", dry_run=dry_run), ANN, Told(5, name=name))
+
+    assert f"thawline person amend {ANN} {option}" in error.value.advice
+    assert (day.site.people.get(ANN), len(day.entries())) == (kept, entries)
+
+
+def test_of_somebody_who_may_not_be_on_the_list_no_name_is_kept():
+    day = a_day()
+    book(day, MARSH)
+    (syringe,) = draw(day.site, day.doing("07:10"), day.opened(), 1).event.syringes
+    give(day.site, day.doing("09:00"), Needle(MARSH, syringe=syringe))
+
+    with pytest.raises(RecordError, match="had a dose here"):
+        add(day.site, day.doing("09:05"), MARSH, Told(10, name=Name("Bryony Testwick")))
+
+    assert day.site.people.get(MARSH) is None
+
+
+def test_who_was_met_and_is_put_on_the_list_keeps_their_birth_date():
+    day = a_day()
+    book(day, MARSH)
+    day.site.people.put(MARSH, Name("Bryony Testwick", "1951-01-20", "555-0142"))
+
+    add(day.site, day.doing("08:55"), MARSH, Told(10, name=Name("Bryony Testwick")))
+
+    assert day.site.people.get(MARSH).born == "1951-01-20"
 
 
 def test_on_a_dry_run_no_name_is_kept():

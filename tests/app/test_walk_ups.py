@@ -9,15 +9,25 @@ from tests.cast import ROWAN, a_day, at, codes, small
 
 from thawline.app.acts import act
 from thawline.app.bookings import list_bookings
+from thawline.app.consents import amend, consent
 from thawline.app.doses import told
 from thawline.app.meeting import meet
 from thawline.app.ports import Name
+from thawline.app.standby import Told, add
 from thawline.app.walk_ups import WalkUp, take_in
-from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
+from thawline.base.errors import (
+    IndeterminateError,
+    NotFoundError,
+    RecordError,
+    RefusedError,
+    ReusedIdError,
+    UnsaidError,
+)
 from thawline.base.instants import to_ms
 from thawline.ledger.entries import Decision, Kind
-from thawline.ledger.events import EarlierDoseTold, PersonBooked
-from thawline.ledger.person_events import PersonArrived
+from thawline.ledger.events import EarlierDoseTold, PersonBooked, ProtocolAdopted
+from thawline.ledger.person_events import ConsentAnswered, PersonArrived
+from thawline.ledger.standby_events import StandbyAdded
 from thawline.person.likeness import Identity
 
 BORN = date(1951, 1, 20)
@@ -123,6 +133,89 @@ def test_asked_again_with_its_id_nobody_is_taken_in_twice(day):
     assert (again.person, again.dose_number) == (first.person, 1)
     assert again.outcome.receipt.seq == first.outcome.receipt.seq
     assert len(_events(day, PersonBooked)) == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "more"),
+    [
+        (Identity("Olive Loom", BORN), {}),
+        (Identity("Bryony Testwick", date(1960, 5, 5)), {}),
+        (SAID, {"code": MARSH}),
+    ],
+    ids=["another name", "another birth date", "another code"],
+)
+def test_the_id_of_somebody_elses_walk_up_is_refused(day, said, more):
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+    _come(day, id=act)
+
+    with pytest.raises(ReusedIdError):
+        _come(day, said, id=act, more=more)
+
+    assert len(_events(day, PersonBooked)) == 1
+
+
+def test_the_id_of_another_kind_of_act_is_refused_before_anything_is_kept(day):
+    (adopted,) = [e for e in day.entries() if isinstance(e.event, ProtocolAdopted)]
+
+    with pytest.raises(ReusedIdError):
+        _come(day, id=adopted.id)
+
+    assert (_events(day, PersonBooked), day.site.people.get("P-000001")) == ([], None)
+
+
+class _CutError(Exception):
+    """The power fails."""
+
+
+def _cut_after(day, entries):
+    """Let the power fail when so many more entries are on the disk."""
+    record, left = day.site.ledger.record, iter(range(entries))
+
+    def until_then(act, decide):
+        if next(left, None) is None:
+            day.site.ledger.record = record
+            raise _CutError
+        return record(act, decide)
+
+    day.site.ledger.record = until_then
+
+
+@pytest.mark.parametrize("entries", [1, 2], ids=["after the card", "after the place"])
+def test_cut_off_in_between_the_same_id_finishes_it(day, entries):
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+    more = {"first_dose": DAY_28, "first_lot": "ZZ-0907"}
+    _cut_after(day, entries)
+    with pytest.raises(_CutError):
+        _come(day, id=act, more=more)
+
+    found = _come(day, clock="10:05", id=act, more=more)
+
+    assert (found.person, found.dose_number) == ("P-000001", 2)
+    recorded = _events(day, EarlierDoseTold, PersonBooked, PersonArrived)
+    assert [type(each) for each in recorded] == [EarlierDoseTold, PersonBooked, PersonArrived]
+
+
+def test_where_nobody_knows_whether_a_part_was_recorded_the_walk_ups_own_id_is_named(day):
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+
+    def unsure(act, _decide):
+        raise IndeterminateError("disk error", advice=f"repeat the command with --id {act.id}")
+
+    day.site.ledger.record = unsure
+    with pytest.raises(IndeterminateError) as error:
+        _come(day, id=act)
+
+    assert f"--id {act}" in error.value.advice
+
+
+def test_cut_off_in_between_the_id_finishes_nobody_elses_walk_up(day):
+    act = UUID("01936b1e-0000-7000-8000-000000000001")
+    _cut_after(day, 1)
+    with pytest.raises(_CutError):
+        _come(day, id=act)
+
+    with pytest.raises(ReusedIdError):
+        _come(day, Identity("Olive Loom", BORN), clock="10:05", id=act)
 
 
 def test_on_a_dry_run_no_name_and_no_place_is_kept(day):
@@ -257,3 +350,99 @@ def test_a_place_still_to_come_is_named_and_takes_nothing_away(day):
     assert codes(found.outcome.findings) == ["later-place"]
     assert "2026-02-09" in found.outcome.findings[0].says
     assert len(list_bookings(day.site)) == 2
+
+
+@pytest.mark.parametrize("name", ["Bo Li", "王 伟", "O Ng", "José Núñez", "Y"])
+def test_a_short_or_foreign_name_is_taken_in_and_found_again(day, name):
+    said = Identity(name, BORN)
+
+    assert _come(day, said).person == "P-000001"
+    assert [each.person for each in _come(day, said, clock="10:05").facing] == ["P-000001"]
+
+
+def test_a_name_without_letters_is_kept_as_it_is_said(day):
+    found = _come(day, Identity("-", BORN))
+
+    assert day.site.people.get(found.person).called == "-"
+
+
+OLIVE = Identity("Olive Loom", BORN, "555-0142")
+
+
+def _on_standby(day):
+    name = Name("Olive Loom", "1951-01-20", "555-0142")
+    add(day.site, day.doing("08:00", by=ROWAN), "S-1", Told(10, name=name))
+
+
+def test_somebody_on_the_standby_list_is_shown_and_taken_in_under_their_code(day):
+    _on_standby(day)
+
+    shown = _come(day, OLIVE)
+    found = _come(day, OLIVE, more={"code": "S-1"})
+
+    assert (shown.person, [each.person for each in shown.facing]) == (None, ["S-1"])
+    assert (found.person, found.dose_number) == ("S-1", 1)
+    assert meet(day.site, day.doing("10:10"), OLIVE).person == "S-1"
+
+
+def test_somebody_on_the_standby_list_says_yes_and_is_put_right_like_anybody(day):
+    _on_standby(day)
+
+    said = ConsentAnswered(person="S-1", answer="yes", whose="self", edition="2026-01-15")
+    assert consent(day.site, day.doing("10:00", by=ROWAN), said).receipt is not None
+    amend(day.site, day.doing("10:01", by=ROWAN), "S-1", Identity("", date(1951, 1, 21)))
+
+    assert day.site.people.get("S-1").born == "1951-01-21"
+
+
+def test_a_code_that_only_a_kept_name_knows_can_be_taken_in(day):
+    day.site.people.put("P-000001", Name("Olive Loom", "1951-01-20"))  # cut off, or undone
+
+    assert _come(day, OLIVE, more={"code": "P-000001"}).person == "P-000001"
+
+
+def test_somebody_taken_in_by_their_code_alone_is_told_apart_from_who_has_their_name(day):
+    _come(day)
+    _come(day, Identity("Bryony Testwick", date(1960, 5, 5)), clock="10:05")
+    day.now = day.now.replace(day=5)
+
+    said = WalkUp(Identity("", BORN, "555-0142"), code="P-000001")
+    found = take_in(day.site, day.doing(by=ROWAN), said)
+
+    assert found.outcome.event.same_name == ("P-000002",)
+    assert "same-name" in codes(found.outcome.findings)
+
+
+def test_who_may_be_on_the_list_under_another_spelling_is_shown_first(day):
+    _come(day, Identity("Anne-Marie Fox", BORN))
+
+    found = _come(day, Identity("Annemarie Fox", BORN), clock="10:05")
+
+    assert (found.person, [each.person for each in found.facing]) == (None, ["P-000001"])
+
+
+def test_taken_in_by_code_under_another_spelling_both_are_shown(day):
+    day.site.people.put("P-000001", Name("Anne-Marie Fox", "1951-01-20"))
+
+    found = _come(day, Identity("Annemarie Fox", BORN), more={"code": "P-000001"})
+
+    assert found.spelled == ("Annemarie Fox", "Anne-Marie Fox")
+    assert codes(found.outcome.findings) == ["name-spelled-otherwise"]
+
+
+@pytest.mark.parametrize(
+    "event",
+    [PersonArrived(person="P-000001"), StandbyAdded(person="P-000001", travel_min=10)],
+    ids=["seen at the desk", "on the standby list"],
+)
+def test_a_code_that_any_list_knows_is_not_given_to_somebody_new(day, event):
+    act(day.site, day.doing(), {"command": "x"}, lambda _view: Decision(event), kind=Kind.FACT)
+
+    assert _come(day).person == "P-000002"
+
+
+def test_somebody_on_the_standby_list_without_a_kept_name_is_met_by_their_code(day):
+    _on_standby(day)
+    day.site.people.erase("S-1")
+
+    assert meet(day.site, day.doing("10:00", by=ROWAN), OLIVE, "S-1").person == "S-1"

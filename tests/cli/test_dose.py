@@ -562,3 +562,13 @@ def test_a_protocol_without_a_technique_card_says_so(chair, tmp_path):
     path.write_text(head + rest[rest.index("# What to do after an error") :])
 
     assert chair.ask("dose", "card", "--protocol", str(path))[0] == 3
+
+
+def test_on_a_dry_run_no_private_card_is_said_to_be_kept(chair):
+    words = ("dose", "needle-stick", "--syringe", "HK47M-99", "--dry-run", *BY)
+
+    code, out, _ = chair.run(*words)
+
+    assert code == 0
+    assert "Would keep a private card; no drawn dose HK47M-99" in out
+    assert chair.ask(*words)[1]["data"]["recorded"] is False

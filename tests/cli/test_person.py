@@ -182,3 +182,47 @@ def test_a_new_place_is_booked_from_the_phone(clinic, tmp_path):
 
     assert (code, listed["data"]["bookings"][0]["person"]) == (0, "DEMO-000009")
     assert "Nobody to call" in out
+
+
+def test_for_somebody_with_both_doses_the_desk_says_so_and_names_no_next(chair):
+    for day in ("2025-12-22", "2026-01-22"):
+        chair.run("dose", "told", ADA, day, *BY)
+
+    _, out, _ = chair.run("person", "meet", ADA, "--name", "Ada Marlow", *BY)
+
+    assert f"{ADA}: too-few, 75 years old today, both doses are on record" in out
+
+
+SPELLED = ("--name", "Test-Wick, Bryony", "--born", "1951-01-20")
+
+
+def test_a_name_spelled_otherwise_is_shown_beside_the_kept_one_and_nobody_is_met(clinic):
+    clinic.run("person", "walk-up", *BRYONY, *BY)
+
+    code, out, _ = clinic.run("person", "meet", *SPELLED, *BY)
+
+    assert code == 1
+    assert "name, nearly" in out
+    assert out.endswith("Nothing is recorded.\n")
+
+
+def test_met_by_their_code_both_spellings_stand_one_under_the_other(clinic):
+    clinic.run("person", "walk-up", *BRYONY, *BY)
+
+    code, out, talk = clinic.run("person", "meet", "P-000001", *SPELLED, *BY)
+
+    assert code == 0
+    assert "  said: Test-Wick, Bryony\n  kept: Bryony Testwick\n" in out
+    assert "the same person?" in out + talk
+
+
+def test_taken_in_by_their_code_both_spellings_are_in_the_answer(clinic):
+    clinic.run("person", "walk-up", *BRYONY, *BY)
+    clinic.clock("12:00", 5)
+
+    _, taken = clinic.ask("person", "walk-up", "P-000001", *SPELLED, *BY)
+
+    assert taken["data"]["spelled"] == {
+        "said": "Test-Wick, Bryony",
+        "kept": "Bryony Testwick",
+    }

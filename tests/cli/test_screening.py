@@ -175,9 +175,21 @@ def test_a_worrying_answer_shows_nothing_but_the_public_sentence(people):
     assert out.strip() == f"|| Act: {PUBLIC}"
 
 
+def test_a_milder_screening_typed_in_later_shows_no_leave_to_have_the_dose(people):
+    words = ("screening", "ask", ADA, "--others", "no", "--by", SORREL)
+    people.run(*words, "--answer", "Q8=yes")
+
+    code, out, _ = people.run(*words, "--at", "11:50")
+
+    assert code == 1
+    assert f"{ADA} was screened otherwise at 12:00" in out
+    assert "May have the dose" not in out
+
+
 def test_somebody_who_speaks_spanish_is_told_in_spanish(people):
     words = ("screening", "ask", BEN, "--others", "no", "--by", SORREL)
     _, out, _ = people.run(*words, "--answer", "Q8=yes")
+    people.clock("12:01")  # asked again after it
     _, given, _ = people.run(*words)
 
     assert "Hoy no, aquí no; la dirección clínica se lo explicará." in out

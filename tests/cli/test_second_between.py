@@ -6,6 +6,9 @@ import pytest
 from tests.cast import ROWAN
 from tests.cli.clinic import Clinic
 
+from thawline.adapters.wiring import open_site
+from thawline.app.ports import Name
+
 BY = ("--by", ROWAN)
 
 
@@ -43,6 +46,22 @@ def test_without_a_way_between_the_sites_who_has_no_place_is_named_with_the_site
     assert code == 1
     assert "1 person without a place in these days" in out
     assert "(quillbeck)" in out
+
+
+def test_where_nobody_waits_it_is_said_in_words(tmp_path, capsys, monkeypatch):
+    clinic = Clinic(tmp_path / "home", capsys, monkeypatch)
+    clinic.run("site", "new", "oddmoor", "--zone", "America/Chicago")
+    second = ("--countersign", "Bryony Testwick", "--pin", "284651")
+    clinic.run("site", "pin", "Bryony Testwick", "284651")
+    clinic.run("protocol", "adopt", "example-10-v2", *second, *BY)
+
+    code, out, _ = clinic.run("second", "between", "--places", "2026-03-04=5", *BY)
+
+    assert code == 0
+    assert (
+        out.splitlines()[0]
+        == "Nobody waits for a second dose without a place: nothing to share out."
+    )
 
 
 def test_a_day_before_day_28_is_never_used(two):
@@ -155,3 +174,55 @@ def test_a_capacity_nobody_wrote_down_is_an_error_that_says_where(two):
     assert code == 3
     assert "how many places oddmoor has on 2026-03-07 is not known" in answer["error"]["says"]
     assert "[second_doses] a_day" in answer["error"]["try"]
+
+
+def test_a_move_that_was_undone_can_be_recorded_again(two):
+    _, answer = two.ask(*MOVE, *BY)
+    (move,) = answer["data"]["moves"]
+    for site, seq in (("oddmoor", "seq_there"), ("quillbeck", "seq_at_home")):
+        words = ("journal", "undo", str(move[seq]), "--why", "snow", "--site", site)
+        assert two.run(*words, *BY)[0] == 0
+    two.clock("18:05", 3, 3)
+
+    code, again = two.ask(*MOVE, *BY)
+
+    assert (code, again["data"]["moves"][0]["recorded"]) == (0, True)
+    assert len(two.ask("booking", "list", "--site", "oddmoor")[1]["data"]["bookings"]) == 1
+
+
+ONCE = ("--id", "01936b1e-0000-7000-8000-000000000001")
+
+
+def test_the_same_id_again_says_what_was_recorded_and_moves_nobody_more(two):
+    _, first = two.ask(*MOVE, *BY, *ONCE)
+    two.clock("18:05", 3, 3)
+
+    code, again = two.ask(*MOVE, *BY, *ONCE)
+
+    assert (code, again["data"]["moves"][0]["again"]) == (0, True)
+    assert first["data"]["id"] == again["data"]["id"] == ONCE[1]
+    assert again["data"]["moves"][0]["seq_there"] == first["data"]["moves"][0]["seq_there"]
+    assert len(two.ask("booking", "list", "--site", "oddmoor")[1]["data"]["bookings"]) == 1
+    assert "Recorded before, nobody is planned anew." in two.run(*MOVE, *BY, *ONCE)[1]
+
+
+def test_an_id_without_a_name_is_refused(two):
+    code, answer = two.ask(*MOVE, *ONCE)
+
+    assert (code, answer["error"]["try"]) == (2, "add --by NAME")
+
+
+def test_whom_the_other_sites_record_is_against_stays_and_is_named(two):
+    two.run("dose", "told", "DEMO-000001", "2026-01-02", *BY, "--site", "oddmoor")
+    two.run("dose", "told", "DEMO-000001", "2026-02-04", *BY, "--site", "oddmoor")
+    for site in ("quillbeck", "oddmoor"):
+        people = open_site(Path(two.home), site).people
+        people.put("DEMO-000001", Name("Bryony Testwick", "1951-01-20"))
+
+    places = ("--places", "oddmoor:2026-03-04=9", "--apart", "quillbeck:oddmoor=3")
+    code, answer = two.ask("second", "between", *places, *BY)
+
+    assert (code, answer["data"]["moved"]) == (1, 1)
+    (check,) = [each for each in answer["alerts"] if each["code"].startswith("stays")]
+    assert "1 person kept at their own site" in check["says"]
+    assert "DEMO-000001 at oddmoor: Both doses are on record." in check["says"]

@@ -8,6 +8,9 @@ import pytest
 from tests.cast import ROWAN
 from tests.cli.clinic import Clinic
 
+from thawline.base.errors import BusyError
+from thawline.cli import second_places
+
 BY = ("--by", ROWAN)
 PEOPLE = """\
 person,name,birth date,date,time,dose,phone,language
@@ -240,3 +243,46 @@ def test_a_calendar_file_ends_in_ics_and_its_folder_is_there(march, tmp_path):
 
     assert "not a name for a calendar file" in wrong["error"]["says"]
     assert "No such file or directory" in nowhere["error"]["says"]
+
+
+ONCE = ("--id", "01936b1e-0000-7000-8000-000000000001")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("second", "assign", "--places", "2026-03-04=9"),
+        ("second", "move", "--from", "2026-03-04", "--places", "2026-03-07=9"),
+    ],
+    ids=["assign", "move"],
+)
+def test_asked_again_by_its_id_it_is_said_that_it_is_recorded(march, words):
+    if "move" in words:
+        march.run("second", "assign", "--places", "2026-03-04=9", *BY)
+    march.run(*words, *BY, *ONCE)
+    march.clock("18:05", 3, 3)
+
+    code, again = march.ask(*words, *BY, *ONCE)
+
+    assert (code, again["data"]["again"]) == (0, True)
+    assert len(again["data"]["record"]["people"]) == 3
+
+
+def test_an_error_at_the_second_site_says_that_the_first_was_moved(march, monkeypatch):
+    march.run("second", "assign", "--places", "2026-03-04=9", *BY)
+    march.run("site", "new", "oddmoor", "--zone", "America/Chicago")
+    march.run("site", "pin", "Bryony Testwick", "284651", "--site", "oddmoor")
+    second = ("--countersign", "Bryony Testwick", "--pin", "284651")
+    march.run("protocol", "adopt", "example-10-v2", *second, *BY, "--site", "oddmoor")
+    real = second_places.move_places
+
+    def busy(site, doing, left, places):
+        if site.name == "oddmoor" and not doing.dry_run:
+            raise BusyError("another program holds the ledger; nothing was recorded")
+        return real(site, doing, left, places)
+
+    monkeypatch.setattr(second_places, "move_places", busy)
+    words = ("second", "move", "--from", "2026-03-04", "--places", "2026-03-07=9")
+    code, answer = march.ask(*words, "--closed", "quillbeck", "--closed", "oddmoor", *BY)
+
+    assert (code, answer["error"]["try"]) == (6, "moved already: quillbeck.")

@@ -5,6 +5,9 @@ import pytest
 from thawline.base.errors import RecordError
 from thawline.ledger.events import CountTaken, DoseGiven, DoseWasted
 from thawline.ledger.fitting import refuse_unfit
+from thawline.ledger.observation_events import KitChecked
+from thawline.ledger.person_events import ConsentAnswered, PersonArrived
+from thawline.ledger.screening_events import ScreeningAnswered
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 
 GIVEN = {"person": "DEMO-000001", "lot": "ZZ-1041"}
@@ -39,8 +42,48 @@ WASTED = {"place": "vial:HK47M", "lot": "ZZ-1041", "cause": "spilled"}
             "1 or more",
         ),
         (DoseWasted(**WASTED, doses=-1), "doses", "doses cannot be -1", "0 or more"),
+        (
+            ConsentAnswered(person="DEMO-000001", answer="maybe", whose="self"),
+            "answer",
+            "answer cannot be 'maybe'",
+            "one of yes, no, withdrawn",
+        ),
+        (
+            ConsentAnswered(person="DEMO-000001", answer="", whose="self"),
+            "answer",
+            "answer cannot be ''",
+            "one of yes, no, withdrawn",
+        ),
+        (
+            PersonArrived(person="DEMO-000001", agreed=("name", "face")),
+            "agreed",
+            "agreed cannot be 'face'",
+            "one of name, born, phone",
+        ),
+        (
+            ConsentAnswered(person="DEMO-000001", answer="no", whose="self", edition="May"),
+            "edition",
+            "edition cannot be 'May'",
+            "write it as 2026-02-03",
+        ),
+        (
+            KitChecked(doses=("3@2026-08-31", "two"), able=(), least=3),
+            "doses",
+            "doses cannot be 'two'",
+            "write it as 3@2026-08-31",
+        ),
+        (
+            KitChecked(doses=("3@2026-02-30",), able=(), least=3),
+            "doses",
+            "doses cannot be '3@2026-02-30'",
+            "write it as 3@2026-08-31",
+        ),
     ],
-    ids=["dose 5", "dose 0", "leg", "no volume", "fewer than none"],
+    ids=[
+        *("dose 5", "dose 0", "leg", "no volume", "fewer than none"),
+        *("no such answer", "an empty answer", "no such identifier", "no date"),
+        *("no count in a kit", "no such day in a kit"),
+    ],
 )
 def test_what_no_fact_has_is_refused_with_what_there_is(event, name, says, advice):
     with pytest.raises(RecordError) as refused:
@@ -55,8 +98,16 @@ def test_what_no_fact_has_is_refused_with_what_there_is(event, name, says, advic
         DoseGiven(**GIVEN, dose_number=1),
         DoseGiven(**GIVEN, dose_number=2, arm="right", volume_ul=1),
         DoseWasted(**WASTED, doses=0),
+        PersonArrived(person="DEMO-000001", agreed=("name", "born"), differed=("phone",)),
+        PersonArrived(person="DEMO-000001"),
+        ConsentAnswered(person="DEMO-000001", answer="yes", whose="self"),
+        KitChecked(doses=("3@2026-08-31",), able=(), least=3),
+        ScreeningAnswered(person="DEMO-000001", outcome="give-15", answers=(), dose_number=1),
     ],
-    ids=["nothing known", "all known", "none wasted"],
+    ids=[
+        *("nothing known", "all known", "none wasted", "compared", "not compared"),
+        *("a yes without information", "a kit", "screened"),
+    ],
 )
 def test_what_a_fact_may_have_is_let_through(event):
     assert refuse_unfit(event, event.__struct_fields__) is None

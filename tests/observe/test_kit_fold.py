@@ -8,7 +8,7 @@ from tests.cast import CHICAGO, at
 from tests.observe.kits import AUGUST, GIVEN, HAZEL, RESUMED, after_noon, kit, kit_at, looked
 from tests.vial.entries import entry
 
-from thawline.base.instants import to_ms
+from thawline.base.instants import exactly, to_ms
 from thawline.ledger.events import DoseNotGiven
 from thawline.ledger.observation_events import KitChecked, MomentStamped, VaccinatingResumed
 from thawline.observe.kit_fold import (
@@ -158,7 +158,7 @@ def test_a_filled_kit_goes_on_being_paused_since_the_first_look():
     found = kit(looked(f"1@{AUGUST}"), looked(f"5@{AUGUST}"))
 
     assert paused_since(found, at("12:30")) == at("12:00")
-    after = looked_at(found, looked(f"6@{AUGUST}"), at("12:40"), CHICAGO.key)
+    after = looked_at(found, looked(f"6@{AUGUST}"), exactly(at("12:40")), CHICAGO.key)
     assert after.paused_ms == to_ms(at("12:00"))
 
 
@@ -173,3 +173,51 @@ def test_the_clinical_leads_word_about_a_short_kit_begins_a_new_pause():
     found = kit(looked(f"1@{AUGUST}"), RESUMED)
 
     assert paused_since(found, at("12:30")) == at("12:01")
+
+
+def test_a_look_typed_in_later_does_not_replace_one_of_after_it():
+    full, short = looked(f"5@{AUGUST}"), looked(f"2@{AUGUST}")
+
+    found = kit_at((10, short), (0, full))
+
+    assert (good_doses(found, FEBRUARY_3), found.checked_ms) == (2, to_ms(after_noon(10)))
+
+
+def test_a_dose_given_after_a_look_that_is_typed_in_later_is_not_forgotten():
+    found = kit_at((0, looked(f"3@{AUGUST}")), (30, GIVEN), (20, looked(f"3@{AUGUST}")))
+
+    assert (found.used, good_doses(found, FEBRUARY_3)) == (1, 2)
+
+
+def test_a_dose_typed_in_later_that_the_look_found_gone_already_is_not_taken_twice():
+    found = kit_at((10, looked(f"2@{AUGUST}")), (5, GIVEN))
+
+    assert good_doses(found, FEBRUARY_3) == 2
+
+
+def test_of_a_look_of_an_unsure_time_a_dose_since_its_beginning_counts_as_used():
+    given = entry(GIVEN, 5)
+    unsure = replace(entry(looked(f"3@{AUGUST}"), 10), lo_ms=to_ms(at("12:00")))
+
+    found = KIT.step("kit", KIT.step("kit", None, given), unsure)
+
+    assert good_doses(found, FEBRUARY_3) == 2
+
+
+@pytest.mark.parametrize(
+    ("resumed", "paused"),
+    [((), True), ((20,), False), ((5,), True)],
+    ids=["nobody let it go on", "the lead did since", "the lead had before"],
+)
+def test_a_short_look_typed_in_later_begins_a_pause_unless_the_lead_ended_it(resumed, paused):
+    words = [(minute, RESUMED) for minute in resumed]
+
+    found = kit_at((30, looked(f"5@{AUGUST}")), *words, (10, looked(f"1@{AUGUST}")))
+
+    assert paused_since(found, at("13:00")) == (after_noon(10) if paused else None)
+
+
+def test_the_leads_word_does_not_end_a_pause_that_began_after_it():
+    found = kit_at((10, looked(f"1@{AUGUST}")), (20, looked(f"5@{AUGUST}")), (5, RESUMED))
+
+    assert paused_since(found, at("13:00")) == after_noon(10)

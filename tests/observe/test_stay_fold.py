@@ -107,3 +107,45 @@ def test_a_second_up_does_not_lengthen_a_faint_that_is_over():
     stay = _stay(_down(), UP, _down(), UP)
 
     assert [faint.up_ms for faint in stay.faints] == [_ms("12:01"), _ms("12:03")]
+
+
+def _stamped(*presses):
+    """Return the stay after presses, each with its minute after noon, in the order typed."""
+    state = None
+    for minute, event in presses:
+        state = STAY.step(MARSH, state, entry(event, minute))
+    return state
+
+
+def test_an_earlier_up_that_is_typed_in_later_does_not_end_a_later_faint():
+    stay = _stamped((10, _down("1")), (30, _down("2")), (15, UP))
+
+    assert [faint.up_ms for faint in stay.faints] == [_ms("12:15"), None]
+
+
+def test_an_earlier_faint_that_is_typed_in_later_ended_with_the_next_up():
+    stay = _stamped((20, UP), (15, UP), (10, _down()))
+
+    assert [faint.up_ms for faint in stay.faints] == [_ms("12:15")]
+
+
+@pytest.mark.parametrize(("minute", "over"), [(9, True), (10, False), (11, False)])
+def test_an_up_of_the_same_minute_or_before_does_not_end_a_faint_typed_after_it(minute, over):
+    stay = _stamped((10, UP), (minute, _down()))
+
+    assert (stay.faints[0].up_ms is not None) is over
+
+
+def test_an_up_of_an_unsure_time_ends_only_what_had_begun_for_certain():
+    unsure = replace(entry(UP, 20), lo_ms=_ms("12:10"))
+    stay = _stamped((9, _down("1")), (15, _down("2")))
+
+    faints = STAY.step(MARSH, stay, unsure).faints
+
+    assert [faint.up_ms is not None for faint in faints] == [True, False]
+
+
+def test_who_left_twice_is_gone_since_the_later_whatever_was_typed_last():
+    stay = _stamped((0, GIVEN), (20, LEFT), (10, GIVEN), (5, LEFT))
+
+    assert stay.here == ()

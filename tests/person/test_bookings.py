@@ -111,6 +111,7 @@ def test_a_dose_nobody_numbered_is_the_booked_one_or_the_next():
     assert dose_number_at(PersonState(), SLOT) == 1
     assert dose_number_at(PersonState(doses=(given,)), SLOT) == 2
     assert dose_number_at(PersonState(told=(told,)), SLOT) == 2
+    assert dose_number_at(PersonState(doses=(given, given)), SLOT) == 2
     assert dose_number_at(PersonState((_booking(SLOT),), (), (given,)), SLOT) == 1
 
 
@@ -134,3 +135,10 @@ def test_a_dose_of_an_uncertain_night_counts_for_both_its_days(day, had):
     state = PersonState(doses=(night,))
 
     assert had_dose_on(state, date(2026, 2, day), ZoneInfo(CHICAGO)) is had
+
+
+def test_a_second_dose_that_is_to_be_repeated_does_not_stand_in_the_way():
+    state = PersonState(doses=(_dose(NOW - SECOND, number=2),))
+
+    assert refusal(state, _wanted(number=2), NOW, repeats=True) is None
+    assert refusal(state, _wanted(number=2), NOW) == "dose 2 was given on 2026-02-03"

@@ -6,7 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from thawline.person.likeness import Identity, Likeness, Register, likeness_of, swapped
+from thawline.person.likeness import (
+    Identity,
+    Likeness,
+    Register,
+    likeness_of,
+    may_be,
+    swapped,
+)
 
 BORN = date(1980, 3, 2)
 HAZEL = Identity("Hazel Rainmoor", BORN, "555 0101")
@@ -27,6 +34,11 @@ HAZEL = Identity("Hazel Rainmoor", BORN, "555 0101")
         (Identity("Hazel Rainmoor"), None),
         (Identity("Hazel Rainmoor", date(1981, 3, 2), "555 0101"), None),
         (Identity("Hazel Rainmore", BORN, "555 0101"), None),
+        (Identity("Hazel Rain-Moor", BORN), Likeness.SPELLED),
+        (Identity("Hazel Ann Rainmoor", BORN), Likeness.SPELLED),
+        (Identity("Hazel Rain-Moor", None, "555 0101"), Likeness.SPELLED),
+        (Identity("Hazel Rain-Moor"), None),
+        (Identity("Hazel Rain-Moor", date(1981, 3, 2), "555 0101"), None),
     ],
 )
 def test_how_two_rows_are_alike(other, likeness):
@@ -83,3 +95,41 @@ def test_people_without_a_name_are_alike_nobody():
     register.add("DEMO-000001", Identity(""))
 
     assert list(register.alike(Identity(""))) == []
+
+
+@pytest.mark.parametrize(
+    ("kept", "found"),
+    [
+        (Identity("RAINMOOR, Hazel", date(1999, 9, 9)), True),
+        (Identity("Hazel Rain-Moor", BORN), True),
+        (Identity("Hazel Rain-Moor", date(1999, 9, 9)), False),
+        (Identity("Sorrel Loom", BORN, "555 0101"), False),
+    ],
+    ids=["the same name", "spelled otherwise", "and born another day", "another name"],
+)
+def test_who_is_looked_for_is_found_by_name_and_by_birth_date_under_another_spelling(
+    kept, found
+):
+    assert may_be(HAZEL, kept) is found
+
+
+def test_a_name_without_letters_is_nobodys():
+    assert not may_be(Identity("-", BORN), Identity("-", BORN))
+
+
+def test_a_name_spelled_otherwise_is_alike_in_a_file_by_its_birth_date():
+    register = Register()
+    register.add("P-000001", Identity("Hazel Rain-Moor", BORN))
+    register.add("P-000002", Identity("Sorrel Loom", BORN))
+
+    assert [(each.person, each.likeness) for each in register.alike(HAZEL)] == [
+        ("P-000001", Likeness.SPELLED)
+    ]
+
+
+def test_without_a_birth_date_another_spelling_is_not_looked_for_in_a_file():
+    register = Register()
+    register.add("P-000001", Identity("Hazel Rain-Moor"))
+
+    assert list(register.alike(HAZEL)) == []
+    assert [each.person for each in register.alike(Identity("hazel rain moor"))] == ["P-000001"]

@@ -2,9 +2,13 @@
 
 from uuid import UUID
 
+import pytest
+from msgspec import structs
+
 from thawline.base.instants import read_instant, to_ms
 from thawline.ledger.entries import Entry, Kind
-from thawline.ledger.events import PersonBooked
+from thawline.ledger.events import DoseGiven, EarlierDoseTold, PersonBooked
+from thawline.ledger.person_events import SecondDosesTakenOver
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 from thawline.person.fold import PERSON
 
@@ -79,3 +83,45 @@ def test_a_first_dose_at_the_same_time_is_not_taken_for_the_place_that_is_left()
     moved = SecondDosesMoved(people=(ADA,), left_ms=(WED,), slots_ms=(SAT,))
 
     assert [b.dose_number for b in _folded(ADA, first, moved).bookings] == [1, 2]
+
+
+def _taken_over(first_on):
+    return SecondDosesTakenOver(
+        people=(BEN,), were=(BEN,), slots_ms=(WED,), first_on=(first_on,), from_site="quillbeck"
+    )
+
+
+DOSE = DoseGiven(person=BEN, dose_number=1, lot="ZZ-1041", syringe=None)
+CARD = EarlierDoseTold(person=BEN, given_on="2026-02-03")
+
+
+@pytest.mark.parametrize(
+    ("before", "first_on", "doses"),
+    [
+        ([], "2026-02-03", 1),
+        ([DOSE], "2026-03-03", 1),  # the entries of this file are of 3 March
+        ([DOSE], "2026-02-03", 2),
+        ([DOSE], "2026-03-04", 2),
+        ([CARD], "2026-02-03", 1),
+        ([CARD], "2026-02-04", 2),
+    ],
+    ids=[
+        *("nothing here", "given here that day", "given here later", "given here earlier"),
+        *("told here", "another told here"),
+    ],
+)
+def test_a_first_dose_that_is_on_record_here_is_not_counted_again(before, first_on, doses):
+    state = _folded(BEN, *before, _taken_over(first_on))
+
+    assert len(state.doses) + len(state.told) == doses
+    assert [each.slot_ms for each in state.bookings] == [WED]
+
+
+def test_a_dose_of_an_unsure_time_may_be_the_one_on_the_card():
+    given = structs.replace(
+        _entry(1, DOSE), lo_ms=to_ms(read_instant("2026-03-02T10:00-06:00"))
+    )
+    state = PERSON.step(BEN, None, given)
+
+    for first_on in ("2026-03-02", "2026-03-03"):
+        assert PERSON.step(BEN, state, _entry(2, _taken_over(first_on))).told == ()

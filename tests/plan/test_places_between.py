@@ -12,9 +12,14 @@ NEVER = np.inf
 
 
 def _ask(windows, home, may_move, capacity, moves):
-    waiting = Waiting(*(np.array(ends, dtype=np.int64) for ends in zip(*windows, strict=True)))
+    ends = np.array(windows, dtype=np.int64).reshape(-1, 2)
+    waiting = Waiting(ends[:, 0], ends[:, 1])
     region = Region(FIRST, np.array(capacity), np.array(moves, dtype=float))
-    return placed_between_sites(waiting, np.array(home), np.array(may_move), region)
+    return placed_between_sites(waiting, _whole(home), np.array(may_move, dtype=bool), region)
+
+
+def _whole(numbers):
+    return np.array(numbers, dtype=np.int64)
 
 
 def test_a_short_way_beats_a_long_wait():
@@ -48,6 +53,20 @@ def test_nobody_is_placed_outside_their_window():
     found = _ask([(FIRST + 1, FIRST + 1)], [0], [True], [[5, 0, 5]], [[0]])
 
     assert not found.has_place[0]
+
+
+@pytest.mark.parametrize("capacity", [[[1, 0]], [[0, 0]]], ids=["room", "none"])
+def test_where_nobody_waits_nobody_is_placed_and_it_costs_nothing(capacity):
+    found = _ask([], [], [], capacity, [[0]])
+
+    assert (found.has_place.shape, found.site.shape, found.day.shape) == ((0,), (0,), (0,))
+    assert found.cost == 0
+
+
+def test_where_every_day_is_closed_somebody_waits_without_a_place():
+    found = _ask([(FIRST, FIRST + 1)], [0], [True], [[0, 0]], [[0]])
+
+    assert (found.has_place.tolist(), found.cost) == ([False], 0)
 
 
 @pytest.mark.parametrize("seed", range(4))

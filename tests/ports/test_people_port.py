@@ -1,11 +1,14 @@
 """What everything that keeps names does; the people are invented."""
 
+from dataclasses import replace
+
 import pytest
 from tests.fakes import FakePeople
 
 from thawline.adapters.db.identity import DbPeople, create
-from thawline.app.ports import Name
+from thawline.app.ports import Amending, Name
 from thawline.base.errors import RecordError
+from thawline.person.likeness import Identity
 
 BRYONY = Name("Bryony Testwick", born="1951-04-09", phone="555-0142", language="en")
 SORREL = Name("Sorrel Kettlewick", mail="sorrel@example.org")
@@ -55,6 +58,36 @@ def test_nobody_has_an_unknown_code(people):
     assert people.get("DEMO-000009") is None
 
 
+def test_a_name_is_changed_from_what_it_is_by_then(people):
+    people.put("DEMO-000001", BRYONY)
+
+    people.change("DEMO-000001", lambda name: replace(name, phone=f"{name.phone}-9"))
+    people.change("DEMO-000009", lambda name: replace(name, phone="never"))
+
+    assert people.get("DEMO-000001") == replace(BRYONY, phone="555-0142-9")
+    assert people.get("DEMO-000009") is None
+
+
+def test_a_change_that_fails_leaves_the_name_as_it_was_and_lets_others_write(people):
+    def fails(_name):
+        raise RecordError("no such person")
+
+    people.put("DEMO-000001", BRYONY)
+    with pytest.raises(RecordError):
+        people.change("DEMO-000001", fails)
+    people.put("DEMO-000002", SORREL)
+
+    assert people.get("DEMO-000001") == BRYONY
+
+
+def test_values_that_wait_for_the_record_are_kept_beside_the_name(people):
+    waits = replace(BRYONY, amending=(Amending("01936b1e", {"born": "1951-04-10"}),))
+
+    people.put("DEMO-000001", waits)
+
+    assert people.get("DEMO-000001") == waits
+
+
 def test_a_name_can_be_replaced(people):
     people.put("DEMO-000001", BRYONY)
     people.put("DEMO-000001", SORREL)
@@ -102,3 +135,30 @@ def test_two_letters_are_too_few_to_look_for(people, text):
 
     with pytest.raises(RecordError, match="too short"):
         people.find(text)
+
+
+@pytest.mark.parametrize(
+    ("kept", "said"),
+    [
+        ("Bo Li", "Bo Li"),
+        ("Bo Li", "li bo"),
+        ("王 伟", "王 伟"),
+        ("O", "o"),
+        ("Séamas Ó Cárthaigh", "O Carthaigh, Seamas"),
+        ("Ольга Я", "я ольга"),
+    ],
+    ids=["short", "the other order", "non-Latin", "one letter", "accents", "capitals"],
+)
+def test_everybody_of_a_name_is_found_however_short_it_is(people, kept, said):
+    people.put("DEMO-000002", Name(kept, born="1970-01-01"))
+    people.put("DEMO-000001", Name(kept))
+    people.put("DEMO-000003", BRYONY)
+
+    assert [code for code, _ in people.may_be(Identity(said))] == ["DEMO-000001", "DEMO-000002"]
+
+
+@pytest.mark.parametrize("name", ["", "-", " . "])
+def test_a_name_without_letters_is_nobodys(people, name):
+    people.put("DEMO-000001", Name(name))
+
+    assert people.may_be(Identity(name)) == []

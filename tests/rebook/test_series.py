@@ -2,6 +2,7 @@
 
 from datetime import date, time
 
+import pytest
 from msgspec.structs import replace
 from tests.rebook.people import had, person, told
 from tests.rebook.rules import FIRST, MADE_UP, REPEATS, always, on
@@ -14,6 +15,7 @@ from thawline.rebook.series import (
     dose_days,
     has_undated_dose,
     judged_next,
+    next_dose,
     on_day,
 )
 
@@ -27,6 +29,22 @@ def dates(days):
 
 def test_nobody_waits_for_a_second_dose_before_the_first():
     assert awaited([], TODAY, always(MADE_UP)) is None
+
+
+@pytest.mark.parametrize(
+    ("state", "number"),
+    [
+        (person(), 1),
+        (person(had(FIRST)), 2),
+        (person(told=(told("2026-01-26"),)), 2),
+        (person(told=(told("some day"),)), 2),
+        (person(had(FIRST), had(date(2026, 3, 2))), None),
+        (person(had(FIRST), had(TOO_EARLY)), 2),
+    ],
+    ids=["none", "one", "a card", "a card without a day", "both", "the second too early"],
+)
+def test_the_next_dose_is_the_first_the_second_or_its_repeat_and_then_none(state, number):
+    assert next_dose(state, TODAY, always(REPEATS)) == number
 
 
 def test_one_dose_makes_the_second_due():

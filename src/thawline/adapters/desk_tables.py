@@ -6,7 +6,8 @@ law and practice differ, so a site says it for itself. `[second_doses] a_day` is
 people it can take, `on` says otherwise for single days.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from datetime import date
 from typing import Any
 
 from thawline.base.errors import RecordError
@@ -17,6 +18,7 @@ from thawline.plan.capacity import SecondPlaces
 _REFUSES = "refuses_without"
 _KNOWN = (IDENTITY, CONSENT)
 _SECOND = {"a_day", "on"}
+_ON = 'write on = { "2026-03-07" = 150 }, each day once'
 
 
 def read_desk(tables: Mapping[str, Any], where: str) -> frozenset[str]:
@@ -52,9 +54,26 @@ def read_second_places(tables: Mapping[str, Any], where: str) -> SecondPlaces | 
         raise RecordError(f"{where}: 'second_doses' is {table!r}", advice=advice)
     on = table.get("on", {})
     if not isinstance(on, dict):
-        raise RecordError(f"{where}: on is {on!r}", advice='write { "2026-03-07" = 150 }')
+        raise RecordError(f"{where}: on is {on!r}", advice=_ON)
     a_day = _count(table["a_day"], where, "a_day") if "a_day" in table else None
-    return SecondPlaces(a_day, {read_date(day): _count(n, where, day) for day, n in on.items()})
+    return SecondPlaces(a_day, dict(_on_a_day(on, where)))
+
+
+def _on_a_day(on: Mapping[str, Any], where: str) -> Iterator[tuple[date, int]]:
+    """Yield single days with their numbers; the same day written twice is refused."""
+    named: set[date] = set()
+    for text, number in on.items():
+        try:
+            day = read_date(text)
+        except RecordError as error:
+            says = f"{where}: [second_doses] on has the key {text!r}: {error.says}"
+            raise RecordError(says, advice=_ON) from error
+        if day in named:
+            raise RecordError(
+                f"{where}: [second_doses] on names {day.isoformat()} twice", advice=_ON
+            )
+        named.add(day)
+        yield day, _count(number, where, text)
 
 
 def _count(value: object, where: str, key: str) -> int:

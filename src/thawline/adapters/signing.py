@@ -42,15 +42,24 @@ class Signature:
 
 def sign_file(path: Path, raw: bytes, key: SiteKey) -> Path:
     """Write the signature of a file's bytes beside it; on disk when this returns its path."""
-    written = _signature_path(path)
-    fresh = written.with_name(f"{written.name}.new")
     text = (
         "thawline signature 1\n"
         f"ed25519 key {key.public.hex()}\n"
         f"signature {key.sign(raw).hex()}\n"
     )
-    with fresh.open("w", encoding="ascii") as out:
-        out.write(text)
+    return keep_signature(path, text.encode("ascii"))
+
+
+def keep_signature(path: Path, signature: bytes) -> Path:
+    """
+    Put a signature beside a file, in place of an older one; on disk when this returns its path.
+
+    Cut off in between, the older one is there still: half a signature would close the file.
+    """
+    written = _signature_path(path)
+    fresh = written.with_name(f"{written.name}.new")
+    with fresh.open("wb") as out:
+        out.write(signature)
         out.flush()
         os.fsync(out.fileno())
     fresh.replace(written)

@@ -5,7 +5,7 @@ Names are read only when somebody asks for one, so that a question about a vial 
 keys nor `identity.db`.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 from shutil import rmtree
@@ -34,6 +34,7 @@ from thawline.person.away import AWAY
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON
 from thawline.person.follow_up import FOLLOW_UP
+from thawline.person.likeness import Identity
 from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
@@ -68,6 +69,10 @@ class LatePeople:
         """Keep or replace a person's name."""
         self._people.put(person, name)
 
+    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
+        """Replace a person's name by what is made of it."""
+        self._people.change(person, changed)
+
     def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
         """Keep names under codes that stand for nobody yet; return those that do."""
         return self._people.add_all(names)
@@ -79,6 +84,10 @@ class LatePeople:
     def find(self, text: str, most: int = 20) -> list[tuple[str, Name]]:
         """Return people whose name contains the text."""
         return self._people.find(text, most)
+
+    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
+        """Return everybody of that name, or of one spelled otherwise."""
+        return self._people.may_be(said)
 
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""

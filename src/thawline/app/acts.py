@@ -6,13 +6,20 @@ rules say against it. A refusal is set aside only where the protocol says so, wi
 and, where it says so, a second person's own entry.
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from uuid import UUID
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 from thawline.app.ports import Site
-from thawline.base.errors import RecordError, RefusedError, SecondPersonError, UnsaidError
+from thawline.base.errors import (
+    IndeterminateError,
+    RecordError,
+    RefusedError,
+    SecondPersonError,
+    UnsaidError,
+)
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, Occurred
 from thawline.give.overrides import SetAside, lacks_second_person, standing_stops
@@ -58,6 +65,31 @@ class Outcome:
     findings: tuple[Finding, ...]
     protocol: ProtocolRef | None
     receipt: Receipt | None
+
+
+def part_of(site: Site, doing: Doing, what: str) -> Doing:
+    """
+    Return a part of an act that is recorded by itself, under an id made from the act's own.
+
+    Asked again after it was cut off, a part that is recorded is not recorded twice: it means
+    the same moment as the first time.
+    """
+    own = uuid5(doing.id, what)
+    with site.ledger.view() as view:
+        before = view.entry(own)
+    return replace(doing, id=own, occurred=before.occurred if before else doing.occurred)
+
+
+@contextmanager
+def by_its_own_id(doing: Doing) -> Iterator[None]:
+    """Let an act whose part may or may not be recorded be asked for again by its own id."""
+    try:
+        yield
+    except IndeterminateError as error:
+        raise IndeterminateError(
+            error.says,
+            advice=f"repeat the command with --id {doing.id}: nothing is recorded twice",
+        ) from error
 
 
 def second_person(site: Site, by: str, name: str | None, pin: str | None) -> Second | None:

@@ -15,7 +15,7 @@ from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, exactly, from_ms, local_date
 from thawline.give.facts import DoseFacts
 from thawline.ledger.entries import View
-from thawline.person.fold import Check, DoseHad, Screening, open_checks, screened_on
+from thawline.person.fold import Check, DoseHad, Screening, last_screening, open_checks
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ def at_chair(site: Site, view: View, person: str, station: str, at: Instant) -> 
     today = local_date(at, site.zone)
     last = desk.state.doses[-1] if desk.state.doses else None
     is_today = last is not None and local_date(from_ms(last.hi_ms), site.zone) == today
-    screening = screened_on(desk.state, today, site.zone)
+    screening = last_screening(desk.state, at, site.zone)
     in_hand = _in_hand(site, view, desk, station, at)
     return AtChair(desk, screening, last, last if is_today else None, in_hand)
 

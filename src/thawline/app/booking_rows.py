@@ -16,6 +16,7 @@ from thawline.app.ports import Name
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_date, to_ms, zone_named
 from thawline.exchange.bookings import BookingRow
+from thawline.person.away import Away
 from thawline.person.bookings import (
     FIRST,
     SECOND,
@@ -24,6 +25,7 @@ from thawline.person.bookings import (
     dose_number_at,
     first_dose_booked,
     refusal,
+    refusal_elsewhere,
 )
 from thawline.person.fold import Booking, PersonState
 from thawline.person.likeness import (
@@ -34,9 +36,10 @@ from thawline.person.likeness import (
     name_key,
     swapped,
 )
+from thawline.person.names import names_alike
 from thawline.rebook.ages import age_findings
 from thawline.rebook.due import booking_findings
-from thawline.rebook.series import RuleOn, dose_days, has_undated_dose, on_day
+from thawline.rebook.series import RuleOn, awaited, dose_days, has_undated_dose, on_day
 from thawline.rules.questions import Question
 
 MINTED = "P-"
@@ -70,6 +73,7 @@ class Moment:
     zone: str
     rule_on: RuleOn
     questions: tuple[Question, ...] = ()
+    elsewhere: Mapping[str, Away] = field(default_factory=dict)  # places at other sites
 
 
 @dataclass
@@ -109,7 +113,11 @@ class Desk:
         if there := booked_already(state, wanted):
             self._compare(row, there)
             return There(row, person)
-        reason = against(state, wanted, self.moment) or self._age(row, person, day)
+        reason = (
+            against(state, wanted, self.moment)
+            or refusal_elsewhere(self.moment.elsewhere.get(person), wanted)
+            or self._age(row, person, day)
+        )
         if reason:
             raise RecordError(reason)
         self._remark_first_dose(row, state, wanted)
@@ -139,8 +147,10 @@ class Desk:
         known = self.names.get(code)
         if known is None or not row.name:
             return code, is_new
-        if name_key(known.called) != name_key(row.name):
+        if names_alike(known.called, row.name) is None:
             raise RecordError(f"{code} stands for another name here")
+        if name_key(known.called) != name_key(row.name):
+            self._remark(row, f"the name is spelled otherwise than that of {code}")
         born = identity_of(known).born
         if row.born and born and row.born != born:
             if swapped(row.born) != born:
@@ -152,10 +162,7 @@ class Desk:
         """Return why somebody of that age has no place that day; None where it may be."""
         known = self.names.get(person)
         born = row.born or (identity_of(known).born if known else None)
-        if born is None:
-            return None
-        found = age_findings(born, day, self.moment.questions)
-        return f"{found[0].says} Item {found[0].item}." if found else None
+        return age_against(born, day, self.moment)
 
     def _is_at(self, person: str, row: BookingRow) -> bool:
         """Say whether the person has the row's place already."""
@@ -216,7 +223,8 @@ class Desk:
 
 def against(state: PersonState, wanted: Wanted, moment: Moment) -> str | None:
     """Return why this person may not have this place; None when nothing is against it."""
-    reason = refusal(state, wanted, moment.now)
+    repeats = _is_repeat(state, wanted, moment)
+    reason = refusal(state, wanted, moment.now, repeats=repeats)
     if reason or wanted.dose_number == FIRST:
         return reason
     doses = dose_days(state)
@@ -227,6 +235,20 @@ def against(state: PersonState, wanted: Wanted, moment: Moment) -> str | None:
     if not found:
         return None
     return f"{found[0].says} First dose {doses[0].latest.isoformat()}, item {found[0].item}."
+
+
+def _is_repeat(state: PersonState, wanted: Wanted, moment: Moment) -> bool:
+    """Say whether the place is for the second dose again, as the one had came too early."""
+    if wanted.dose_number == FIRST:
+        return False
+    to_come = awaited(dose_days(state), on_day(wanted.day), moment.rule_on)
+    return to_come is not None and to_come.repeats
+
+
+def age_against(born: date | None, day: date, moment: Moment) -> str | None:
+    """Return why somebody born then has no place that day; None too where nobody knows when."""
+    found = age_findings(born, day, moment.questions) if born else ()
+    return f"{found[0].says} Item {found[0].item}." if found else None
 
 
 def identity(row: BookingRow) -> Identity:

@@ -13,15 +13,18 @@ from hashlib import sha256
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from thawline.app.acts import Doing, act
-from thawline.app.booking_rows import Desk, Moment, Placed, against
+from thawline.app.booking_rows import Desk, Moment, Placed, against, minted_number
+from thawline.app.elsewhere import elsewhere_on
 from thawline.app.in_force import in_force, rules_by_time
+from thawline.app.on_record import codes_on_record
 from thawline.app.ports import Name, Site
 from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
 from thawline.base.instants import Instant, from_ms, local_date, to_ms
 from thawline.exchange.bookings import BadRow, ReadBookings, Remark
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import PersonBooked
-from thawline.person.bookings import booked_already, had_dose_on
+from thawline.person.away import AWAY, place_elsewhere
+from thawline.person.bookings import booked_already, had_dose_on, refusal_elsewhere
 from thawline.person.fold import PERSON, Booking, PersonState
 from thawline.rules.protocol import ProtocolRef
 
@@ -108,7 +111,11 @@ def _looked_up(
     with site.ledger.view() as view:
         rules = in_force(site, view, doing.at)
         states, names = _everybody(site, view)
-        desk = Desk.of(_moment(site, view, doing.at), states, {**taken, **names})
+        away = elsewhere_on(view, local_date(doing.at, site.zone))
+        moment = replace(_moment(site, view, doing.at), elsewhere=away)
+        desk = Desk.of(moment, states, {**taken, **names})
+        on_record = map(minted_number, codes_on_record(view))
+        desk.last_minted = max([desk.last_minted, *on_record])
         return _LookedUp(*_taken(desk, read), desk.remarks, rules.ref)
 
 
@@ -191,7 +198,10 @@ def _recorded(site: Site, doing: Doing, placed: Placed, ref: ProtocolRef) -> lis
 
     def decide(view: View) -> Decision:
         state = view.one(PERSON, placed.person) or PersonState()
+        today = local_date(doing.at, site.zone)
+        away = place_elsewhere(view.one(AWAY, placed.person), today)
         reason = against(state, placed.wanted, _moment(site, view, doing.at))
+        reason = reason or refusal_elsewhere(away, placed.wanted)
         if reason or booked_already(state, placed.wanted):
             raise RecordError(f"{reason or 'booked'} just now by somebody else: load it again")
         return Decision(event, (), ref)

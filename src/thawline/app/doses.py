@@ -19,6 +19,7 @@ from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import DoseChecked, DoseGiven, DoseNotGiven, EarlierDoseTold
 from thawline.observe.kit import PAUSED
 from thawline.person.fold import PERSON, PersonState, open_checks
+from thawline.person.likeness import Identity
 from thawline.rebook.series import dose_days, judged_next
 from thawline.rules.protocol import ProtocolRef
 from thawline.vial.folds import VIAL
@@ -41,7 +42,7 @@ def question(
     """Return what the rules say before the needle, and record nothing; `since` if unsure."""
     when = Occurred(since or at, at)
     with site.ledger.view() as view:
-        known = gathered(site, view, needle, station, when)
+        known = gathered(site, view, needle, station, when, site.now())
         return _checked(known, kit_now(site, view, at), None)
 
 
@@ -55,7 +56,8 @@ def check(site: Site, doing: Doing, needle: Needle) -> Outcome:
     """
 
     def decide(view: View) -> Decision:
-        known = gathered(site, view, needle, doing.station, doing.occurred)
+        now = doing.recorded_at
+        known = gathered(site, view, needle, doing.station, doing.occurred, now)
         answer = _checked(known, kit_now(site, view, doing.at), _offered(doing))
         event = DoseChecked(
             person=needle.person,
@@ -265,7 +267,7 @@ class Found:
 
 def find(site: Site, text: str) -> list[Found]:
     """
-    Return people by their code, or by a part of their name.
+    Return people by their code, by their name or by a part of it.
 
     Raises:
         NotFoundError: There is nobody like that.
@@ -274,12 +276,24 @@ def find(site: Site, text: str) -> list[Found]:
         state = view.one(PERSON, text)
         if state is not None:
             return [Found(text, site.people.get(text), state)]
-        named = site.people.find(text)
+        named = _named(site, text)
         known = [(code, name, view.one(PERSON, code)) for code, name in named]
     found = [Found(code, name, state or PersonState()) for code, name, state in known]
     if not found:
         raise _no_person(text)
     return found
+
+
+def _named(site: Site, text: str) -> list[tuple[str, Name]]:
+    """Return whoever has that name, however short, or a part of it, by their codes."""
+    whole = dict(site.people.may_be(Identity(text)))
+    try:
+        part = dict(site.people.find(text))
+    except RecordError:  # too short for a part of a name
+        if not whole:
+            raise
+        part = {}
+    return sorted({**part, **whole}.items())
 
 
 def _account(view: View, needle: Needle) -> str | None:

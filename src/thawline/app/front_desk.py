@@ -9,11 +9,21 @@ from datetime import date
 from functools import cache
 
 from thawline.app.in_force import rules_by_time
+from thawline.app.on_record import is_on_record
 from thawline.app.ports import Site
 from thawline.base.errors import NotFoundError
 from thawline.base.instants import Instant, from_ms, local_date
 from thawline.ledger.entries import View
-from thawline.person.desk import DESK, DeskState, Met, Said, Sent, consent_on, met_on, sent_on
+from thawline.person.desk import (
+    DESK,
+    DeskState,
+    Met,
+    Said,
+    Sent,
+    last_consent,
+    last_met,
+    sent_on,
+)
 from thawline.person.fold import PERSON, Booking, PersonState
 from thawline.rebook.due import booking_findings
 from thawline.rebook.series import Awaited, awaited, dose_days, on_day
@@ -67,10 +77,11 @@ def at_desk(site: Site, view: View, person: str, at: Instant) -> AtDesk:
         NotFoundError: Nobody of that code is on record here.
     """
     state = view.one(PERSON, person)
-    if state is None:
+    if state is None and not is_on_record(view, person):
         raise NotFoundError(
             f"nobody has the code {person} here", advice="type the name, or take in a walk-up"
         )
+    state = state or PersonState()  # on the standby list alone
     today = local_date(at, site.zone)
     rule_on = cache(rules_by_time(site, view))
     days = dose_days(state)
@@ -84,8 +95,8 @@ def at_desk(site: Site, view: View, person: str, at: Instant) -> AtDesk:
         dose_number=len(days) + 1,
         to_come=awaited(days, on_day(today), rule_on),
         too_early=any(each.code == "too-early" for each in early),
-        met=met_on(desk, today, site.zone),
-        said=consent_on(desk, today, site.zone),
+        met=last_met(desk, at, site.zone),
+        said=last_consent(desk, at, site.zone),
         sent=sent_on(desk, today, site.zone),
     )
 
@@ -101,7 +112,7 @@ def _place_on(site: Site, state: PersonState, day: date) -> Booking | None:
 def last_edition(view: View) -> str:
     """Return the edition of the information that was given last; empty where none was."""
     said = [each for _, desk in view.all(DESK) for each in _with_edition(desk)]
-    return max(said, key=lambda each: each.at_ms).edition if said else ""
+    return max(said, key=lambda each: each.hi_ms).edition if said else ""
 
 
 def _with_edition(desk: DeskState) -> tuple[Said, ...]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import date
 
 from thawline.app.at_the_desk import with_the_desk
 from thawline.app.in_force import InForce, in_force, rules_by_time
@@ -14,12 +13,14 @@ from thawline.base.instants import (
     Instant,
     Occurred,
     from_ms,
+    last_moment,
     local_date,
+    to_ms,
 )
 from thawline.give.facts import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
 from thawline.ledger.fitting import ARMS, DOSE_NUMBERS
-from thawline.person.fold import PERSON, PersonState, open_checks, screened_on
+from thawline.person.fold import PERSON, PersonState, last_screening, open_checks
 from thawline.prepare.opening import draw_refusals
 from thawline.rebook.series import (
     DoseDay,
@@ -96,17 +97,30 @@ class Gathered:
     station_of_syringe: str = ""
 
 
-def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurred) -> Gathered:
-    """Return what is known of the dose then; of an uncertain time at the stricter end."""
+def gathered(
+    site: Site,
+    view: View,
+    needle: Needle,
+    station: str,
+    when: Occurred,
+    now: Instant | None = None,
+) -> Gathered:
+    """
+    Return what is known of the dose then; of an uncertain time at the stricter end.
+
+    What the person said counts up to then. Before the needle it counts up to `now` on that
+    day, whatever time was typed for the question: nobody is given a dose in the past.
+    """
     at, then = when.hi, occurred_on(when, site.zone)
     rules, rule_on = in_force(site, view, at), rules_by_time(site, view)
     state = view.one(PERSON, needle.person)
-    person = with_the_desk(_person(site, needle, state, then, rule_on), site, view, at)
+    said_by = max(at, min(now or at, last_moment(then.latest, site.zone)))
+    person = with_the_desk(_person(needle, state, then, rule_on), site, view, said_by)
     return Gathered(
         rules,
         rule_on,
         then,
-        _screened(person, site, rules, state, at),
+        _screened(person, site, rules, state, said_by),
         _dose(view, rules, needle, at),
         _chair(site, view, needle, station, when),
         state,
@@ -114,8 +128,9 @@ def gathered(site: Site, view: View, needle: Needle, station: str, when: Occurre
 
 
 def _person(
-    site: Site, needle: Needle, state: PersonState | None, then: DoseDay, rule_on: RuleOn
+    needle: Needle, state: PersonState | None, then: DoseDay, rule_on: RuleOn
 ) -> PersonFacts:
+    """Return the person with the outcome that is named now, whatever is on record of it."""
     if state is None or not (state.bookings or state.doses or state.told):
         return PersonFacts(
             code=needle.person,
@@ -133,51 +148,48 @@ def _person(
         doses_on=tuple(day.latest for day in had),
         to_come=None if to_come is None else ToCome(to_come.counted_from, to_come.due),
         undated=has_undated_dose(state),
-        screening=_screening(site, state, then.latest, needle),
+        screening=needle.screening,
         needs=needs[-1] if needs else "",
     )
 
 
 def _screened(
-    person: PersonFacts, site: Site, rules: InForce, state: PersonState | None, at: Instant
+    person: PersonFacts, site: Site, rules: InForce, state: PersonState | None, by: Instant
 ) -> PersonFacts:
-    """Return the person with who screened them today, and what that asks of the chair."""
-    today = local_date(at, site.zone)
-    screening = screened_on(state, today, site.zone, person.dose_number) if state else None
-    if screening is None:
+    """
+    Return the person with the outcome that counts at the needle; answers expire that day.
+
+    The recorded screening of the day for this dose, else what was named at a check before.
+    What is named now counts beside it, the stricter of the two: something may have changed
+    since, and a recorded refusal is not talked away at the chair. With it go who screened
+    them, and what that asks of the chair.
+    """
+    if state is None:
         return person
+    screening = last_screening(state, by, site.zone, person.dose_number)
+    if screening is None:
+        return replace(person, screening=person.screening or _named_by(site, state, by))
     items = {reason.partition("=")[0] for reason in screening.reasons}
     advice = [
         (question.item, told(question, question.advice))
         for question in rules.protocol.screening
         if question.advice and question.item in items
     ]
-    return replace(person, advice=tuple(advice), screened_by=screening.by)
+    outcome = stricter_of(screening.outcome, person.screening)
+    return replace(person, screening=outcome, advice=tuple(advice), screened_by=screening.by)
 
 
-def _screening(site: Site, state: PersonState, today: date, needle: Needle) -> str | None:
-    """
-    Return the outcome that counts at the needle; answers expire that day.
-
-    The recorded screening of the day for this dose, else what was named at a check before.
-    What is named now counts beside it, the stricter of the two: something may have changed
-    since, and a recorded refusal is not talked away at the chair.
-    """
-    number = needle.dose_number or (2 if dose_days(state) else 1)
-    recorded = screened_on(state, today, site.zone, number)
-    if recorded is None:
-        return needle.screening or _named_today(site, state, today)
-    return stricter_of(recorded.outcome, needle.screening)
-
-
-def _named_today(site: Site, state: PersonState, today: date) -> str | None:
-    """Return the outcome named at an earlier check of the same day."""
+def _named_by(site: Site, state: PersonState, at: Instant) -> str | None:
+    """Return the outcome named at the last check of the same day that was made by then."""
+    day = local_date(at, site.zone)
     named = [
-        check.screening
+        (check.at_ms, check.screening)
         for check in state.checks
-        if check.screening and local_date(from_ms(check.at_ms), site.zone) == today
+        if check.screening
+        and check.at_ms <= to_ms(at)
+        and local_date(from_ms(check.at_ms), site.zone) == day
     ]
-    return named[-1] if named else None
+    return max(reversed(named), key=lambda each: each[0])[1] if named else None
 
 
 def _dose(view: View, rules: InForce, needle: Needle, at: Instant) -> DoseFacts:

@@ -27,13 +27,14 @@ from thawline.ledger.corrections import replacement
 from thawline.ledger.entries import Decision, Entry, Kind, Plain, View
 from thawline.ledger.events import Corrected, EpochBegan, Event, ProtocolAdopted, Refused
 from thawline.ledger.fitting import refuse_unfit
+from thawline.ledger.person_events import PersonAmended
 from thawline.ledger.things import things
 from thawline.vial.folds import VIAL
 from thawline.vial.lengthened import lengthens, lifts_a_hold
 
 _NAMED_AT_MOST = 3
 _NONE = "-"
-_NEVER_UNDONE = (Refused, EpochBegan, ProtocolAdopted)
+_NEVER_UNDONE = (Refused, EpochBegan, ProtocolAdopted, PersonAmended)
 
 
 def undo(site: Site, doing: Doing, named: str) -> Outcome:
@@ -147,7 +148,8 @@ def _needs_why(doing: Doing) -> None:
 
 def _may_be_undone(view: View, wrong: Entry) -> None:
     if isinstance(wrong.event, _NEVER_UNDONE):
-        raise _refused("never-undone", f"entry {wrong.seq} cannot be undone", "")
+        advice = "thawline person amend" if isinstance(wrong.event, PersonAmended) else ""
+        raise _refused("never-undone", f"entry {wrong.seq} cannot be undone", advice)
     now = counts_as(view, wrong)
     if now is None:
         raise _refused("undone", f"entry {wrong.seq} was undone by {wrong.corrected_by}", "")

@@ -83,7 +83,7 @@ def _leave(site: Site, adopted: Sequence[Adopted], person: str, stay: StayState)
 
 
 def went(site: Site, doing: Doing, person: str) -> Outcome:
-    """Record that a person left; early is a fact too, with a call to make."""
+    """Record that a person left; early, or perhaps early, is a fact with a call to make."""
 
     def decide(view: View) -> Decision:
         stay = view.one(STAY, person)
@@ -92,7 +92,7 @@ def went(site: Site, doing: Doing, person: str) -> Outcome:
                 f"{person} is not in the observation area", advice="thawline observe list"
             )
         may = _leave(site, all_adopted(site, view), person, stay)
-        early = not may.may(doing.at)
+        early = not may.may(doing.occurred.lo)
         until = None if may.may_leave is None else to_ms(may.may_leave)
         event = PersonLeft(person=person, early=early, stays_until_ms=until)
         return Decision(event, (*may.findings, *_early(site, may)) if early else ())
@@ -170,7 +170,17 @@ def stamp(
         "person": person,
     }
     outcome = act(site, pressed, command, decide, kind=Kind.FACT)
-    return outcome, windows[-1] if windows else None
+    return outcome, windows[-1] if windows else _as_stamped(site, doing, outcome.event)
+
+
+def _as_stamped(site: Site, doing: Doing, event: Event) -> Window | None:
+    """Return the window as it was recorded, for a press that is sent once more."""
+    if not isinstance(event, MomentStamped) or event.dose_by_ms is None:
+        return None
+    with site.ledger.view() as view:
+        card = in_force(site, view, doing.at).protocol.anaphylaxis
+    opens, closes = map(from_ms, event.dose_by_ms)
+    return Window(opens, closes, card.again.item if card else "")
 
 
 def name_card(site: Site, doing: Doing, card: str, person: str) -> Outcome:
@@ -193,7 +203,7 @@ def look_at_kit(site: Site, doing: Doing, typed: Sequence[str], able: Sequence[s
         rules = in_force(site, view, doing.at)
         kit = _kit_rule(rules.protocol.anaphylaxis)
         event = KitChecked(doses=doses, able=people, least=kit.kit.least_doses)
-        after = looked_at(view.one(KIT, KEY), event, doing.at, site.zone.key)
+        after = looked_at(view.one(KIT, KEY), event, doing.occurred, site.zone.key)
         found = kit_findings(after, doing.at, site.zone, kit.kit.item)
         return Decision(event, found, rules.ref)
 
@@ -240,8 +250,14 @@ def resume(site: Site, doing: Doing, pin: str | None) -> Outcome:
 
     def decide(view: View) -> Decision:
         kit = view.one(KIT, KEY)
-        if kit is None or paused_since(kit, doing.at) is None:
+        since = paused_since(kit, doing.at)
+        if kit is None or since is None:
             raise RefusedError([_stop("not-paused", "Vaccinating is not paused.")])
+        if since > doing.at:
+            says = (
+                f"Vaccinating is paused since {_clock(site, since)}, which is later than that."
+            )
+            raise RefusedError([_stop("paused-later", says)])
         if is_short(kit, doing.at):
             says = "The kit is still short: fill it, then thawline observe kit."
             raise RefusedError([_stop("kit-short", says)])

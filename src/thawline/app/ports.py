@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 from thawline.base.instants import Instant
 from thawline.base.roles import Role
 from thawline.ledger.entries import Act, Decide, Receipt, View
+from thawline.person.likeness import Identity
 from thawline.plan.capacity import SecondPlaces
 from thawline.rules.protocol import Protocol, ProtocolRef
 from thawline.store.calls import Called
@@ -54,6 +55,14 @@ class Rules(Port):
 
 
 @dataclass(frozen=True, slots=True)
+class Amending:
+    """New values that wait until the act of that id is on record; never in the ledger."""
+
+    act: str
+    values: dict[str, str]  # of name, born, phone
+
+
+@dataclass(frozen=True, slots=True)
 class Name:
     """Who a person is; never in the ledger."""
 
@@ -62,6 +71,7 @@ class Name:
     phone: str = ""
     mail: str = ""
     language: str = ""
+    amending: tuple[Amending, ...] = ()
 
 
 class People(Port):
@@ -69,6 +79,9 @@ class People(Port):
 
     def put(self, person: str, name: Name) -> None:
         """Keep or replace a person's name; on disk when this returns."""
+
+    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
+        """Replace a name that is kept by what is made of it, in one transaction."""
 
     def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
         """
@@ -83,6 +96,14 @@ class People(Port):
 
     def find(self, text: str, most: int = 20) -> list[tuple[str, Name]]:
         """Return people whose name contains the text (at least three letters)."""
+
+    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
+        """
+        Return everybody of that name by their codes, however short it is.
+
+        Also who has that birth date, or with none that phone, and a name spelled otherwise;
+        see `likeness.may_be`. A name without letters is nobody's.
+        """
 
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.at_the_desk import later_word
 from thawline.app.in_force import in_force
-from thawline.app.ports import Site
+from thawline.app.kept import kept_of
+from thawline.app.ports import Name, Site
 from thawline.base.errors import (
     NotFoundError,
     RecordError,
@@ -15,11 +17,17 @@ from thawline.base.errors import (
     UnsaidError,
 )
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, local_date, read_date
+from thawline.base.instants import Instant, local_date, read_date, to_ms
 from thawline.base.roles import Role
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
-from thawline.person.fold import PERSON, PersonState, Screening, screened_on
+from thawline.person.fold import (
+    PERSON,
+    PersonState,
+    Screening,
+    last_screening,
+    stricter_screening,
+)
 from thawline.rebook.dates import age_on
 from thawline.rebook.series import dose_days
 from thawline.rules.protocol import ProtocolRef
@@ -75,8 +83,10 @@ def _interview(site: Site, view: View, code: str, at: Instant, dose: int | None)
             f"protocol {rules.ref.id} version {rules.ref.version} has no screening questions",
             advice="adopt a version with [[screening]], or use screening decide --rules",
         )
-    person = _known(site, code, state, today, dose)
-    languages = [booking.language for booking in state.bookings if booking.language]
+    name = kept_of(site, view, code)
+    person = _known(name, state, today, dose)
+    kept = [name.language] if name and name.language else []
+    languages = [*kept, *(each.language for each in state.bookings if each.language)]
     language = "es" if languages and languages[-1] == "es" else "en"
     asked = to_ask(questions, person, today)
     return Interview(questions, asked, person, today, language, rules.ref)
@@ -91,12 +101,11 @@ def _state(view: View, code: str) -> PersonState:
     return state
 
 
-def _known(site: Site, code: str, state: PersonState, today: date, dose: int | None) -> Person:
+def _known(name: Name | None, state: PersonState, today: date, dose: int | None) -> Person:
     """Return what is known without asking: which dose it is, the age, the first dose."""
     if dose not in (None, 1, 2):
         raise RecordError(f"dose must be 1 or 2: {dose}", advice="leave it out")
     had = dose_days(state)
-    name = site.people.get(code)
     born = read_date(name.born) if name and name.born else None
     return Person(
         dose=dose or (2 if had or state.told else 1),
@@ -134,7 +143,8 @@ def answer(
             raise _unanswered(found.not_answered)
         kept.append(found)
         event = _event(code, found, known.person.dose)
-        return Decision(event, _findings(found), known.protocol)
+        later = _asked_later(site, _state(view, code), doing, event)
+        return Decision(event, (*_findings(found), *later), known.protocol)
 
     command: dict[str, Plain] = {
         "command": "screening ask",
@@ -145,6 +155,27 @@ def answer(
     }
     outcome = act(site, doing, command, decide, kind=Kind.FACT)
     return outcome, kept[-1] if kept else None
+
+
+def _asked_later(
+    site: Site, state: PersonState, doing: Doing, event: ScreeningAnswered
+) -> tuple[Finding, ...]:
+    """Return a finding where a stricter screening of that day counts, and not this one."""
+    typed = Screening(
+        lo_ms=to_ms(doing.occurred.lo),
+        hi_ms=to_ms(doing.occurred.hi),
+        zone=site.zone.key,
+        by=doing.by,
+        outcome=event.outcome,
+        reasons=event.reasons,
+        until=event.until,
+        dose_number=event.dose_number,
+        entry=str(doing.id),
+    )
+    stands = stricter_screening(state, typed, site.zone)
+    if stands is None:
+        return ()
+    return (later_word(site, f"{event.person} was screened otherwise", stands.hi_ms),)
 
 
 def _event(code: str, found: Screened, dose: int | None) -> ScreeningAnswered:
@@ -179,7 +210,7 @@ def today_of(site: Site, code: str, at: Instant) -> Screening | None:
         NotFoundError: Nobody of that code is on record here.
     """
     with site.ledger.view() as view:
-        return screened_on(_state(view, code), local_date(at, site.zone), site.zone)
+        return last_screening(_state(view, code), at, site.zone)
 
 
 def clear(site: Site, doing: Doing, code: str, pin: str | None) -> Outcome:
@@ -199,8 +230,7 @@ def clear(site: Site, doing: Doing, code: str, pin: str | None) -> Outcome:
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
-        today = local_date(doing.at, site.zone)
-        screening = screened_on(_state(view, code), today, site.zone)
+        screening = last_screening(_state(view, code), doing.at, site.zone)
         if screening is None:
             raise RefusedError([_none_today(code)])
         if against := cleared(Leads(screening.outcome), _reasons(screening)):

@@ -3,6 +3,7 @@
 from datetime import date
 from functools import cache
 
+from thawline.app.elsewhere import days_elsewhere
 from thawline.app.in_force import rules_by_time
 from thawline.app.ports import Site
 from thawline.base.instants import local_date
@@ -14,4 +15,5 @@ def due_on(site: Site, on: date | None = None) -> tuple[date, DueList]:
     """Return the local date asked about, today if None, and everybody who is due on it."""
     day = on or local_date(site.now(), site.zone)
     with site.ledger.view() as view:
-        return day, second_due(view.all(PERSON), day, cache(rules_by_time(site, view)))
+        rule_on, elsewhere = cache(rules_by_time(site, view)), days_elsewhere(view, day)
+        return day, second_due(view.all(PERSON), day, rule_on, elsewhere)

@@ -12,6 +12,7 @@ from datetime import date, time
 from functools import cache
 
 from thawline.app.acts import Doing, Outcome, act
+from thawline.app.elsewhere import elsewhere_on
 from thawline.app.in_force import in_force, rules_by_time
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError
@@ -26,7 +27,6 @@ from thawline.base.instants import (
 )
 from thawline.ledger.entries import Decision, Plain, View
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
-from thawline.person.away import AWAY, day_away
 from thawline.person.fold import PERSON, PersonState
 from thawline.plan.second_places import Asked, Assignment, Given, assigned
 from thawline.rebook.series import DoseDay
@@ -72,7 +72,7 @@ class _Question:
     """Who is to be placed, on which days; `left` is the day they leave, None if without one."""
 
     places: Mapping[date, int]
-    wanted: Callable[[ToCome], Asked | None]
+    wanted: Callable[[View], Callable[[ToCome], Asked | None]]
     otherwise: time
     left: date | None
 
@@ -103,29 +103,55 @@ def without_place(
     return wanted
 
 
-def assign(site: Site, doing: Doing, places: Mapping[date, int], otherwise: time) -> Planned:
+def assign(
+    site: Site,
+    doing: Doing,
+    places: Mapping[date, int],
+    otherwise: time,
+    there: Set[str] = frozenset(),
+) -> Planned:
     """
     Give a place to everybody who waits for a second dose and has none to come.
 
-    The time of day is that of their first dose; `otherwise` where nobody knows it.
+    The time of day is that of their first dose; `otherwise` where nobody knows it. `there`:
+    who has a place at another site, of which no word came here.
 
     Raises:
         RecordError: Nobody is named for it, or the days cannot be.
     """
     today = local_date(doing.at, site.zone)
-    with site.ledger.view() as view:
-        wanted = without_place(today, passed_on(view, today))
+
+    def wanted(view: View) -> Callable[[ToCome], Asked | None]:
+        return without_place(today, there | elsewhere_on(view, today).keys())
+
     asked = _Question(places, wanted, otherwise, left=None)
-    return _planned(site, doing, {"command": "second assign", **_spoken(places)}, asked)
+    return _planned(site, doing, _command(places), asked)
 
 
-def passed_on(view: View, today: date) -> frozenset[str]:
-    """Return the people of the site who have a place to come at another one."""
-    return frozenset(
-        person
-        for person, away in view.all(AWAY)
-        if any(day_away(each) >= today for each in away.passed_on)
-    )
+def placed_before(
+    site: Site, doing: Doing, places: Mapping[date, int], left: date | None = None
+) -> Outcome | None:
+    """
+    Return the outcome of the same act asked again, by its id; None where it is a new one.
+
+    Raises:
+        ReusedIdError: The id stands for another act, or for other places.
+    """
+    with site.ledger.view() as view:
+        if doing.dry_run or view.entry(doing.id) is None:
+            return None
+    return act(site, doing, _command(places, left), _recorded_already)
+
+
+def _recorded_already(_view: View) -> Decision:
+    raise AssertionError("an act that is in the ledger is not decided again")
+
+
+def _command(places: Mapping[date, int], left: date | None = None) -> dict[str, Plain]:
+    spoken: Plain = {day.isoformat(): count for day, count in sorted(places.items())}
+    if left is None:
+        return {"command": "second assign", "places": spoken}
+    return {"command": "second move", "from": left.isoformat(), "places": spoken}
 
 
 def move_places(site: Site, doing: Doing, left: date, places: Mapping[date, int]) -> Planned:
@@ -147,12 +173,8 @@ def move_places(site: Site, doing: Doing, left: date, places: Mapping[date, int]
             return None
         return Asked(each.person, max(each.awaited.due, left), each.awaited.late_after)
 
-    command: dict[str, Plain] = {
-        "command": "second move",
-        "from": left.isoformat(),
-        **_spoken(places),
-    }
-    return _planned(site, doing, command, _Question(places, wanted, time(), left))
+    asked = _Question(places, lambda _view: wanted, time(), left)
+    return _planned(site, doing, _command(places, left), asked)
 
 
 def contact_of(site: Site, person: str) -> Contact:
@@ -163,10 +185,6 @@ def contact_of(site: Site, person: str) -> Contact:
     return Contact(
         name.called or None, name.phone or None, name.mail or None, name.language or None
     )
-
-
-def _spoken(places: Mapping[date, int]) -> dict[str, Plain]:
-    return {"places": {day.isoformat(): count for day, count in sorted(places.items())}}
 
 
 def _planned(
@@ -210,7 +228,8 @@ def _look(site: Site, view: View, doing: Doing, question: _Question) -> _Found:
     rules, states = in_force(site, view, doing.at), dict(view.all(PERSON))
     then = DoseDay(min(places), max(places))
     waits = second_doses_to_come(states.items(), then, cache(rules_by_time(site, view)))
-    pairs = [(each, question.wanted(each)) for each in waits.people]
+    wanted = question.wanted(view)
+    pairs = [(each, wanted(each)) for each in waits.people]
     people = {each.person: each for each, asked in pairs if asked is not None}
     found = assigned(
         [asked for _, asked in pairs if asked is not None], free_places(states.values(), places)

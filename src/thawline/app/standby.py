@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.booking_rows import MINTED, minted_number
+from thawline.app.booking_rows import MINTED, identity_of, minted_number
 from thawline.app.in_force import in_force
 from thawline.app.ports import Name, Site
 from thawline.app.standings import all_stood
@@ -17,6 +17,7 @@ from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.standby_events import StandbyAdded, StandbyCalled
 from thawline.person.bookings import had_dose_on
 from thawline.person.fold import PERSON, PersonState
+from thawline.person.likeness import name_key, phone_key
 from thawline.person.standby import (
     STANDBY,
     Answered,
@@ -77,8 +78,12 @@ def add(site: Site, doing: Doing, person: str, told: Told) -> Outcome:
     """
     Put somebody on the list; the name and number are kept apart from the ledger.
 
+    What is kept of somebody already stays as it is: to change it is `person amend`, after
+    which they are met again.
+
     Raises:
-        RecordError: The travel time or the priority is none.
+        RecordError: The travel time or the priority is none, or another name, birth date or
+            phone is kept under that code.
         NotFoundError: The person is not known here, and no name is given.
     """
     if not 0 <= told.travel_min <= _LONGEST_TRAVEL // timedelta(minutes=1):
@@ -101,8 +106,11 @@ def add(site: Site, doing: Doing, person: str, told: Told) -> Outcome:
         return Decision(event)
 
     command: dict[str, Plain] = {"command": "standby add", "person": person}
-    if told.name is not None and not doing.dry_run:
-        _keep_name(site, person, told.name)
+    if told.name is not None:
+        with site.ledger.view() as view:
+            if view.entry(doing.id) is None:
+                decide(view)  # a name is kept only of somebody who may be on the list
+        _keep_name(site, person, told.name, dry_run=doing.dry_run)
     return act(site, doing, command, decide)
 
 
@@ -118,15 +126,29 @@ def add_new(site: Site, doing: Doing, told: Told) -> Outcome:
     return add(site, doing, code, told)
 
 
-def _keep_name(site: Site, person: str, name: Name) -> None:
-    """Keep a name under a code that stands for nobody else; the same name again is fine."""
-    taken = site.people.add_all({person: name}).get(person)
-    if taken is not None and taken.called != name.called:
+def _keep_name(site: Site, person: str, name: Name, *, dry_run: bool) -> None:
+    """Keep a name under a code that stands for nobody yet; the same again is fine."""
+    kept = site.people.get(person)
+    if kept is None and not dry_run:
+        kept = site.people.add_all({person: name}).get(person)
+    if kept is None:
+        return
+    told, known = identity_of(name), identity_of(kept)
+    if name_key(told.name) != name_key(known.name):
         raise RecordError(
             f"{person} stands for somebody else here", advice="use another code for this person"
         )
-    if taken is not None:
-        site.people.put(person, name)
+    if told.born not in (None, known.born):
+        raise _other(person, "birth date", "--born DATE")
+    if phone_key(told.phone) not in ("", phone_key(known.phone)):
+        raise _other(person, "phone number", "--phone NUMBER")
+
+
+def _other(person: str, what: str, option: str) -> RecordError:
+    return RecordError(
+        f"another {what} is kept of {person}, or none",
+        advice=f"thawline person amend {person} {option}, then this without it",
+    )
 
 
 def answered(site: Site, doing: Doing, person: str, answer: Answered) -> Outcome:

@@ -130,8 +130,10 @@ def exposure(syringe: str, needle_used: str, source: str, acting: Acting) -> Ans
     outcome = needle_sticks.stuck(site, doing(site, acting), code, needle_used, source)
     says = "\n".join(needle_sticks.AT_ONCE)
     if outcome is None:
-        kept = {"recorded": True, "wasted": False, "at_once": list(needle_sticks.AT_ONCE)}
-        return Answer(kept, f"Private card kept; no drawn dose {code} to waste\n{says}")
+        is_kept = not acting.dry_run
+        kept = {"recorded": is_kept, "wasted": False, "at_once": list(needle_sticks.AT_ONCE)}
+        card = "Private card kept" if is_kept else "Would keep a private card"
+        return Answer(kept, f"{card}; no drawn dose {code} to waste\n{says}")
     data = {"wasted": True, "at_once": list(needle_sticks.AT_ONCE)}
     return recorded(outcome, site, f"Private card kept; {code} wasted\n{says}", data)
 

@@ -148,7 +148,8 @@ def amend(
     thawline person amend DEMO-004217 --born 1951-02-10 --why "day and month" --by Rowan
     thawline person amend DEMO-004217 --phone 555-0143 --by Rowan
 
-    The record has only which of them was changed. Whoever was met before is met again.
+    The record has only which of them was changed. Whoever was met before is met again. It is
+    not undone but amended again; cut off, it is finished by the same --id and values.
 
     Parameters
     ----------

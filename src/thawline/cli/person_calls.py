@@ -94,7 +94,8 @@ def called(
     thawline person called DEMO-004217 no-show rebooked --on 2026-02-03 \
 --place 2026-02-10T10:00 --by Rowan
 
-    No answer, a message and a wrong number leave it open; anything else settles it.
+    No answer, a message and a wrong number leave it open; a new place settles it while it is
+    to come, anything else for good. A call about what is on no sheet is kept, and said.
 
     Parameters
     ----------

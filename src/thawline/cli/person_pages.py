@@ -101,13 +101,16 @@ def met(site: Site, found: Meeting, said: Identity) -> Answer:
         "age": found.age,
         "dose_number": found.dose_number,
         "same_name": [_values(site, each) for each in found.facing],
+        "spelled": _spelled(found.spelled),
     }
     if found.outcome is None or found.person is None:
         return _which(data, shown, "Who of these is it? Ask for the phone, or name the code.")
     says = f"{found.person}: {found.compared.value if found.compared else UNKNOWN}"
     aged = f", {found.age} years old today" if found.age is not None else ""
-    aged += f", next is dose {found.dose_number}"
-    text = f"{says}{aged}" if len(found.facing) <= 1 else f"{says}{aged}\n{shown}"
+    number = found.dose_number
+    aged += ", both doses are on record" if number is None else f", next is dose {number}"
+    text = f"{says}{aged}{_both(found.spelled)}"
+    text = text if len(found.facing) <= 1 else f"{text}\n{shown}"
     answer = recorded(found.outcome, site, text, data)
     unknown = [] if said.born or found.age is not None else ["age"]
     return replace(answer, not_known=unknown)
@@ -119,14 +122,24 @@ def taken_in(site: Site, found: TakenIn, said: Identity) -> Answer:
         "person": found.person,
         "dose_number": found.dose_number,
         "same_name": [_values(site, each) for each in found.facing],
+        "spelled": _spelled(found.spelled),
     }
     if found.outcome is None:
         shown = _side_by_side(site, found.facing, None)
         asks = "On the list already? Then name the code. If somebody else: --another."
         return _which(data, shown, asks)
-    text = f"{found.person} taken in for dose {found.dose_number}"
+    text = f"{found.person} taken in for dose {found.dose_number}{_both(found.spelled)}"
     answer = recorded(found.outcome, site, text, data)
     return replace(answer, not_known=[] if said.born else ["birth date"])
+
+
+def _both(spelled: tuple[str, str] | None) -> str:
+    """Return both spellings of a name, one under the other; nothing where they are one."""
+    return "" if spelled is None else f"\n  said: {spelled[0]}\n  kept: {spelled[1]}"
+
+
+def _spelled(spelled: tuple[str, str] | None) -> dict[str, str] | None:
+    return None if spelled is None else {"said": spelled[0], "kept": spelled[1]}
 
 
 def _which(data: dict[str, Any], shown: str, asks: str) -> Answer:
@@ -162,6 +175,7 @@ _ALIKE = {
     Likeness.NAME_AND_BIRTH: "birth date",
     Likeness.SWAPPED: "day and month swapped",
     Likeness.NAME_AND_PHONE: "phone",
+    Likeness.SPELLED: "name, nearly",
 }
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from thawline.adapters import rule_files
 from thawline.adapters.kept_rules import KeptRules
 from thawline.adapters.keys import site_key
-from thawline.adapters.signing import sign_file, signing_key
+from thawline.adapters.signing import keep_signature, sign_file, signing_key
 from thawline.adapters.sites import KEYS, PROTOCOLS, folder_of
 from thawline.app.adoption import adopt as adopt_at
 from thawline.app.protocols import Checked, check_file
@@ -56,7 +56,7 @@ def _keep(file: str, rules: RuleFile, folder: Path) -> None:
     kept.keep(rules)
     signed = Path(f"{file}.sig")
     if file not in (*rule_files.names(), *rule_files.ids()) and signed.exists():
-        Path(f"{kept.path_of(rules.ref)}.sig").write_bytes(signed.read_bytes())
+        keep_signature(kept.path_of(rules.ref), signed.read_bytes())
     else:
         sign_file(kept.path_of(rules.ref), rules.raw, site_key(folder / KEYS))
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from thawline.app import screenings
+from thawline.app.at_the_desk import LATER_WORD
 from thawline.base.errors import NotFoundError
 from thawline.base.instants import from_ms, local_date
 from thawline.cli.acting import doing, recorded
@@ -40,7 +41,9 @@ def ask(person: str, asking: Asking, acting: Acting) -> Answer:
         typed = [*typed, *Dialogue(spoken, known.today).ask(left)]
     outcome, found = screenings.answer(site, act, code, typed, dose=dose, others_no=others_no)
     data = {} if found is None else decision_values(found)
-    answer = recorded(outcome, site, _public(outcome.event, spoken), data)
+    counts = not any(each.code == LATER_WORD for each in outcome.findings)
+    says = _public(outcome.event, spoken) if counts else ""
+    answer = recorded(outcome, site, says, data)
     return replace(answer, not_known=[] if found is None else unknowns(found))
 
 
@@ -78,7 +81,7 @@ def slip(person: str, name: str | None) -> Answer:
             f"{code} has no screening of today", advice=f"thawline screening ask {code}"
         )
     reasons = screenings.answers_of(screening)
-    at = from_ms(screening.at_ms)
+    at = from_ms(screening.hi_ms)
     day = local_date(at, site.zone)
     when = f"{day_name(day)} {day.year}, {clock_time(at, site.zone, day)}"
     text = referral_slip(Slip(site.name, code, when, screening.by, list(reasons)))

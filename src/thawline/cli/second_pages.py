@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Any
 
+from thawline.app.elsewhere import PlacedThere
 from thawline.app.ports import Site
 from thawline.app.second_places import Contact, Planned, contact_of
 from thawline.base.findings import Finding, Level
@@ -130,6 +131,18 @@ def findings(site: Site, found: Planned) -> tuple[Finding, ...]:
         for level, code, who, what, advice in says
         if who
     )  # fmt: skip
+
+
+def there_findings(placed: Sequence[PlacedThere]) -> tuple[Finding, ...]:
+    """Return a check that names who has a place at another site, unknown to their own."""
+    if not placed:
+        return ()
+    who = [f"{e.person} ({e.home}): {e.site}, {e.day.isoformat()}" for e in placed]
+    says = (
+        f"{counted(len(who), 'person', 'people')} left out, with a place at a site that theirs "
+        f"does not know of: {listed(who)}. Where a move was cut off, repeat it with its --id."
+    )
+    return (Finding(Level.CHECK, "placed-elsewhere", says),)
 
 
 def unreachable(site: Site, found: Planned) -> list[str]:

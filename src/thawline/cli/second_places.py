@@ -1,19 +1,23 @@
 """`thawline second assign | move | late`: places for second doses, and whom to call."""
 
 import re
-from collections.abc import Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, time
 from typing import Annotated
 
 from cyclopts import Parameter
 
+from thawline.adapters.sites import names
+from thawline.app.elsewhere import PlacedThere, not_told, placed_there
 from thawline.app.ports import Site
 from thawline.app.second import due_on
-from thawline.app.second_places import assign, move_places
-from thawline.base.errors import RecordError, UnsaidError
-from thawline.base.instants import read_date
-from thawline.cli.acting import doing
+from thawline.app.second_places import Planned, assign, move_places, placed_before
+from thawline.base.errors import RecordError, ThawlineError, UnsaidError
+from thawline.base.findings import Finding, Level
+from thawline.base.instants import Instant, read_date
+from thawline.cli.acting import doing, recorded
 from thawline.cli.answers import Answer
 from thawline.cli.asking import site_named
 from thawline.cli.options import Acting
@@ -25,7 +29,9 @@ from thawline.cli.second_pages import (
     move_text,
     planned_data,
     text_of,
+    there_findings,
 )
+from thawline.cli.surroundings import home
 from thawline.plan.capacity import places_on
 from thawline.rebook.due import Standing
 
@@ -59,14 +65,34 @@ def assign_places(
     """
     site = site_named(acting.site)
     days = places_by_site(places, [site])[site.name]
-    found = assign(site, doing(site, acting), days, clock_of(otherwise))
+    asked = doing(site, acting)
+    if (before := placed_before(site, asked, days)) is not None:
+        return recorded(before, site, "places for second doses were given")
+    there, unread = _placed_there(site, asked.at)
+    taken = frozenset(each.person for each in there)
+    found = assign(site, asked, days, clock_of(otherwise), taken)
     return Answer(
         data=planned_data(site, found),
         text=text_of(site, found),
-        alerts=findings(site, found),
+        alerts=[*findings(site, found), *there_findings(there), *unread],
         protocol=found.outcome.protocol if found.outcome else None,
         csv=[CSV_HEAD, *csv_rows(site, found)],
     )
+
+
+def _placed_there(site: Site, at: Instant) -> tuple[Sequence[PlacedThere], list[Finding]]:
+    """Return who has a place at another site of this home, and the sites that did not say."""
+    others: list[Site] = []
+    unread: list[Finding] = []
+    for name in names(home()):
+        if name == site.name:
+            continue
+        try:
+            others.append(site_named(name))
+        except ThawlineError as error:
+            says = f"{name} cannot be read, so nobody knows who has a place there: {error.says}"
+            unread.append(Finding(Level.ACT, "site-not-read", says))
+    return not_told(site, placed_there([site, *others], at), at), unread
 
 
 def move(
@@ -102,12 +128,15 @@ def move(
     left = read_date(from_)
     sites = [site_named(name) for name in dict.fromkeys(closed)] or [site_named(acting.site)]
     days = places_by_site(places, sites)
+    if acting.id and (before := _moved_before(sites[0], acting, days, left)):
+        return before
     # every site is tried before the first is recorded, so that none is moved alone
     for site in sites:
         move_places(site, replace(doing(site, acting), dry_run=True), left, days[site.name])
-    found = [
-        (site, move_places(site, doing(site, acting), left, days[site.name])) for site in sites
-    ]
+    found: list[tuple[Site, Planned]] = []
+    for site in sites:
+        with _told_what_was_moved(found):
+            found.append((site, move_places(site, doing(site, acting), left, days[site.name])))
     return Answer(
         data={
             "from": left.isoformat(),
@@ -120,6 +149,24 @@ def move(
         protocol=next((each.outcome.protocol for _, each in found if each.outcome), None),
         csv=[CSV_HEAD, *(row for site, each in found for row in csv_rows(site, each))],
     )
+
+
+def _moved_before(
+    site: Site, acting: Acting, days: Mapping[str, Mapping[date, int]], left: date
+) -> Answer | None:
+    before = placed_before(site, doing(site, acting), days[site.name], left)
+    return None if before is None else recorded(before, site, f"{left.isoformat()} was moved")
+
+
+@contextmanager
+def _told_what_was_moved(found: Sequence[tuple[Site, Planned]]) -> Iterator[None]:
+    """Let an error at one site say which sites were moved before it."""
+    try:
+        yield
+    except ThawlineError as error:
+        if done := [site.name for site, each in found if each.outcome]:
+            error.advice = f"moved already: {', '.join(done)}. {error.advice}".strip()
+        raise
 
 
 def late(*, on: str | None = None, site: str | None = None) -> Answer:

@@ -138,7 +138,7 @@ def send(
         "vials": [_note(each, site.zone) for each in notes],
     }
     if note and outcome.receipt:
-        write_note(note, values)
+        write_note(note, values, asked.id)
     says = f"{counted(len(notes), 'vial')} sent to {to} by {mode}"
     return recorded(outcome, site, says, {"note": values})
 

@@ -11,6 +11,7 @@ from msgspec.structs import asdict
 
 from thawline.base.errors import RecordError
 from thawline.ledger.events import Event
+from thawline.ledger.known_words import unfit_word
 from thawline.ledger.person_events import SecondDosesPassedOn, SecondDosesTakenOver
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 
@@ -42,6 +43,8 @@ def refuse_unfit(event: Event, names: Iterable[str]) -> None:
         if name in _CHOICES and value not in _CHOICES[name]:
             known = ", ".join("-" if each is None else str(each) for each in _CHOICES[name])
             raise RecordError(f"{name} cannot be {value!r}", advice=f"one of {known}")
+        if unfit := unfit_word(event, name):
+            raise RecordError(f"{name} cannot be {unfit[0]!r}", advice=unfit[1])
         if name in _LEAST and isinstance(value, int) and value < _LEAST[name]:
             raise RecordError(f"{name} cannot be {value}", advice=f"{_LEAST[name]} or more")
 

@@ -1,4 +1,8 @@
-"""How entries become a person's stay after a dose: given, fainted, up again, left."""
+"""
+How entries become a person's stay after a dose: given, fainted, up again, left.
+
+Each press counts by its own time, whenever it was typed; in doubt the person is still down.
+"""
 
 from typing import Any
 
@@ -21,7 +25,7 @@ class Seated(Struct, frozen=True):
 
 
 class Faint(Struct, frozen=True):
-    """One faint, from the first press; `up_ms` is None while the person is down."""
+    """One faint, from the first press; `up_ms` is None while the person may be down."""
 
     down_ms: int
     card: str = ""
@@ -37,16 +41,17 @@ class Left(Struct, frozen=True):
 
 
 class StayState(Struct, frozen=True):
-    """What the observation area knows of one person."""
+    """What the observation area knows of one person; `ups_ms`: when they were up again."""
 
     doses: tuple[Seated, ...] = ()
     faints: tuple[Faint, ...] = ()
     left: tuple[Left, ...] = ()
+    ups_ms: tuple[int, ...] = ()
 
     @property
     def here(self) -> tuple[Seated, ...]:
         """The doses since the person last left."""
-        gone = self.left[-1].at_ms if self.left else None
+        gone = max((left.at_ms for left in self.left), default=None)
         return tuple(dose for dose in self.doses if gone is None or dose.hi_ms > gone)
 
 
@@ -78,15 +83,21 @@ class StayFold:
         if isinstance(event, PersonLeft):
             left = Left(hi_ms, event.early, str(entry.id))
             return replace(stay, left=(*stay.left, left))
-        return replace(stay, faints=_fainted(stay.faints, event, hi_ms))
+        if event.what == DOWN:
+            later = [up_ms for up_ms in stay.ups_ms if up_ms > hi_ms]
+            faint = Faint(hi_ms, event.card, min(later, default=None))
+            return replace(stay, faints=(*stay.faints, faint))
+        return _up(stay, entry.lo_ms)
 
 
 STAY = StayFold()
 """The one fold of stays; it keeps nothing between calls."""
 
 
-def _fainted(faints: tuple[Faint, ...], event: MomentStamped, at_ms: int) -> tuple[Faint, ...]:
-    """Return the faints after a press; up again ends every one that is open."""
-    if event.what == DOWN:
-        return (*faints, Faint(at_ms, event.card))
-    return tuple(replace(each, up_ms=at_ms) if each.up_ms is None else each for each in faints)
+def _up(stay: StayState, up_ms: int) -> StayState:
+    """Return the stay after "up again", which ends the faints that had begun for certain."""
+    faints = tuple(
+        replace(each, up_ms=up_ms) if each.up_ms is None and each.down_ms <= up_ms else each
+        for each in stay.faints
+    )
+    return replace(stay, faints=faints, ups_ms=(*stay.ups_ms, up_ms))

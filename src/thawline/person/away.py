@@ -25,6 +25,11 @@ class Away(Struct, frozen=True):
     slot_ms: int
     zone: str
 
+    @property
+    def day(self) -> date:
+        """Return the local day of the place."""
+        return local_date(from_ms(self.slot_ms), zone_named(self.zone))
+
 
 class AwayState(Struct, frozen=True):
     """Where a person was passed on to, and where they came from."""
@@ -75,6 +80,8 @@ AWAY = AwayFold()
 """The one fold of people between sites; it keeps nothing between calls."""
 
 
-def day_away(away: Away) -> date:
-    """Return the local day of a place at another site."""
-    return local_date(from_ms(away.slot_ms), zone_named(away.zone))
+def place_elsewhere(state: AwayState | None, on: date) -> Away | None:
+    """Return the next place at another site, of that day or later; None without one."""
+    passed_on = () if state is None else state.passed_on
+    to_come = [away for away in passed_on if away.day >= on]
+    return min(to_come, key=lambda away: away.slot_ms, default=None)

@@ -5,7 +5,7 @@ Both count on the local day only, as the screening does: who comes back in four 
 name and birth date again, and is asked again. See docs/background/right-person.md.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from enum import StrEnum
 from typing import Any
@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from msgspec import Struct
 from msgspec.structs import replace
 
-from thawline.base.instants import from_ms, local_date
+from thawline.base.instants import Instant, from_ms, last_moment, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DoseNotGiven, Event
 from thawline.ledger.person_events import (
@@ -23,14 +23,16 @@ from thawline.ledger.person_events import (
     PersonArrived,
     PersonSent,
 )
+from thawline.person.last_word import last_word, stricter_word
 from thawline.person.likeness import Identity, name_key, phone_key
+from thawline.person.names import names_alike
 
 LEAST = 2
 """Identifiers that must agree: common practice in patient care, from memory of its goals."""
 
 
 class Compared(StrEnum):
-    """What came of comparing what a person said with what is kept."""
+    """What came of comparing what a person said with what is kept, the strictest last."""
 
     AGREES = "agrees"
     TOO_FEW = "too-few"
@@ -38,7 +40,7 @@ class Compared(StrEnum):
 
 
 class Consent(StrEnum):
-    """What was said to the dose of the day."""
+    """What was said to the dose of the day, the strictest last."""
 
     YES = "yes"
     NO = "no"
@@ -61,9 +63,10 @@ _TELLING = (NAME, BORN)
 
 
 class Met(Struct, frozen=True):
-    """One comparison at the desk."""
+    """One comparison at the desk, not before `lo_ms` and not after `hi_ms`."""
 
-    at_ms: int
+    lo_ms: int
+    hi_ms: int
     agreed: tuple[str, ...]
     differed: tuple[str, ...]
     same_name: tuple[str, ...]
@@ -71,9 +74,10 @@ class Met(Struct, frozen=True):
 
 
 class Said(Struct, frozen=True):
-    """One answer about consent."""
+    """One answer about consent, not before `lo_ms` and not after `hi_ms`."""
 
-    at_ms: int
+    lo_ms: int
+    hi_ms: int
     answer: str
     whose: str
     edition: str
@@ -120,18 +124,20 @@ class DeskFold:
         """Return what the desk knows after the entry."""
         before = state or DeskState()
         event: Any = entry.event
-        at_ms = entry.hi_ms
+        when = entry.lo_ms, entry.hi_ms
         if isinstance(event, PersonArrived):
-            met = Met(at_ms, event.agreed, event.differed, event.same_name, event.walk_up)
+            met = Met(*when, event.agreed, event.differed, event.same_name, event.walk_up)
             return replace(before, met=(*before.met, met))
         if isinstance(event, ConsentAnswered):
-            said = Said(at_ms, event.answer, event.whose, event.edition)
+            said = Said(*when, event.answer, event.whose, event.edition)
             return replace(before, said=(*before.said, said))
         if isinstance(event, PersonAmended):
             return replace(before, void=len(before.met))
         if isinstance(event, PersonSent):
-            return replace(before, sent=(*before.sent, Sent(at_ms, event.slip, event.about)))
-        return replace(before, left_ms=(*before.left_ms, at_ms))
+            return replace(
+                before, sent=(*before.sent, Sent(entry.hi_ms, event.slip, event.about))
+            )
+        return replace(before, left_ms=(*before.left_ms, entry.hi_ms))
 
 
 _ABOUT = (PersonArrived, PersonAmended, PersonSent, ConsentAnswered, DoseNotGiven)
@@ -141,13 +147,19 @@ DESK = DeskFold()
 
 
 def agreement(said: Identity, kept: Identity) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return which identifiers agree and which differ; one not said or not kept is neither."""
+    """
+    Return which identifiers agree and which differ; one not said or not kept is neither.
+
+    A name that may be the same, spelled otherwise, agrees; the desk is asked to look at both.
+    """
     pairs = {
         NAME: (name_key(said.name), name_key(kept.name)),
         BORN: (said.born, kept.born),
         PHONE: (phone_key(said.phone), phone_key(kept.phone)),
     }
     both = {name: one == other for name, (one, other) in pairs.items() if one and other}
+    if NAME in both:
+        both[NAME] = names_alike(said.name, kept.name) is not None
     agreed = tuple(name for name, equal in both.items() if equal)
     return agreed, tuple(name for name, equal in both.items() if not equal)
 
@@ -159,24 +171,20 @@ def standing(agreed: Sequence[str], differed: Sequence[str]) -> Compared:
     return Compared.AGREES if len(agreed) >= LEAST else Compared.TOO_FEW
 
 
-def met_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Met | None:
+def last_met(state: DeskState | None, at: Instant, zone: ZoneInfo) -> Met | None:
     """
-    Return the last comparison of a local day; None without one.
+    Return the last comparison of the local day that was made by then; None without one.
 
     One before the kept identity was put right does not count: it was held against another.
     """
     if state is None:
         return None
-    found = [met for met in state.met[state.void :] if _on(met.at_ms, zone) == day]
-    return found[-1] if found else None
+    return last_word(state.met[state.void :], at, zone, _doubt)
 
 
-def consent_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Said | None:
-    """Return the last word on consent of a local day; None without one."""
-    if state is None:
-        return None
-    found = [said for said in state.said if _on(said.at_ms, zone) == day]
-    return found[-1] if found else None
+def last_consent(state: DeskState | None, at: Instant, zone: ZoneInfo) -> Said | None:
+    """Return the last word on consent of the local day that was said by then; None without."""
+    return None if state is None else last_word(state.said, at, zone, _refusal)
 
 
 def sent_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Sent | None:
@@ -187,10 +195,50 @@ def sent_on(state: DeskState | None, day: date, zone: ZoneInfo) -> Sent | None:
     return found[-1] if found else None
 
 
-def was_seen_on(state: DeskState, day: date, zone: ZoneInfo) -> bool:
-    """Say whether the desk saw the person on a local day, or they left without a dose."""
-    times = [*(met.at_ms for met in state.met), *state.left_ms]
-    return any(_on(at_ms, zone) == day for at_ms in times)
+def stricter_met(state: DeskState | None, typed: Met, zone: ZoneInfo) -> Met | None:
+    """Return the comparison of that day that counts in spite of a better one typed in now."""
+    met = () if state is None else state.met[state.void :]
+    return stricter_word(met, typed, zone, _doubt)
+
+
+def stricter_consent(state: DeskState | None, typed: Said, zone: ZoneInfo) -> Said | None:
+    """Return the no of that day that counts in spite of what is typed in now."""
+    return stricter_word(() if state is None else state.said, typed, zone, _refusal)
+
+
+def _doubt(met: Met) -> int:
+    """Return how far a comparison is from agreeing."""
+    return list(Compared).index(standing(met.agreed, met.differed))
+
+
+def _refusal(said: Said) -> int:
+    """Return how far an answer is from a yes."""
+    return list(Consent).index(Consent(said.answer))
+
+
+def was_seen_on(
+    state: DeskState | None, day: date, zone: ZoneInfo, asked_ms: Iterable[int] = ()
+) -> bool:
+    """
+    Say whether the record shows that this very person came on a local day.
+
+    A comparison that agrees shows it, whatever else was said that day. Having been asked at
+    `asked_ms`, or sent away without a dose, shows it unless the last comparison differs: it
+    was somebody else then. A comparison by too few identifiers shows nothing by itself.
+    """
+    known = state or DeskState()
+    if any(_shows_who_came(met) for met in known.met if _on(met.hi_ms, zone) == day):
+        return True
+    last = last_met(known, last_moment(day, zone), zone)
+    if last is not None and standing(last.agreed, last.differed) is Compared.DIFFERS:
+        return False
+    return any(_on(at_ms, zone) == day for at_ms in (*asked_ms, *known.left_ms))
+
+
+def _shows_who_came(met: Met) -> bool:
+    """Say whether it was that person; who walks in is whoever they said they are."""
+    compared = standing(met.agreed, met.differed)
+    return compared is Compared.AGREES or (met.walk_up and compared is Compared.TOO_FEW)
 
 
 def _on(at_ms: int, zone: ZoneInfo) -> date:

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 from msgspec import Struct
 
-from thawline.base.instants import from_ms, local_date, zone_named
+from thawline.base.instants import Instant, from_ms, local_date, zone_named
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import (
     DoseChecked,
@@ -28,7 +28,9 @@ from thawline.ledger.events import (
 from thawline.ledger.person_events import SecondDosesTakenOver
 from thawline.ledger.screening_events import ScreeningAnswered, ScreeningCleared
 from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
+from thawline.person.last_word import last_word, stricter_word
 from thawline.rules.protocol import ProtocolRef
+from thawline.rules.questions import Outcome
 
 
 class Booking(Struct, frozen=True):
@@ -63,9 +65,14 @@ class Check(Struct, frozen=True):
 
 
 class Screening(Struct, frozen=True):
-    """The outcome of one day's answers; `cleared` is the act that decided a referral."""
+    """
+    The outcome of one day's answers; `cleared` is the act that decided a referral.
 
-    at_ms: int
+    Asked not before `lo_ms` and not after `hi_ms`.
+    """
+
+    lo_ms: int
+    hi_ms: int
     zone: str
     by: str
     outcome: str
@@ -110,21 +117,38 @@ class PersonState(Struct, frozen=True):
     screenings: tuple[Screening, ...] = ()
 
 
-def screened_on(
-    state: PersonState, day: date, zone: ZoneInfo, dose_number: int | None = None
+def last_screening(
+    state: PersonState, at: Instant, zone: ZoneInfo, dose_number: int | None = None
 ) -> Screening | None:
     """
-    Return the last screening of a local day; None without one, as answers expire that day.
+    Return the last screening of the local day by then; None without, as answers expire.
 
     One that was asked for another dose than `dose_number` does not count.
     """
     found = [
         screening
         for screening in state.screenings
-        if local_date(from_ms(screening.at_ms), zone) == day
-        and dose_number in (None, screening.dose_number or dose_number)
+        if dose_number in (None, screening.dose_number or dose_number)
     ]
-    return found[-1] if found else None
+    return last_word(found, at, zone, _strictness)
+
+
+def stricter_screening(
+    state: PersonState, typed: Screening, zone: ZoneInfo
+) -> Screening | None:
+    """Return the screening of that day that counts in spite of a milder one typed in now."""
+    same = [each for each in state.screenings if _is_for_one_dose(each, typed)]
+    return stricter_word(same, typed, zone, _strictness)
+
+
+def _is_for_one_dose(one: Screening, other: Screening) -> bool:
+    return None in (one.dose_number, other.dose_number) or one.dose_number == other.dose_number
+
+
+def _strictness(screening: Screening) -> int:
+    """Return how far an outcome is from the one that gives with the longer stay."""
+    places = list(Outcome)
+    return places.index(Outcome.GIVE_30) - places.index(Outcome(screening.outcome))
 
 
 def open_checks(state: PersonState) -> tuple[Check, ...]:
@@ -208,7 +232,7 @@ def _placed(
 def _taken_over(
     state: PersonState, entry: Entry, event: SecondDosesTakenOver, key: str
 ) -> PersonState:
-    """Return the state with the place, and the first dose as the other site has it."""
+    """Return the state with the place, and the first dose unless it is on record here."""
     nth = event.people.index(key)
     card = DoseTold(given_on=event.first_on[nth], product="", lot="")
     booking = Booking(
@@ -222,15 +246,21 @@ def _taken_over(
         group="",
         recorded_ms=entry.recorded_ms,
     )
-    told = (
-        state.told
-        if card.given_on in {each.given_on for each in state.told}
-        else (
-            *state.told,
-            card,
-        )
-    )
+    told = state.told if _has_dose_of(state, card.given_on) else (*state.told, card)
     return msgspec.structs.replace(state, told=told, bookings=(*state.bookings, booking))
+
+
+def _has_dose_of(state: PersonState, day: str) -> bool:
+    """Say whether a dose given here can be of that ISO date, or one told from a card is."""
+    had_here = any(
+        _iso_date(dose.lo_ms, dose.zone) <= day <= _iso_date(dose.hi_ms, dose.zone)
+        for dose in state.doses
+    )
+    return had_here or day in {each.given_on for each in state.told}
+
+
+def _iso_date(at_ms: int, zone: str) -> str:
+    return local_date(from_ms(at_ms), zone_named(zone)).isoformat()
 
 
 def _told(state: PersonState, _entry: Entry, event: EarlierDoseTold) -> PersonState:
@@ -240,7 +270,8 @@ def _told(state: PersonState, _entry: Entry, event: EarlierDoseTold) -> PersonSt
 
 def _screened(state: PersonState, entry: Entry, event: ScreeningAnswered) -> PersonState:
     screening = Screening(
-        at_ms=entry.hi_ms,
+        lo_ms=entry.lo_ms,
+        hi_ms=entry.hi_ms,
         zone=entry.zone,
         by=entry.by,
         outcome=event.outcome,

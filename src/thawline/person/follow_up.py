@@ -2,7 +2,8 @@
 Who is called after a day, about what, and what came of each try.
 
 A call that reached somebody closes the matter of that day; nobody answering, a message and a
-wrong number leave it open, with the tries counted. See docs/background/call-sheets.md.
+wrong number leave it open, with the tries counted. A new place closes nothing by itself: it
+settles the matter while it is to come. See docs/background/call-sheets.md.
 """
 
 from datetime import date
@@ -17,7 +18,8 @@ from thawline.base.instants import from_ms, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import Event
 from thawline.ledger.person_events import FollowUpCalled
-from thawline.person.bookings import had_dose_on
+from thawline.person.away import AwayState
+from thawline.person.bookings import SECOND, had_dose_on
 from thawline.person.desk import DeskState, was_seen_on
 from thawline.person.fold import Booking, PersonState
 
@@ -46,7 +48,7 @@ class Result(StrEnum):
 
 
 OPEN = frozenset({Result.NO_ANSWER, Result.MESSAGE, Result.WRONG_NUMBER})
-"""Results that leave the matter open."""
+"""Results of a try that reached nobody."""
 
 
 class Try(Struct, frozen=True):
@@ -98,41 +100,54 @@ FOLLOW_UP = FollowUpFold()
 
 
 def tries_about(state: FollowUpState | None, about: About, day: date) -> tuple[Try, ...]:
-    """Return the calls about one matter of one day, in order."""
+    """Return the calls about one matter of one day, in the order they were made."""
     made = () if state is None else state.tries
-    return tuple(each for each in made if (each.about, each.day) == (about, day.isoformat()))
+    about_it = [each for each in made if (each.about, each.day) == (about, day.isoformat())]
+    return tuple(sorted(about_it, key=lambda each: each.at_ms))
 
 
 def is_closed(tries: tuple[Try, ...]) -> bool:
-    """Say whether a call reached somebody; the last one counts."""
-    return bool(tries) and tries[-1].result not in OPEN
+    """Say whether the last call settled it; a new place that was missed settled nothing."""
+    return bool(tries) and tries[-1].result not in {*OPEN, Result.REBOOKED}
 
 
 def missed_place(
-    state: PersonState, desk: DeskState | None, day: date, zone: ZoneInfo
+    state: PersonState,
+    desk: DeskState | None,
+    away: AwayState | None,
+    day: date,
+    zone: ZoneInfo,
+    waits_for: int | None = None,
 ) -> Booking | None:
     """
     Return the place of a day that nobody came to; None where somebody did, or none was.
 
-    Seen at the desk, screened, checked or left without a dose is having come. A later place
-    or dose settles it, and so does that very dose had on another day.
+    Known at the desk by two identifiers, screened, checked or left without a dose is having
+    come; a comparison that differs is not. A later place for the same dose settles it, here
+    or at another site, and so does that very dose had on another day; but not the one that
+    the person still waits for, `waits_for`, as one of that number is to be repeated.
     """
-    had = {dose.dose_number for dose in state.doses}
+    had = {dose.dose_number for dose in state.doses} - {waits_for}
     places = [
         each
         for each in state.bookings
-        if _on(each.slot_ms, zone) == day and each.dose_number not in had
+        if _on(each.slot_ms, zone) == day
+        and each.dose_number not in had
+        and not _has_later_place(state, away, each)
     ]
     if not places or had_dose_on(state, day, zone):
         return None
-    if desk is not None and was_seen_on(desk, day, zone):
+    asked = [*(each.hi_ms for each in state.screenings), *(each.at_ms for each in state.checks)]
+    if was_seen_on(desk, day, zone, asked):
         return None
-    asked = [*(each.at_ms for each in state.screenings), *(each.at_ms for each in state.checks)]
-    if any(_on(at_ms, zone) == day for at_ms in asked):
-        return None
-    last = max(places, key=lambda each: each.slot_ms)
-    later = [*(b.slot_ms for b in state.bookings), *(dose.lo_ms for dose in state.doses)]
-    return None if any(each > last.slot_ms for each in later) else last
+    return max(places, key=lambda each: each.slot_ms)
+
+
+def _has_later_place(state: PersonState, away: AwayState | None, place: Booking) -> bool:
+    slots = [b.slot_ms for b in state.bookings if b.dose_number == place.dose_number]
+    if away is not None and place.dose_number == SECOND:
+        slots += [each.slot_ms for each in away.passed_on]
+    return any(slot_ms > place.slot_ms for slot_ms in slots)
 
 
 def _on(at_ms: int, zone: ZoneInfo) -> date:

@@ -21,6 +21,8 @@ from thawline.plan.places import Counts, Days, Waiting
 _NO_PLACE = 1_000_000.0  # dearer than any wait: a place is only refused where there is none
 _WHOLE = 1e-6
 
+_NOBODY = np.zeros((0, 4), dtype=np.int64)
+
 Moves = NDArray[np.float64]
 """Shape (sites, sites): cost of moving there, in days waited; infinite: never."""
 
@@ -68,7 +70,7 @@ def placed_between_sites(
     waiting: Waiting, home: NDArray[np.int64], may_move: NDArray[np.bool_], region: Region
 ) -> PlacedBetween:
     """
-    Return the cheapest site and day for everybody.
+    Return the cheapest site and day for everybody; nothing where nobody waits.
 
     Args:
         waiting: Who waits, each in their own window; a place is never outside it.
@@ -79,6 +81,8 @@ def placed_between_sites(
     Raises:
         RecordError: The solver found no optimum.
     """
+    if not home.size:  # a linear programme has one variable at least
+        return _handed_out(_arcs(_NOBODY, region), home, home, home)
     kinds, of, count = _kinds(waiting, home, may_move)
     arcs = _arcs(kinds, region)
     flow = _cheapest(arcs, count, region)

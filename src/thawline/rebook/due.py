@@ -5,10 +5,11 @@ The list to invite and to call from. Nobody is on it before the earliest bookabl
 `booking_findings` refuses a place before that day whatever the reason.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from types import MappingProxyType
 
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import from_ms, local_date, zone_named
@@ -24,6 +25,9 @@ from thawline.rebook.series import (
 )
 from thawline.rules.protocol import SecondDose
 
+NOWHERE: Mapping[str, date] = MappingProxyType({})
+"""Nobody has a place at another site."""
+
 
 class Standing(StrEnum):
     """How long the second dose has been due, the most pressing first."""
@@ -35,7 +39,7 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class SecondDue:
-    """One person whose second dose is due; `booked` is the last place they were given."""
+    """One person whose second dose is due; `booked` is the last place given, here or not."""
 
     person: str
     standing: Standing
@@ -55,11 +59,17 @@ class DueList:
     not_known: tuple[str, ...]
 
 
-def second_due(people: Iterable[tuple[str, PersonState]], on: date, rule_on: RuleOn) -> DueList:
+def second_due(
+    people: Iterable[tuple[str, PersonState]],
+    on: date,
+    rule_on: RuleOn,
+    elsewhere: Mapping[str, date] = NOWHERE,
+) -> DueList:
     """
     Return whose second dose is due on the local date, and whose doses have no readable day.
 
     Doses after that date are not looked at, so a past day can be asked about as it was.
+    `elsewhere`: by person the day of a place to come at another site.
     """
     due: list[SecondDue] = []
     not_known: list[str] = []
@@ -67,7 +77,8 @@ def second_due(people: Iterable[tuple[str, PersonState]], on: date, rule_on: Rul
         if has_undated_dose(state):
             not_known.append(person)
         elif (to_come := _to_come(state, on, rule_on)) and to_come.due <= on:
-            due.append(_due(person, state, to_come, on))
+            booked = elsewhere.get(person) or _booked(state)
+            due.append(_due(person, to_come, booked, on))
     by_day = sorted(due, key=lambda each: (each.due, each.person))
     return DueList(tuple(by_day), tuple(sorted(not_known)))
 
@@ -104,7 +115,7 @@ def _nothing_to_come(rule: SecondDose) -> Finding:
     return Finding(Level.STOP, "already-two-doses", says, rule.item)
 
 
-def _due(person: str, state: PersonState, to_come: Awaited, on: date) -> SecondDue:
+def _due(person: str, to_come: Awaited, booked: date | None, on: date) -> SecondDue:
     return SecondDue(
         person=person,
         standing=_standing(to_come, on),
@@ -113,7 +124,7 @@ def _due(person: str, state: PersonState, to_come: Awaited, on: date) -> SecondD
         late_after=to_come.late_after,
         days=(on - to_come.counted_from).days,
         repeats=to_come.repeats,
-        booked=_booked(state),
+        booked=booked,
     )
 
 

@@ -23,6 +23,8 @@ from thawline.rebook.interval import (
 )
 from thawline.rules.protocol import SecondDose
 
+_FIRST, _SECOND = 1, 2
+
 
 @dataclass(frozen=True, slots=True)
 class DoseDay:
@@ -103,6 +105,21 @@ def awaited(doses: Iterable[DoseDay], then: DoseDay, rule_on: RuleOn) -> Awaited
     dates = second_dates(counted_from, rule_on(then))
     due = dates.due if repeat is None else max(dates.due, repeat)
     return Awaited(counted_from, due, dates.late_after, repeats=repeat is not None)
+
+
+def next_dose(state: PersonState, then: DoseDay, rule_on: RuleOn) -> int | None:
+    """
+    Return which dose a person comes for then, a repeat being a second one; None after both.
+
+    Raises:
+        RuleError: As `repeat_day`.
+    """
+    if has_undated_dose(state):
+        return _SECOND
+    had = dose_days(state)
+    if not had:
+        return _FIRST
+    return None if awaited(had, then, rule_on) is None else _SECOND
 
 
 def judged_next(doses: Iterable[DoseDay], given: DoseDay, rule_on: RuleOn) -> Judgement | None:

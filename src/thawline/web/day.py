@@ -94,7 +94,7 @@ def _given(round_: Around, state: PersonState) -> Iterator[Instant]:
 def _waits(round_: Around, people: dict[str, PersonState]) -> Iterator[Instant]:
     """Yield since when people wait who came today and are neither done nor gone."""
     for code, desk in round_.view.all(DESK):
-        came = [from_ms(met.at_ms) for met in desk.met if _is_today(round_, met.at_ms)]
+        came = [from_ms(met.hi_ms) for met in desk.met if _is_today(round_, met.hi_ms)]
         if not came:
             continue
         left = any(_is_today(round_, at) for at in desk.left_ms)

@@ -4,7 +4,7 @@ Notes who looks at whose name: every name that a page asks for is asked for here
 A page that shows itself anew is one look for five minutes. What cannot be noted is not shown.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import timedelta
 from functools import cache
 from pathlib import Path
@@ -13,6 +13,7 @@ from threading import Lock
 from thawline.adapters.db.looks import DbLooks, Look
 from thawline.app.ports import Name, People
 from thawline.base.instants import Instant
+from thawline.person.likeness import Identity
 from thawline.web.here import folder
 from thawline.web.who import Who
 
@@ -61,6 +62,17 @@ class NotedPeople:
         found = self._people.find(text, min(most, ROWS_AT_MOST))
         self._seen.update(dict.fromkeys(person for person, _ in found))
         return found
+
+    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
+        """Return everybody who may be of that name, by their codes."""
+        self._searches += 1
+        found = self._people.may_be(said)
+        self._seen.update(dict.fromkeys(person for person, _ in found))
+        return found
+
+    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
+        """Replace a name that is kept by what is made of it."""
+        self._people.change(person, changed)
 
     def put(self, person: str, name: Name) -> None:
         """Keep or replace a person's name."""

@@ -6,7 +6,7 @@ key. Erasing destroys the person's key; the ledger goes on with a code that nobo
 """
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
@@ -21,9 +21,11 @@ from msgspec.json import decode
 
 from thawline.adapters.db import connections
 from thawline.adapters.db.lock import held
+from thawline.app.booking_rows import identity_of
 from thawline.app.ports import Name
 from thawline.base.errors import BusyError, IndeterminateError, RecordError
 from thawline.ledger.canonical import canonical, composed
+from thawline.person.likeness import Identity, may_be
 
 IDENTITY = "identity.db"
 _SHORTEST_SEARCH = 3
@@ -68,6 +70,14 @@ class DbPeople:
         with self._writing() as connection:
             connection.execute("INSERT OR REPLACE INTO person VALUES (?, ?, ?)", row)
 
+    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
+        """Replace a name that is kept by what is made of it, in one transaction."""
+        with self._writing() as connection:
+            found = connection.execute(_ONE, (person,)).fetchone()
+            if found is not None:
+                row = self._row(person, changed(self._name(person, *found)))
+                connection.execute("INSERT OR REPLACE INTO person VALUES (?, ?, ?)", row)
+
     def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
         """
         Keep names under codes that stand for nobody yet: all of them or none.
@@ -107,6 +117,10 @@ class DbPeople:
             if len(found) == most:
                 break
         return found
+
+    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
+        """Return everybody of that name, or of one spelled otherwise, by their codes."""
+        return [each for each in self._all() if may_be(said, identity_of(each[1]))]
 
     def erase(self, person: str) -> bool:
         """Destroy the person's key; say whether there was one."""
@@ -188,9 +202,10 @@ class DbPeople:
                 connection.execute("COMMIT")
                 connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_TRUNCATE)
             except apsw.Error as error:
+                raise _failed(error) from error
+            finally:
                 if connection.in_transaction:
                     connection.execute("ROLLBACK")
-                raise _failed(error) from error
 
 
 def create(folder: Path) -> None:

@@ -14,7 +14,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from thawline.app.in_force import in_force
 from thawline.app.screenings import PUBLIC, REASONS, Interview, answers_of, interview
 from thawline.base.instants import from_ms
-from thawline.person.fold import PERSON, PersonState, Screening, screened_on
+from thawline.person.fold import PERSON, PersonState, Screening, last_screening
 from thawline.rules.questions import Known, Outcome, Question, by_item, is_draft, told
 from thawline.screen.answers import Reply, read_answer
 from thawline.web.around import Around, around
@@ -83,7 +83,7 @@ def ask(request: HttpRequest, person: str) -> HttpResponse:
 
 def _today(round_: Around, code: str) -> Screening | None:
     state = round_.view.one(PERSON, code) or PersonState()
-    return screened_on(state, round_.today, round_.zone)
+    return last_screening(state, round_.at, round_.zone)
 
 
 def _next(known: Interview, sent: Mapping[str, str]) -> dict[str, object]:
@@ -148,7 +148,7 @@ def _not_no(known: Interview, answers: Mapping[str, str]) -> list[tuple[str, str
 
 def _result(round_: Around, done: Screening) -> dict[str, object]:
     outcome = Outcome(done.outcome)
-    rules = in_force(round_.site, round_.view, from_ms(done.at_ms))
+    rules = in_force(round_.site, round_.view, from_ms(done.hi_ms))
     asked = by_item(rules.protocol.screening)
     reasons = [
         Reason(item, told(asked[item], asked[item].says) if item in asked else "", leads_to)
