@@ -121,7 +121,7 @@ def test_wrong_pins_on_one_tablet_lock_nobody_out_on_another(crew):
 def test_wrong_passphrases_are_counted_too_and_a_hundred_are_the_end(crew, monkeypatch):
     client = crew.browser()
     for _ in range(5):
-        crew.come_in(client, SORREL, passphrase="not the right one at all")
+        crew.come_in(client, SORREL, passphrase=PASSPHRASE.upper())
     said = text(crew.come_in(client, SORREL, passphrase=PASSPHRASE))
     assert "Try again in 1 min" in said
     misses.Missed.objects.update(times=100)
