@@ -48,6 +48,14 @@ def test_a_badge_alone_lets_nobody_in_before_their_pin_was_typed_there(crew):
     assert "Type your PIN once on this tablet" in text(came)
 
 
+def test_a_badge_that_is_scanned_into_the_field_of_the_pin_is_a_badge(crew):
+    tablet = crew.tablet()
+    crew.come_in(tablet, SORREL, pin=PINS[SORREL])
+    tablet.post("/lock", secure=True)
+    assert crew.come_in(tablet, SORREL, pin=f"B-{SORREL}").status_code == 302
+    assert not misses.Missed.objects.exists()
+
+
 def test_a_badge_asks_for_the_pin_again_after_the_shift(crew, monkeypatch):
     tablet = crew.tablet()
     crew.come_in(tablet, SORREL, pin=PINS[SORREL])

@@ -34,17 +34,18 @@ class Shown:
 
 def let_in(folder: Path, today: date) -> list[Shown]:
     """Make the crew's log-ins where there are none; return one person a role."""
-    crew = _crew(folder)
+    crew, pins = _crew(folder), FilePins(folder / sites.KEYS)
     if not Staff.objects.exists():
-        pins = FilePins(folder / sites.KEYS)
         for member in crew:
             _employ(member, pins, today + _LASTS)
     shown: dict[Role, Member] = {}
-    for member in crew:
-        shown.setdefault(member.role, member)
+    for each in crew:
+        shown.setdefault(each.role, each)
     known = set(Staff.objects.values_list("name", flat=True))
     return [
-        Shown(role.value, shown[role].called, _badge(shown[role]), _pin(shown[role]))
+        Shown(
+            role.value, shown[role].called, _badge(shown[role]), _known_pin(shown[role], pins)
+        )
         for role in Role
         if role in shown and shown[role].called in known
     ]
@@ -81,6 +82,10 @@ def _badge(member: Member) -> str:
 
 def _pin(member: Member) -> str:
     return _told(member, "pin")
+
+
+def _known_pin(member: Member, pins: FilePins) -> str:
+    return _pin(member) if pins.fits(member.called, _pin(member)) else "changed"
 
 
 def _told(member: Member, what: str) -> str:
