@@ -12,12 +12,13 @@ from django.http import HttpRequest
 from thawline.adapters.wiring import FOLDS
 from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
-from thawline.app.standings import Stood, all_stood
+from thawline.app.standings import Stood
 from thawline.app.until import until
 from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import View
 from thawline.web.here import here
 from thawline.web.looking import NotedPeople
+from thawline.web.standing_vials import standing_vials
 from thawline.web.who import Who, who
 
 
@@ -47,8 +48,8 @@ class Around:
 
     @cached_property
     def stands(self) -> tuple[Stood, ...]:
-        """Return every vial with a code, as it stands."""
-        return tuple(all_stood(self.view, self.rules, self.at))
+        """Return every vial with a code, as it stands at the end of this second."""
+        return standing_vials(self.site, self.view, self.rules, self.at)
 
 
 @contextmanager

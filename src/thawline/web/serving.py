@@ -15,7 +15,8 @@ from granian.log import LogLevels
 if TYPE_CHECKING:
     from thawline.web.staff.crew_of_demo import Shown
 
-THREADS = 16
+THREADS = 32
+"""More than are worked on at a time (`shedding.AT_ONCE`), so that the rest are answered."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from functools import partial
 from django.http import HttpResponse
 from django.urls import URLPattern, URLResolver, path
 
-from thawline.web import openapi, pressed, shown, touch, workers
+from thawline.web import openapi, pressed, rehearsing, shown, touch, workers
 from thawline.web.acts import acts
 from thawline.web.answers import answered
 from thawline.web.screens import Screen, screens
@@ -35,6 +35,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     ],
     _at("api/state", shown.state, "api-state"),
     _at("api/openapi.json", openapi.described, "openapi"),
+    _at("rehearsal", rehearsing.rehearse, "rehearsal"),
     _at("worker.js", workers.worker, "worker"),
     *[_at(address, view, address) for address, view in ADDRESSES],
 ]
