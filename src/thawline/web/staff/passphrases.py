@@ -14,6 +14,7 @@ from django.core.exceptions import ValidationError
 SHORTEST = 15
 LONGEST = 128
 _DIFFERENT = 5
+_ROWS = ("1234567890", "abcdefghijklmnopqrstuvwxyz", "qwertyuiopasdfghjklzxcvbnm")
 
 
 def fault(passphrase: str, words: Iterable[str]) -> str:
@@ -35,7 +36,14 @@ def _is_easy(text: str, words: Iterable[str]) -> bool:
     for word in sorted((word for word in words if len(word) > 2), key=len, reverse=True):  # noqa: PLR2004  "a", "of"
         rest = rest.replace(word, "")
     unit = re.fullmatch(r"(.+?)\1*", rest)
-    return any(_is_listed(part) for part in (text, rest, unit[1] if unit else ""))
+    parts = (text, rest, unit[1] if unit else "")
+    return any(_is_listed(part) or _is_a_row(part) for part in parts)
+
+
+def _is_a_row(text: str) -> bool:
+    """Say whether the signs follow each other as in the alphabet or along the keys."""
+    rows = [row * (LONGEST // len(row) + 1) for row in _ROWS]
+    return any(text in row or text[::-1] in row for row in rows)
 
 
 def _is_listed(text: str) -> bool:
