@@ -1,19 +1,22 @@
 """
-Writes the generated pages of docs/reference: every command, and every event of the ledger.
+Writes the generated pages of docs/reference: every command, event and cell of the rights.
 
-Run `python tools/reference.py` after a command or an event changed; a test compares the pages.
+Run `python tools/reference.py` after one of them changed; a test compares the pages.
 """
 
 import inspect
 import re
 import sys
+from collections import Counter
 from importlib import import_module
 from pathlib import Path
 
 from cyclopts import App
 
+from thawline.base.roles import Role
 from thawline.cli.entrance import NOUNS
 from thawline.ledger.kinds import EVENTS
+from thawline.web.rights import Way, rights
 
 REFERENCE = Path(__file__).parents[1] / "docs" / "reference"
 
@@ -28,10 +31,38 @@ Generated from the types. One act is one event; bodies hold strings, whole numbe
 null only. Who, when, where and under which protocol stand in the entry around it: see
 [the ledger's format](ledger-format.md)."""
 
+_ABOUT_RIGHTS = """# Rights
+
+Generated from `rights.toml`, which the screens, the acts and the tests read too. What does not
+stand here is denied. A role counts only with a current sign-off, and not on a locked screen.
+
+`yes` at any station; `own` at their own station, or about their own record; `PIN` with their
+PIN typed again; `two` with a second person, whose own role the row allows too; `any` also on a
+locked tablet; `-` denied. *Glass*: also whoever broke the glass, alone, with their PIN."""
+_WAYS = {
+    Way.ANYBODY: ("any", "open to anybody"),
+    Way.ALLOWED: ("yes", "allowed"),
+    Way.OWN: ("own", "for one's own"),
+    Way.PIN: ("PIN", "with the PIN again"),
+    Way.TWO: ("two", "with a second person"),
+    Way.DENIED: ("-", "denied"),
+}
+_SHORT = dict(
+    zip(
+        Role,
+        ("Re", "Sc", "Pr", "Va", "Ob", "Ru", "SL", "VC", "CL", "Tr", "DS", "TA", "Au", "HU"),
+        strict=True,
+    )
+)
+
 
 def pages() -> dict[str, str]:
     """Return the text of each generated page, by file name."""
-    return {"commands.md": commands_page(), "events.md": events_page()}
+    return {
+        "commands.md": commands_page(),
+        "events.md": events_page(),
+        "rights.md": rights_page(),
+    }
 
 
 def commands_page() -> str:
@@ -86,6 +117,22 @@ def _type(kind: object) -> str:
     return re.sub(r"\w+", lambda found: words.get(found[0], found[0]), written).replace(
         "|", "or"
     )
+
+
+def rights_page() -> str:
+    """Return the page of who may do what: a row an action, a column a role."""
+    rows = rights()
+    counted = Counter(row.way(role) for row in rows.values() for role in Role)
+    told = ", ".join(f"{counted[way]} {_WAYS[way][1]}" for way in sorted(_WAYS, reverse=True))
+    cells = f"{len(rows)} actions for {len(Role)} roles are {counted.total()} cells: {told}."
+    named = ", ".join(f"**{_SHORT[role]}** {role.value}" for role in Role)
+    head = "| action | " + " | ".join(_SHORT[role] for role in Role) + " |"
+    table = [head, "|---|" + "---|" * len(Role)]
+    for name, row in rows.items():
+        signs = " | ".join(_WAYS[row.way(role)][0] for role in Role)
+        glass = " (glass)" if row.glass else ""
+        table.append(f"| `{name}`: {row.says}{glass} | {signs} |")
+    return "\n\n".join([_ABOUT_RIGHTS, cells, named + ".", "\n".join(table)]) + "\n"
 
 
 def main() -> int:

@@ -89,7 +89,7 @@ class Hall:
         return client
 
     def come_in(self, client: Client, name: str, **how):
-        """Try the door: with `pin` or `passphrase`, or with the text of a badge alone."""
+        """Try the door as somebody: with `pin` or `passphrase`, or a badge alone."""
         return client.post("/door", {"name": name, **how}, secure=True)
 
     def get(self, client: Client, path: str, **more):

@@ -90,3 +90,10 @@ def test_an_act_is_undone_by_whoever_did_it_and_both_lines_stay(hall):
     other = hall.browser("Sorrel Kettlewick", Role.PREPARER)
     again = hall.send(browser, "draw-dose", {"vial": code}).json()
     assert hall.send(other, "undo", {"entry": again["id"]}).status_code == 403
+
+
+def test_after_a_press_one_is_back_on_the_page_it_was_pressed_on(hall):
+    [code] = on_the_table(hall)
+    browser = hall.browser(HAZEL, Role.PREPARER)
+    page = hall.get(browser, f"/vial/{code}").content.decode()
+    assert f'name="_next" value="/vial/{code}"' in page

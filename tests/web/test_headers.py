@@ -15,7 +15,8 @@ def _policy(answer):
     return {name: words for name, *words in parts}
 
 
-def test_djangos_own_check_for_deployment_finds_nothing(hall):
+@pytest.mark.usefixtures("hall")
+def test_djangos_own_check_for_deployment_finds_nothing():
     call_command("check", deploy=True, fail_level="WARNING")
     assert settings.DEBUG is False
 

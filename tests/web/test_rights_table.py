@@ -1,9 +1,9 @@
 """
 The table of rights, cell by cell, through every address that a cell stands behind.
 
-The addresses come from Django's own resolver. One that is a screen or an act is asked as each of
-the fourteen roles, and by nobody, on a locked screen, after the sign-off and after leaving for
-good. Any other address must be named here as one that anybody may ask for.
+The addresses come from Django's own resolver. One that is a screen or an act is asked as each
+of the fourteen roles, by nobody, on a locked screen, after the sign-off and once disabled. Any
+other address must be named here as one that anybody may ask for.
 """
 
 from uuid import uuid4
@@ -40,7 +40,7 @@ def _one_of(kind) -> str | int | bool:
     return {int: 1, bool: False}.get(kind, "x")
 
 
-def _asked(hall, client, act):
+def _asked(client, act):
     """Send an act; return its status and what it needs besides."""
     body = {"id": str(uuid4()), "elapsed_ms": 0, "form": _a_form(act)}
     answer = client.post(
@@ -78,7 +78,7 @@ def test_each_role_may_do_what_its_column_says_and_nothing_else(hall, role):
     client = hall.browser("Somebody Here", role, station="table-1")
     wrong = []
     for act in acts().values():
-        status, needs = _asked(hall, client, act)
+        status, needs = _asked(client, act)
         if not _is_fit(way(act.action, [role]), status, needs):
             wrong.append((act.name, status, needs))
         if not client.session.get("_auth_user_id"):  # an act put them out: come in again
@@ -119,7 +119,7 @@ def _disabled(hall):
 )
 def test_whoever_is_not_there_does_and_sees_what_anybody_may(hall, comes):
     client = comes(hall)
-    acted = {act.name: _asked(hall, client, act)[0] for act in acts().values()}
+    acted = {act.name: _asked(client, act)[0] for act in acts().values()}
     seen = {
         p: hall.get(client, f"/{p}/x" if s.takes else f"/{p}") for p, s in screens().items()
     }
@@ -142,7 +142,7 @@ def test_an_expired_sign_off_is_no_role_at_all(hall):
     wrong = [
         act.name
         for act in acts().values()
-        if act.action not in anybody and _asked(hall, client, act) != (403, "role")
+        if act.action not in anybody and _asked(client, act) != (403, "role")
     ]
     assert wrong == []
 

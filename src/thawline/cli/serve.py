@@ -67,7 +67,7 @@ def serve(
     from thawline.web import serving  # noqa: PLC0415  Django, only here
 
     serving.prepare(folder, ",".join(names))
-    ways = serving.ways_in(folder, demo=place.demo)
+    ways = serving.ways_in(folder, local_date(place.now(), place.zone), demo=place.demo)
     told = [f"https://{name}:{port}/" for name in names]
     _say(place, told, papers, ways, found)
     serving.serve(serving.Where(_listens(host), port, papers.certificate, papers.key))

@@ -23,6 +23,7 @@ from thawline.web.staff.glass import broken
 from thawline.web.staff.pressers import presser_word
 from thawline.web.touch import size_of
 from thawline.web.units_now import units_now
+from thawline.web.who import Who
 
 SHOWN_ALERTS = 2
 _WHOLE = "today"
@@ -71,12 +72,18 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
         "touch": size_of(request),
         "glass": broken(),
         "to_anybody": open_to_anybody(),
+        "idle_s": _idle_s(round_.who, screen),
         "head": round_.view.head.seq,
         "tap": get_random_string(8),
         **_holds(round_, alerts[:SHOWN_ALERTS]),
         "presser": presser_word(request),
         "cards": cards_told(),
     }
+
+
+def _idle_s(who: Who, screen: Screen) -> int:
+    """Return after how long the page locks; 0: never, as what anybody may press in need."""
+    return 0 if who.locked or screen in open_to_anybody() else who.idle_s
 
 
 def slab(found: Finding) -> dict[str, Any]:

@@ -3,6 +3,8 @@
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
+from multiprocessing import set_start_method
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -49,8 +51,8 @@ def prepare(folder: Path, hosts: str) -> None:
     call_command("migrate", verbosity=0)
 
 
-def ways_in(folder: Path, *, demo: bool) -> WaysIn:
-    """Return how people come in; `prepare` was called before."""
+def ways_in(folder: Path, today: date, *, demo: bool) -> WaysIn:
+    """Return how people come in on a day; `prepare` was called before."""
     from django.db import connections  # noqa: PLC0415  after the settings
 
     from thawline.adapters.randomness import mint_with  # noqa: PLC0415
@@ -60,7 +62,7 @@ def ways_in(folder: Path, *, demo: bool) -> WaysIn:
 
     try:
         if demo:
-            return WaysIn(crew_of_demo.let_in(folder), crew_of_demo.PASSPHRASE)
+            return WaysIn(crew_of_demo.let_in(folder, today), crew_of_demo.PASSPHRASE)
         if Staff.objects.exists():
             return WaysIn()
         opened = codes.Opened(codes.FIRST, "", "", "the first start")
@@ -70,7 +72,13 @@ def ways_in(folder: Path, *, demo: bool) -> WaysIn:
 
 
 def serve(where: Where) -> None:
-    """Serve until somebody stops it."""
+    """
+    Serve until somebody stops it.
+
+    The worker is begun afresh, not copied from this process: what has read the ledger may not
+    be copied. Source: SQLite, "How To Corrupt An SQLite Database File", section 2.7.
+    """
+    set_start_method("spawn", force=True)
     Granian(
         target="thawline.web.wsgi:application",
         address=where.host,

@@ -48,6 +48,14 @@ def test_a_badge_alone_lets_nobody_in_before_their_pin_was_typed_there(crew):
     assert "Type your PIN once on this tablet" in text(came)
 
 
+def test_a_badge_that_is_scanned_into_the_field_of_the_pin_is_a_badge(crew):
+    tablet = crew.tablet()
+    crew.come_in(tablet, SORREL, pin=PINS[SORREL])
+    tablet.post("/lock", secure=True)
+    assert crew.come_in(tablet, SORREL, pin=f"B-{SORREL}").status_code == 302
+    assert not misses.Missed.objects.exists()
+
+
 def test_a_badge_asks_for_the_pin_again_after_the_shift(crew, monkeypatch):
     tablet = crew.tablet()
     crew.come_in(tablet, SORREL, pin=PINS[SORREL])
@@ -121,7 +129,7 @@ def test_wrong_pins_on_one_tablet_lock_nobody_out_on_another(crew):
 def test_wrong_passphrases_are_counted_too_and_a_hundred_are_the_end(crew, monkeypatch):
     client = crew.browser()
     for _ in range(5):
-        crew.come_in(client, SORREL, passphrase="not the right one at all")
+        crew.come_in(client, SORREL, passphrase=PASSPHRASE.upper())
     said = text(crew.come_in(client, SORREL, passphrase=PASSPHRASE))
     assert "Try again in 1 min" in said
     misses.Missed.objects.update(times=100)

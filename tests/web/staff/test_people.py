@@ -39,7 +39,7 @@ def test_a_new_person_chooses_their_own_pin_and_passphrase_by_a_code(hall, lead)
     came = hall.come_in(hall.browser(), "New Person", passphrase=GOOD)
     assert came.status_code == 302
     assert hall.site.pins.fits("New Person", "918273")
-    assert _noted(hall) == ["log-in made for New Person"]
+    assert _noted(hall) == ["log-in made for New Person", "New Person chose their PIN"]
 
 
 def test_a_code_is_of_no_use_to_anybody_else(hall, lead):

@@ -37,7 +37,8 @@ def test_a_code_from_set_up_enrols_a_tablet_at_its_station(hall, admin):
         "Salvia Testwell",
     )
     assert [e.event.says for e in hall.entries() if isinstance(e.event, Noted)] == [
-        "code given for tablet tablet 3"
+        "code given for tablet 3",
+        "tablet 3 enrolled",
     ]
 
 

@@ -12,9 +12,12 @@ from django.views.decorators.http import require_GET, require_http_methods
 from thawline.adapters import sites
 from thawline.adapters.authority import authority_pem, fingerprint_of
 from thawline.adapters.pins import FilePins
+from thawline.app.acts import Doing
+from thawline.app.remarks import remark
 from thawline.base.errors import NotFoundError, RecordError, ThawlineError
+from thawline.base.instants import exactly
 from thawline.base.roles import Role
-from thawline.web.here import folder, title
+from thawline.web.here import folder, here, title
 from thawline.web.staff import codes, locks, misses, passphrases, tablets
 from thawline.web.staff.models import Staff
 from thawline.web.staff.sign_offs import employed, sign_off, today
@@ -40,6 +43,7 @@ def enrol(request: HttpRequest) -> HttpResponse:
     misses.fitted(misses.CODE, "", place)
     try:
         secret = tablets.enrol(opened)
+        _note(opened.by, f"{opened.about} enrolled", opened.about)
     except RecordError as error:
         return _page(request, "enrol.html", f"{error.says}: {error.advice}.", _ODD)
     response = HttpResponseRedirect("/door")
@@ -134,6 +138,7 @@ def _begun(asked: _Asked) -> Staff | None:
     if asked.passphrase:
         staff.set_password(asked.passphrase)
         staff.save(update_fields=["password"])
+    _note(staff.name, f"{staff.name} chose their PIN")
     return staff
 
 
@@ -149,6 +154,13 @@ def _first(asked: _Asked) -> Staff:
         raise RecordError("that name is taken", advice="Enter another") from error
     sign_off(staff, Role.TECHNICAL_ADMIN, today() + _FIRST_LASTS, _FIRST_BY)
     return staff
+
+
+def _note(by: str, says: str, device: str = "") -> None:
+    site = here()
+    now = site.now()
+    doing = Doing(by, exactly(now), now, site.mint(), device=device)
+    remark(site, doing, "begin", says)
 
 
 def _keys() -> Path:

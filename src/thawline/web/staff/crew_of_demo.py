@@ -5,7 +5,7 @@ They come from the names alone, so that each start can show them again; a live s
 """
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from hashlib import sha256
 from pathlib import Path
 
@@ -15,7 +15,6 @@ from thawline.base.roles import Role
 from thawline.demo.folder import seed_of
 from thawline.demo.staff import UNIT, Member, staff
 from thawline.web.staff.models import SignOff, Staff
-from thawline.web.staff.sign_offs import today
 
 PASSPHRASE = "demo demo demo demo"  # noqa: S105  of invented people
 _LASTS = timedelta(days=365)
@@ -33,19 +32,20 @@ class Shown:
     pin: str
 
 
-def let_in(folder: Path) -> list[Shown]:
+def let_in(folder: Path, today: date) -> list[Shown]:
     """Make the crew's log-ins where there are none; return one person a role."""
-    crew = _crew(folder)
+    crew, pins = _crew(folder), FilePins(folder / sites.KEYS)
     if not Staff.objects.exists():
-        pins = FilePins(folder / sites.KEYS)
         for member in crew:
-            _employ(member, pins)
+            _employ(member, pins, today + _LASTS)
     shown: dict[Role, Member] = {}
-    for member in crew:
-        shown.setdefault(member.role, member)
+    for each in crew:
+        shown.setdefault(each.role, each)
     known = set(Staff.objects.values_list("name", flat=True))
     return [
-        Shown(role.value, shown[role].called, _badge(shown[role]), _pin(shown[role]))
+        Shown(
+            role.value, shown[role].called, _badge(shown[role]), _known_pin(shown[role], pins)
+        )
         for role in Role
         if role in shown and shown[role].called in known
     ]
@@ -59,7 +59,7 @@ def _crew(folder: Path) -> list[Member]:
     return [*crew, Member(units[-1].called, Role.AUDITOR, UNIT)] if units else crew
 
 
-def _employ(member: Member, pins: FilePins) -> None:
+def _employ(member: Member, pins: FilePins, until: date) -> None:
     person, is_new = Staff.objects.get_or_create(
         name=member.called, defaults={"badge": _badge(member)}
     )
@@ -71,7 +71,7 @@ def _employ(member: Member, pins: FilePins) -> None:
     SignOff.objects.get_or_create(
         staff=person,
         role=member.role.value,
-        defaults={"until": today() + _LASTS, "by": _BY},
+        defaults={"until": until, "by": _BY},
     )
 
 
@@ -82,6 +82,10 @@ def _badge(member: Member) -> str:
 
 def _pin(member: Member) -> str:
     return _told(member, "pin")
+
+
+def _known_pin(member: Member, pins: FilePins) -> str:
+    return _pin(member) if pins.fits(member.called, _pin(member)) else "changed"
 
 
 def _told(member: Member, what: str) -> str:

@@ -83,6 +83,8 @@ def _tried(request: HttpRequest, tablet: Tablet | None) -> _Tried:
         return _by_passphrase(request, name, passphrase, tablet)
     if tablet is None:
         return _Tried(says=_NO_TABLET)
+    if pin and not pin.isdecimal():  # a badge was scanned while the cursor stood there
+        name, pin = pin.strip(), ""
     if pin:
         return _by_pin(name, pin, tablet)
     return _by_badge(name, tablet)

@@ -18,7 +18,7 @@ from thawline.web.staff.models import Staff, Tablet
 AT_A_STATION = timedelta(minutes=2)
 AT_A_DESK = timedelta(minutes=10)
 LONGEST = timedelta(hours=12)
-NOTED_EVERY = timedelta(seconds=10)
+NOTED_EVERY = timedelta(seconds=20)
 BY_PASSPHRASE, BY_PIN, BY_BADGE = "passphrase", "pin", "badge"
 DESK_ROLES = frozenset(
     {

@@ -14,6 +14,7 @@ from django.core.exceptions import ValidationError
 SHORTEST = 15
 LONGEST = 128
 _DIFFERENT = 5
+_ROWS = ("1234567890", "abcdefghijklmnopqrstuvwxyz", "qwertyuiopasdfghjklzxcvbnm")
 
 
 def fault(passphrase: str, words: Iterable[str]) -> str:
@@ -24,18 +25,25 @@ def fault(passphrase: str, words: Iterable[str]) -> str:
         return f"Enter a passphrase of {LONGEST} signs or fewer."
     if len(set(passphrase.casefold())) < _DIFFERENT:
         return f"Enter a passphrase with {_DIFFERENT} or more different signs."
-    if _is_common(_bare(passphrase), [_bare(word) for word in words]):
+    if _is_easy(_bare(passphrase), [_bare(word) for word in words]):
         return "Enter another passphrase: this one is easy to guess."
     return ""
 
 
-def _is_common(text: str, words: Iterable[str]) -> bool:
+def _is_easy(text: str, words: Iterable[str]) -> bool:
     """Say whether only common passwords, or words of the site, are left when put together."""
     rest = text
     for word in sorted((word for word in words if len(word) > 2), key=len, reverse=True):  # noqa: PLR2004  "a", "of"
         rest = rest.replace(word, "")
     unit = re.fullmatch(r"(.+?)\1*", rest)
-    return any(_is_listed(part) for part in (text, rest, unit[1] if unit else ""))
+    parts = (text, rest, unit[1] if unit else "")
+    return any(_is_listed(part) or _is_a_row(part) for part in parts)
+
+
+def _is_a_row(text: str) -> bool:
+    """Say whether the signs follow each other as in the alphabet or along the keys."""
+    rows = [row * (LONGEST // len(row) + 1) for row in _ROWS]
+    return any(text in row or text[::-1] in row for row in rows)
 
 
 def _is_listed(text: str) -> bool:

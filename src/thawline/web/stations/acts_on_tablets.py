@@ -23,18 +23,18 @@ class OnTablet(Form, frozen=True):
 def _new(site: Site, doing: Doing, form: OnTablet) -> Outcome:
     name, station = _named(form.tablet), _named(form.station) if form.station else ""
     opened = codes.Opened(codes.TABLET, name, station, doing.by)
-    says = f"code given for tablet {name}"
+    says = f"code given for {name}"
     return once(site, doing, "new-tablet", says, lambda: codes.hand_out(doing.id, opened))
 
 
 def _place(site: Site, doing: Doing, form: OnTablet) -> Outcome:
     station = _named(form.station) if form.station else ""
-    says = f"tablet {form.tablet} stands at {station or 'no station'}"
+    says = f"{form.tablet} stands at {station or 'no station'}"
     return once(site, doing, "place-tablet", says, lambda: tablets.place(form.tablet, station))
 
 
 def _revoke(site: Site, doing: Doing, form: OnTablet) -> Outcome:
-    says = f"tablet {form.tablet} revoked"
+    says = f"{form.tablet} revoked"
     return once(site, doing, "revoke-tablet", says, lambda: tablets.revoke(form.tablet))
 
 

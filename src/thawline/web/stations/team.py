@@ -9,7 +9,7 @@ from thawline.web.around import around
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.staff import roll
-from thawline.web.staff.sign_offs import LONGEST, someone_is
+from thawline.web.staff.sign_offs import someone_is
 
 _OFFERED = timedelta(days=28)
 
@@ -22,7 +22,6 @@ def show(request: HttpRequest) -> HttpResponse:
             "names": [name for name in roll.names() if name != round_.who.name],
             "roles": [role.value for role in Role],
             "offered": round_.today + _OFFERED,
-            "longest": round_.today + LONGEST,
             "has_signer": someone_is(Role.CLINICAL_LEAD, Role.TRAINER),
         }
         return page(request, round_, "team", own)
