@@ -1,9 +1,11 @@
 """What pages keep of the vials for the next seconds, and when they ask anew."""
 
+from functools import partial
+
 import pytest
 from tests.cast import a_day, at
 
-from thawline.app import vials
+from thawline.app import holds, vials
 from thawline.app.in_force import in_force
 from thawline.app.standings import all_stood
 from thawline.base.instants import exactly
@@ -61,3 +63,36 @@ def test_a_clock_that_is_put_back_asks_anew():
     asked(day, at("10:00").replace(second=30), calls)
     asked(day, at("10:00").replace(second=10), calls)
     assert len(calls) == 2
+
+
+def test_a_discarded_vial_is_reckoned_once_and_a_later_entry_about_it_is_seen():
+    day = a_day()
+    [code] = day.ready()
+    vials.discard(day.site, day.doing("10:00"), code, "broken")
+    first = _stands(day, at("10:00"))
+    assert first[0].reckoning.state == "discarded"
+    assert _stands(day, at("11:00"))[0] is first[0]
+    holds.hold(day.site, day.doing("11:05", why="recalled"), [code])
+    assert _stands(day, at("11:06"))[0] is not first[0]
+
+
+def test_a_vial_that_is_not_discarded_is_reckoned_at_each_moment():
+    day = a_day()
+    day.ready("09:55")
+    assert _stands(day, at("09:56"))[0].reckoning.state == "warming"
+    assert _stands(day, at("10:30"))[0].reckoning.state == "ready"
+
+
+def test_other_rules_forget_what_was_reckoned_before():
+    day = a_day()
+    [code] = day.ready()
+    vials.discard(day.site, day.doing("10:00"), code, "broken")
+    first = _stands(day, at("10:00"))
+    keeping.not_done("other rules", lambda _done: first)
+    assert _stands(day, at("10:00"))[0] is not first[0]
+
+
+def _stands(day, moment):
+    with day.site.ledger.view() as view:
+        rules = in_force(day.site, view, moment)
+        return keeping.not_done(rules.versions, partial(all_stood, view, rules, moment))

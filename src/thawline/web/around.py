@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cached_property, partial
 from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
@@ -18,7 +18,7 @@ from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import View
 from thawline.vial.folds import CARTON
 from thawline.web.here import here
-from thawline.web.kept import kept
+from thawline.web.kept import kept, not_done
 from thawline.web.who import Who, who
 
 
@@ -51,7 +51,8 @@ class Around:
         """Return every vial with a code, as it stands."""
 
         def ask() -> tuple[Stood, ...]:
-            return tuple(all_stood(self.view, self.rules, self.at))
+            stand = partial(all_stood, self.view, self.rules, self.at)
+            return not_done(self.rules.versions, stand)
 
         return ask() if isinstance(self.view, Until) else kept(self.view.head, self.at, ask)
 

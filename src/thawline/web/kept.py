@@ -5,7 +5,7 @@ It is kept while the ledger's newest entry is the same, within one minute of the
 never past a moment at which a clock of a vial ends or a vial is ready. Acts never ask here.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from threading import Lock
 from typing import Any, TypeVar
@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from thawline.app.standings import Stood
 from thawline.base.instants import Instant
 from thawline.ledger.entries import Head
+from thawline.vial.reckon import State
 
 T = TypeVar("T")
 _MINUTE_S = 60
@@ -31,7 +32,21 @@ class _Kept:
 
 _lock = Lock()
 _newest: list[_Kept] = []
+_done: list[Any] = [None, {}]
 _of_minute: dict[str, tuple[tuple[object, ...], Instant, Any]] = {}
+
+
+def not_done(
+    versions: object, ask: Callable[[Mapping[str, Stood]], Iterable[Stood]]
+) -> tuple[Stood, ...]:
+    """Return the vials as they stand, with those that are discarded reckoned once only."""
+    with _lock:
+        done = dict(_done[1]) if _done[0] == versions else {}
+    stands = tuple(ask(done))
+    gone = {each.code: each for each in stands if each.reckoning.state is State.DISCARDED}
+    with _lock:
+        _done[:] = [versions, gone]
+    return stands
 
 
 def kept(head: Head, at: Instant, ask: Callable[[], Sequence[Stood]]) -> tuple[Stood, ...]:
