@@ -24,6 +24,7 @@ STATIONS = (
     "acts_at_close_out",
     "carries",
     "thaw_plan",
+    "lot_page",
     "acts_of_everybody",
 )
 """The modules of `web.stations` that register acts."""

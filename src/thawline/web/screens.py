@@ -18,6 +18,7 @@ STATIONS = (
     "today",
     "vials",
     "vial_page",
+    "lot_page",
     "draw_table",
     "cold_store",
     "close_out",
