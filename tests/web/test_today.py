@@ -57,8 +57,8 @@ def test_a_number_that_is_none_opens_no_rows(hall):
 
 def test_a_hold_is_a_stop_in_the_alert_load_of_its_hour(hall):
     [code] = on_the_table(hall)
-    before = text(hall.get(lead(hall), "/today"))
+    before = rows(hall, "load")
     holds.hold(hall.site, hall.doing(HAZEL, "12:00", why="shaken"), [code])
-    after = text(hall.get(lead(hall), "/today"))
+    after = rows(hall, "load")
     assert ", 0 of them stops" in before
     assert ", 1 of them stops" in after

@@ -5,7 +5,7 @@ It is kept while the ledger's newest entry is the same, within one minute of the
 never past a moment at which a clock of a vial ends or a vial is ready. Acts never ask here.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from threading import Lock
 from typing import Any, TypeVar
@@ -63,9 +63,9 @@ def kept(head: Head, at: Instant, ask: Callable[[], Sequence[Stood]]) -> tuple[S
     return stands
 
 
-def kept_a_minute(name: str, head: Head, at: Instant, ask: Callable[[], T]) -> T:
-    """Return what is shown to the minute: what was asked in this minute, where it counts."""
-    key = (head, int(at.timestamp() // _MINUTE_S))
+def kept_a_minute(name: str, about: Hashable, at: Instant, ask: Callable[[], T]) -> T:
+    """Return what is shown to the minute: what was asked in this minute about the same."""
+    key = (about, int(at.timestamp() // _MINUTE_S))
     with _lock:
         found = _of_minute.get(name)
     if found is not None and found[0] == key and found[1] <= at:

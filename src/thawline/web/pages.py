@@ -16,7 +16,7 @@ from thawline.base.instants import Instant, read_instant
 from thawline.web.around import Around
 from thawline.web.here import folder, title
 from thawline.web.screens import Screen, menu, screens
-from thawline.web.units_now import units_now
+from thawline.web.units_now import units_say
 
 SHOWN_ALERTS = 2
 _WHOLE = "today"
@@ -100,7 +100,7 @@ def _of_cold_store(round_: Around) -> tuple[Finding, ...]:
     if not round_.who.may("see-cold-store"):
         return ()
     try:
-        return units_now(round_).alerts
+        return units_say(round_)
     except RuleError:
         return ()
 

@@ -11,17 +11,20 @@ from thawline.web.kept import kept_a_minute
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 
+_LOAD = "load"
+
 
 def show(request: HttpRequest) -> HttpResponse:
     """Return the day so far."""
+    asked = request.GET.get("rows", "")
     with around(request) as round_:
         day = kept_a_minute("day", round_.view.head, round_.at, lambda: day_so_far(round_))
         told = {
             "day": day,
             "line": day_line_svg(day.line),
             "not_accounted": sum(1 for _ in not_accounted(round_)),
-            "rows": rows_of(round_, request.GET.get("rows", "")),
-            "load": _load(round_),
+            "rows": rows_of(round_, asked),
+            "load": _load(round_) if asked == _LOAD else None,
         }
         return page(request, round_, "today", told)
 
