@@ -68,6 +68,29 @@ def test_a_second_hold_of_the_same_vial_is_carried_anew():
     assert len(wanted(day, "08:41")) == 2
 
 
+def test_a_syringe_that_is_held_alone_is_fetched_where_it_was_scanned_last():
+    day = a_day()
+    code = day.opened("07:00")
+    vials.draw(day.site, day.doing("08:10", station="chair 2"), code)
+    holds.hold(day.site, day.doing("08:20", why="needle touched"), [f"{code}-01"])
+    found = [each for each in wanted(day, "08:30") if each.held]
+    assert [(each.what, each.start) for each in found] == [(f"syringe {code}-01", "chair 2")]
+
+
+def test_a_recall_reaches_the_syringes_of_a_vial_that_was_discarded_before():
+    day = a_day()
+    code = day.opened("07:00")
+    vials.draw(day.site, day.doing("08:10", station="chair 2"), code)
+    vials.discard(day.site, day.doing("08:15"), code, "leftover")
+    holds.hold_lot(day.site, day.doing("08:20", why="withdrawn"), "ZZ-1041", "N-7")
+    found = [each for each in wanted(day, "08:30") if each.held]
+    assert [(each.what, each.start) for each in found] == [(f"syringe {code}-01", "chair 2")]
+    hand_over(day.site, day.doing("08:31"), found[0].key)
+    assert [each for each in wanted(day, "08:32") if each.held] == []
+    holds.hold_lot(day.site, day.doing("08:40", why="again"), "ZZ-1041", "N-8")
+    assert len([each for each in wanted(day, "08:41") if each.held]) == 1
+
+
 def test_what_was_handed_over_is_not_taken_again():
     day = a_day()
     held(day)

@@ -8,7 +8,7 @@ OTHER_LOT = OpenHere("RA93V", "ZZ-1014", "Sorrel")
 
 
 def test_a_table_draws_from_the_lot_that_stands_open_there():
-    assert lot_of_table([FIRST, SECOND]) == "ZZ-1041"
+    assert lot_of_table([FIRST, OTHER_LOT]) == "ZZ-1041"
     assert lot_of_table([]) is None
 
 

@@ -19,9 +19,10 @@ from thawline.ledger.entries import Decision, Kind, View
 from thawline.person.standby import STANDBY, Answered
 from thawline.vial.carries import CARRY, CarryState
 from thawline.vial.facts import on_table
-from thawline.vial.folds import LOT
+from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import State
 from thawline.vial.story import What
+from thawline.vial.syringes import SYRINGE
 
 HELD_TRAY = "the HELD tray"
 FRIDGE = "the refrigerator"
@@ -103,7 +104,7 @@ Wanted = tuple[str, str, str, str, bool]
 
 
 def _held(view: View, stands: Sequence[Stood], lying: Sequence[Lying]) -> Iterator[Wanted]:
-    """Yield each held vial, and each station that has syringes of it, not yet confirmed."""
+    """Yield each station that has something held: a vial, its syringes, a syringe alone."""
     for each in stands:
         if each.reckoning.state is not State.HELD:
             continue
@@ -111,6 +112,20 @@ def _held(view: View, stands: Sequence[Stood], lying: Sequence[Lying]) -> Iterat
         for place, what in sorted(_places(each, lying).items()):
             key = f"held|{each.code}|{place}|{since}"
             yield key, ", ".join(what), place, HELD_TRAY, True
+    of_vials = {each.code for each in stands if each.reckoning.state is State.HELD}
+    for one in lying:
+        if one.held and one.vial not in of_vials:
+            place = one.station or NOWHERE
+            key = f"held|{one.syringe}|{place}|{_syringe_held_since(view, one)}"
+            yield key, f"syringe {one.syringe}", place, HELD_TRAY, True
+
+
+def _syringe_held_since(view: View, one: Lying) -> int:
+    """Return the entry of the newest hold of a syringe, its vial or its lot."""
+    syringe, lot = view.one(SYRINGE, one.syringe), view.one(LOT, one.lot)
+    vial = view.one(VIAL, one.vial) if one.vial else None
+    rows = [row for each in (syringe, vial, lot) if each is not None for row in each.rows]
+    return max((row.seq for row in rows if row.what is What.HOLD), default=0)
 
 
 def _places(each: Stood, lying: Sequence[Lying]) -> dict[str, list[str]]:

@@ -24,6 +24,7 @@ STATIONS = (
     "acts_at_close_out",
     "carries",
     "thaw_plan",
+    "lot_page",
     "acts_of_everybody",
     "acts_on_people",
     "acts_on_tablets",

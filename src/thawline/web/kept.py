@@ -1,11 +1,10 @@
 """What pages show to the minute, asked once: while the ledger's newest entry is the same."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from threading import Lock
 from typing import Any, TypeVar
 
 from thawline.base.instants import Instant
-from thawline.ledger.entries import Head
 
 T = TypeVar("T")
 _MINUTE_S = 60
@@ -15,9 +14,9 @@ _lock = Lock()
 _of_minute: dict[str, tuple[tuple[object, ...], Instant, Any]] = {}
 
 
-def kept_a_minute(name: str, head: Head, at: Instant, ask: Callable[[], T]) -> T:
-    """Return what is shown to the minute: what was asked in this minute, where it counts."""
-    key = (head, int(at.timestamp() // _MINUTE_S))
+def kept_a_minute(name: str, about: Hashable, at: Instant, ask: Callable[[], T]) -> T:
+    """Return what is shown to the minute: what was asked in this minute about the same."""
+    key = (about, int(at.timestamp() // _MINUTE_S))
     with _lock:
         found = _of_minute.get(name)
     if found is not None and found[0] == key and found[1] <= at:

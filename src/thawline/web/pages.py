@@ -22,7 +22,7 @@ from thawline.web.screens import Screen, menu, open_to_anybody, screens
 from thawline.web.staff.glass import broken
 from thawline.web.staff.pressers import presser_word
 from thawline.web.touch import size_of
-from thawline.web.units_now import units_now
+from thawline.web.units_now import units_say
 from thawline.web.who import Who
 
 SHOWN_ALERTS = 2
@@ -129,7 +129,7 @@ def _of_cold_store(round_: Around) -> tuple[Finding, ...]:
     if not round_.who.may("see-cold-store"):
         return ()
     try:
-        return units_now(round_).alerts
+        return units_say(round_)
     except RuleError:
         return ()
 

@@ -19,6 +19,7 @@ STATIONS = (
     "today",
     "vials",
     "vial_page",
+    "lot_page",
     "draw_table",
     "scanner_test",
     "command_cards",
