@@ -30,6 +30,8 @@ STATIONS = (
     "journal",
     "second_doses",
     "standby",
+    "acts_on_people",
+    "acts_on_tablets",
 )
 """The modules of `web.stations` that register acts."""
 
