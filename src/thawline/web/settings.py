@@ -43,6 +43,7 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [_HERE / "templates"],
         "OPTIONS": {
+            "context_processors": ["django.template.context_processors.request"],
             "builtins": ["thawline.web.words", "thawline.web.asked_again"],
             "loaders": [
                 (

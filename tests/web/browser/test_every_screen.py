@@ -23,7 +23,12 @@ LOOKS = {
     "screener": ("screening", "questions/DEMO-001929", "screening-card"),
     "vaccinator": ("chair", "dose/DEMO-002336", "needle-stick", "dose-error/DEMO-002336"),
     "observer": ("observation-area", "emergency-card", "emergency/H4K7", "reactions"),
-    "clinical lead": ("handover", "protocol", "protocol?with=example-10-v3-draft", "entry/2340"),
+    "clinical lead": (
+        "handover",
+        "protocol",
+        "protocol?with=example-10-v3-draft",
+        "entry/2340",
+    ),
 }
 GLOVED = {"draw-table", "chair", "observation-area", "carries"}
 SMALL = """
