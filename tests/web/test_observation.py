@@ -152,3 +152,9 @@ def test_a_kit_with_too_few_doses_pauses_until_the_clinical_lead_says(hall, brow
         ("2@2026-08-31",),
         ("3@2026-08-31",),
     ]
+
+
+def test_a_press_goes_back_to_the_page_it_was_made_on(hall, browser):
+    page = hall.get(browser, "/emergency/H4K7").content.decode()
+    assert '<input type="hidden" name="_next" value="/emergency/H4K7">' in page
+    assert hall.get(browser, "/emergency/not a card").status_code == 404

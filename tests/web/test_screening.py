@@ -49,7 +49,7 @@ def play(browser, yes: str = ""):
 def test_one_question_stands_in_both_languages_the_persons_own_first(browser):
     page = browser.get(f"/questions/{MARSH}", secure=True)
     html = page.content.decode()
-    assert html.index('lang="es"') < html.index('class="ask second"')
+    assert html.index('lang="es"') < html.index('class="ask other"')
     assert "Have you ever had a severe allergic reaction" in text(page)
     assert "¿Ha tenido alguna vez una reacción alérgica grave" in text(page)
     assert all(word in text(page) for word in ("Yes Sí", "No No", "Not sure No sé"))
@@ -148,3 +148,14 @@ def test_a_name_with_signs_in_it_is_shown_as_it_is_and_never_as_markup(hall, bro
     page = browser.get(f"/questions/{MARSH}", secure=True).content.decode()
     assert "&lt;b onclick=x&gt;Marigold" in page
     assert MARSH_NAME not in page
+
+
+def test_after_the_answers_are_recorded_the_page_of_that_person_shows_what_came_of_it(
+    hall, browser
+):
+    done = play(browser)
+    back = re.search(
+        r'name="_next" value="([^"]*)"', done.content.decode().partition("<main")[2]
+    )
+    assert back[1] == f"/questions/{MARSH}"
+    assert hall.get(browser, back[1]).status_code == 200

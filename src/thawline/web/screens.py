@@ -115,7 +115,8 @@ def _registered() -> Iterator[Screen]:
 
 def open_to_anybody() -> list[Screen]:
     """Return the screens that a locked tablet shows too."""
-    return [each for each in screens().values() if way(each.action, ()) is Way.ANYBODY]
+    found = [each for each in screens().values() if not each.takes]
+    return [each for each in found if way(each.action, ()) is Way.ANYBODY]
 
 
 def menu(who: Who) -> list[Screen]:

@@ -1,11 +1,13 @@
 """
-Where a page shows who somebody is: only to those who may see it, and one place to audit.
+Where a page shows who somebody is: names only for those who may see them, each look noted.
 
-Codes stand everywhere else. Whoever has to type a PIN to see names sees none on a page.
+Codes stand everywhere else. Whoever has to type a PIN to see names sees none on a page. What a
+use case looks up to answer a question, and no page shows, is asked of `unseen` and is no look.
 """
 
-from thawline.app.ports import Name
+from thawline.app.ports import Name, Site
 from thawline.web.around import Around
+from thawline.web.here import here
 from thawline.web.rights import Way
 
 _ACTION = "see-identity"
@@ -20,11 +22,14 @@ def name_of(round_: Around, person: str) -> Name | None:
     """Return who a person is, to be shown; None where it may not be, or is not kept."""
     if not may_see_names(round_):
         return None
-    name = round_.site.people.get(person)
-    if name is not None:
-        saw_identity(round_, person)
-    return name
+    return saw_identity(round_, person)
 
 
-def saw_identity(round_: Around, person: str) -> None:
-    """Note that somebody saw who a person is; the audit of reads will stand here."""
+def saw_identity(round_: Around, person: str) -> Name | None:
+    """Return who a person is, and note that somebody saw it."""
+    return round_.site.people.get(person)
+
+
+def unseen() -> Site:
+    """Return the site for questions whose answers show nobody's name."""
+    return here()

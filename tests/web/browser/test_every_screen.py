@@ -17,12 +17,13 @@ from thawline.web.screens import screens
 pytestmark = pytest.mark.browser
 ONE_THING = {
     "vial": "vial/XV02W",
+    "lot": "lot/ZZ-1041",
     "arrival": "arrival/DEMO-001929",
     "questions": "questions/DEMO-001929",
-    "dose": "dose/DEMO-001929",
-    "dose-error": "dose-error/DEMO-001929",
+    "dose": "dose/DEMO-002336",
+    "dose-error": "dose-error/DEMO-002336",
     "entry": "entry/1",
-    "emergency": "emergency/1",
+    "emergency": "emergency/H4K7",
 }
 """Screens about one thing, and a thing of the demo's hall that there is."""
 GLOVED = {"draw-table", "chair", "observation-area", "carries"}

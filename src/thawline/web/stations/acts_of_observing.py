@@ -8,7 +8,7 @@ from thawline.app.ports import Site
 from thawline.base.errors import RecordError
 from thawline.web.acts import Form, PageAct
 
-_CODE = re.compile(r"[A-Z0-9-]{0,40}")
+CODE = re.compile(r"[A-Z0-9-]{0,40}")
 """Anybody may stamp, so that nothing but a code may get into the record this way."""
 _STAMPED = {
     "given": "epinephrine given",
@@ -60,7 +60,7 @@ def _left(site: Site, doing: Doing, form: Left) -> Outcome:
 
 def _stamp(site: Site, doing: Doing, form: Stamped) -> Outcome:
     for code in (form.card, form.person):
-        if not _CODE.fullmatch(code):
+        if not CODE.fullmatch(code):
             raise RecordError(f"not a code: {code!r}", advice="open the card again and press")
     return observing.stamp(site, doing, form.what, form.card, form.person or None)[0]
 

@@ -15,7 +15,7 @@ from thawline.web.acts import Form, PageAct
 from thawline.web.around import around
 from thawline.web.pages import page
 from thawline.web.screens import Screen
-from thawline.web.seen import may_see_names, saw_identity
+from thawline.web.seen import may_see_names, saw_identity, unseen
 
 MOST = 60
 _ABOUT = {
@@ -58,7 +58,7 @@ def show(request: HttpRequest) -> HttpResponse:
     with around(request) as round_:
         text = request.GET.get("day", "").strip()
         day = read_date(text) if text else round_.today
-        found = call_sheet.call_sheet(round_.site, day, round_.at)
+        found = call_sheet.call_sheet(unseen(), day, round_.at)
         sees = may_see_names(round_)
         rows = [Row(each, _ABOUT[each.about], _RESULTS[each.about]) for each in found[:MOST]]
         for each in rows if sees else ():

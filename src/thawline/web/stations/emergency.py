@@ -12,7 +12,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.crypto import get_random_string
 
 from thawline.app.observing import emergency_card
-from thawline.base.errors import RuleError
+from thawline.base.errors import NotFoundError, RuleError
 from thawline.base.instants import Instant, from_ms, local_date
 from thawline.observe.card_fold import CARD, CardState, Stamp
 from thawline.observe.emergency import GIVEN, card_lines
@@ -20,6 +20,7 @@ from thawline.observe.stay_fold import DOWN, UP
 from thawline.web.around import Around, around
 from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.stations.acts_of_observing import CODE
 
 _CLEAR = "ACDEFHJKLMNPRTUVWXY34679"
 """Letters and digits that nobody takes for another one."""
@@ -52,6 +53,8 @@ def show(request: HttpRequest) -> HttpResponse:
 
 def show_one(request: HttpRequest, card: str, *, fresh: bool = False) -> HttpResponse:
     """Return one emergency's card with its stamps."""
+    if not CODE.fullmatch(card):
+        raise NotFoundError("there is no such card", advice="open the emergency card anew")
     with around(request) as round_:
         state = round_.view.one(CARD, card) or CardState()
         moments = [_moment(round_, each) for each in state.stamps]

@@ -20,7 +20,7 @@ from thawline.rebook.dates import age_on
 from thawline.web.around import Around, around
 from thawline.web.pages import page
 from thawline.web.screens import Screen
-from thawline.web.seen import may_see_names, name_of, saw_identity
+from thawline.web.seen import may_see_names, name_of, saw_identity, unseen
 
 LANGUAGES = (("en", "English"), ("es", "Spanish"))
 NEEDS = ("wheelchair", "sight", "hearing", "language", "lying down")
@@ -92,7 +92,7 @@ def beside(round_: Around, said: Identity) -> list[Beside]:
     """Return everybody of that name, what is kept of each beside what was said."""
     if not said.name or not may_see_names(round_):
         return []
-    found = everybody_of(round_.site, round_.view, said)
+    found = everybody_of(unseen(), round_.view, said)
     for each in found:
         saw_identity(round_, each.person)
     return sorted((_beside(each, said) for each in found), key=lambda each: not each.agrees)
@@ -109,10 +109,7 @@ def _near(round_: Around, name: str) -> list[tuple[str, Name]]:
     """Return people whose name has what was typed in it."""
     if len(name) < _LEAST_LETTERS or not may_see_names(round_):
         return []
-    found = round_.site.people.find(name, _MOST_ROWS)
-    for person, _ in found:
-        saw_identity(round_, person)
-    return found
+    return round_.site.people.find(name, _MOST_ROWS)
 
 
 def show_one(request: HttpRequest, person: str) -> HttpResponse:

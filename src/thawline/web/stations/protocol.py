@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from django.http import HttpRequest, HttpResponse
 
@@ -10,7 +11,7 @@ from thawline.adapters.kept_rules import KeptRules
 from thawline.adapters.sites import PROTOCOLS
 from thawline.app.protocols import both_units, check_file, compare
 from thawline.app.rules_to_come import vials_moving
-from thawline.base.findings import Level
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import instant
 from thawline.ledger.site import KEY, SITE
 from thawline.rules.both_units import Both
@@ -108,8 +109,13 @@ def _file(ref: ProtocolRef) -> RuleFile:
 
 
 def _audit(ref: ProtocolRef) -> list[dict[str, object]]:
-    found = check_file(_file(ref).raw, rule_files.references()).findings
-    return [slab(each) for each in found]
+    return [slab(each) for each in _checked(_file(ref).raw)]
+
+
+@lru_cache(maxsize=8)
+def _checked(raw: bytes) -> tuple[Finding, ...]:
+    """Return the findings on a file's bytes, looked for once."""
+    return check_file(raw, rule_files.references()).findings
 
 
 def _units(ref: ProtocolRef) -> tuple[Both, ...]:
@@ -118,7 +124,7 @@ def _units(ref: ProtocolRef) -> tuple[Both, ...]:
 
 def _compared(round_: Around, name: str) -> dict[str, object]:
     new = rule_files.load(name)
-    findings = check_file(new.raw, rule_files.references()).findings
+    findings = _checked(new.raw)
     moving = vials_moving(
         round_.view, round_.stands, round_.rules.protocol, new.protocol, round_.at
     )

@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 
 from thawline.adapters.reaction_tables import recipients_of, shipped
 from thawline.app.calculators import after_error
+from thawline.app.front_desk import at_desk
 from thawline.app.in_force import in_force
 from thawline.app.reactions import Written, doses_and_seen, notes
 from thawline.app.seen_pictures import seen_picture
@@ -100,8 +101,9 @@ def _count(round_: Around, chosen: str, by: str) -> dict[str, object]:
 def error(request: HttpRequest, person: str) -> HttpResponse:
     """Return what the rules of the day say to an error, before it is noted."""
     with around(request) as round_:
+        code = at_desk(round_.site, round_.view, person.upper(), round_.at).person
         told = {
-            "person": person.upper(),
+            "person": code,
             "errors": [each.value for each in What if each is not What.EVERY],
             "today": round_.today,
             "sent": request.POST if request.method == "POST" else None,

@@ -22,7 +22,7 @@ from thawline.web.around import Around, around
 from thawline.web.here import title
 from thawline.web.pages import page
 from thawline.web.screens import Screen
-from thawline.web.seen import name_of
+from thawline.web.seen import name_of, unseen
 
 _MOST = 60
 _NOON = time(12)
@@ -80,7 +80,7 @@ def _tried(round_: Around, sent: Mapping[str, str]) -> dict[str, object]:
         dry_run=True,
     )
     planned = _planned(round_.site, doing, form)
-    contacts = {each: second_places.contact_of(round_.site, each) for each in planned.slots}
+    contacts = {each: second_places.contact_of(unseen(), each) for each in planned.slots}
     return {
         "tried": form,
         "planned": planned,

@@ -13,7 +13,7 @@ from thawline.web.acts import Form, PageAct
 from thawline.web.around import Around, around
 from thawline.web.pages import page
 from thawline.web.screens import Screen
-from thawline.web.seen import name_of
+from thawline.web.seen import name_of, unseen
 
 ANSWERS = ((Answered.COMES, "Comes"), (Answered.NO, "No"), (Answered.NO_ANSWER, "No answer"))
 
@@ -40,7 +40,7 @@ def show(request: HttpRequest) -> HttpResponse:
     asked = request.GET.get("doses", "")
     with around(request) as round_:
         found = standby.next_calls(
-            round_.site, round_.at, int(asked) if asked.isdecimal() else None
+            unseen(), round_.at, int(asked) if asked.isdecimal() else None
         )
         listed = standby.standby_list(round_.site, round_.view, round_.at)
         calls = [(each, name_of(round_, each.waiting.person)) for each in found.calls]
