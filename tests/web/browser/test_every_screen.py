@@ -15,7 +15,7 @@ from thawline.web.screens import screens
 pytestmark = pytest.mark.browser
 LOOKS = {
     "site lead": ("today", "vials"),
-    "preparer": ("draw-table",),
+    "preparer": ("draw-table", "scanner-test", "command-cards"),
 }
 GLOVED = {"draw-table", "chair", "observation-area", "carries"}
 SMALL = """
