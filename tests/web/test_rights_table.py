@@ -21,7 +21,7 @@ from thawline.web.staff.models import SignOff, Staff
 OPEN = {
     *("door", "lock", "touched", "leave", "enrol", "begin", "authority.pem"),
     *("own", "nothing-yet", "theme", "touch", "worker", "openapi", "api-state"),
-    *("api-scan", "api-scanner", "api-heard"),  # records nothing; look themselves who is there
+    *("api-scan", "api-scanner", "api-heard"),  # record no act; look themselves who is there
     "rehearsal",  # only at a site of invented data; looks at its row itself
 }
 

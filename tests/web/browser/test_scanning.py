@@ -89,6 +89,15 @@ def test_a_scan_is_answered_within_the_budget(page):
 def test_a_scanned_vial_opens_its_page_with_a_rising_tone(page, vial):
     scan(page, vial)
     page.wait_for_url(f"**/vial/{vial}")
+    assert vial in page.inner_text("#main")
+
+
+def test_a_flag_misread_by_one_character_brings_the_near_one(page, vial):
+    wrong = vial[0] + vial[2] + vial[1] + vial[3:]  # no flag has this shape
+    scan(page, wrong)
+    assert f"Did you mean {vial}" in answer(page)
+    page.click("#scanned button")
+    page.wait_for_url(f"**/vial/{vial}")
 
 
 def test_a_scan_is_not_left_in_the_field_that_has_the_focus(page, hall_served, vial):
@@ -121,9 +130,8 @@ def test_a_scan_into_a_dialog_is_answered_and_closes_nothing(page):
 def test_two_scans_at_the_same_moment_are_no_code_and_press_nothing(page, hall_served):
     opened(page, hall_served, "draw-table")
     before = len(entries(hall_served))
-    mixed = "".join(
-        pair for both in zip("CARD1DRAWN", "CARDUNDONE", strict=True) for pair in both
-    )
+    pairs = zip("CARD1DRAWN", "CARDUNDONE", strict=True)
+    mixed = "".join(character for pair in pairs for character in pair)
     scan(page, mixed)
     answer(page)
     assert len(entries(hall_served)) == before
@@ -170,6 +178,7 @@ def test_what_the_tablet_learned_is_used_for_the_next_scan(page, hall_served, vi
     opened(page, hall_served, "vials")
     scan(page, vial.translate(swapped))
     page.wait_for_url(f"**/vial/{vial}")
+    assert vial in page.inner_text("#main")
 
 
 def test_a_tablet_that_has_shown_a_hold_says_so(page, hall_served):

@@ -1,7 +1,7 @@
 // A scanner is a keyboard that types fast. One catcher a page takes its bursts, whatever has the focus.
 
 const PREFIX_GAP = 8; // a scanner that names itself by a prefix may be this much slower
-const SHAPES = [/^[A-Z]{2}\d{2}[A-Z]$/i, /^CARD[A-Z0-9]+$/i];
+const SHAPES = [/^(?=.*\d)(?=.*[A-Z])[A-Z0-9]{5}$/i, /^CARD[A-Z0-9]+$/i]; // a flag, or nearly; a card
 
 /** Takes characters with their times and says what was scanned; knows nothing of the page. */
 export class Catcher {

@@ -114,6 +114,7 @@ async function settled(entry, status, told) {
 }
 
 async function setAside(entry, why, more) {
-  await note(entry.number, { parked: why || "The site did not say why", tries: entry.tries + 1, ...more });
-  return { parked: true, told: { says: why } };
+  const says = why ? why[0].toUpperCase() + why.slice(1) : "";
+  await note(entry.number, { parked: says || "The site did not say why", tries: entry.tries + 1, ...more });
+  return { parked: true, told: { says } };
 }
