@@ -42,6 +42,14 @@ def test_the_plan_names_seed_days_and_the_source_of_its_times(ask):
     assert "not measured" in data["times"]
 
 
+def test_enough_days_give_the_chairs_an_upper_end(ask):
+    data = ask(*day(days="400"))[1]["data"]
+    _, few = ask(*DAY)
+
+    assert data["chairs_low"] <= data["chairs"] <= data["chairs_high"]
+    assert (few["data"]["chairs_high"], few["not_known"]) == (None, ["chairs_high"])
+
+
 def test_the_page_has_each_half_hour_and_the_shifts(capsys):
     assert main(list(DAY)) == 0
     out = " ".join(capsys.readouterr().out.split())
@@ -260,7 +268,8 @@ def test_what_a_site_does_not_know_is_null_and_listed(ask, home):
 
     assert (code, data["booked"], data["opens"]) == (0, 6, "2027-02-03T09:00:00-06:00")
     assert data["expected_walk_ups"] is None
-    assert answer["not_known"] == ["expected_walk_ups"]
+    assert answer["not_known"] == ["expected_walk_ups", "chairs_high"]
+    assert answer["data"]["chairs_high"] is None
 
 
 @pytest.mark.parametrize(
