@@ -118,6 +118,17 @@ def test_a_figure_that_cannot_be_is_named_with_its_file_and_table(
     assert f"own.toml: {says}" in answer["error"]["says"]
 
 
+def test_the_name_of_a_file_keeps_its_own_letters(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "own.toml").write_text("")
+    main([*DAY, "--stations", "own.toml"])
+    named = capsys.readouterr().err
+    main([*day(share="1")])
+
+    assert named.startswith("own.toml: there is no [[station]]")
+    assert capsys.readouterr().err.startswith("A promise to 1")
+
+
 def test_a_file_that_is_not_there_is_said(ask, tmp_path):
     code, answer = ask(*DAY, "--stations", str(tmp_path / "none.toml"))
 
