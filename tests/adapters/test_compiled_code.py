@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from numba import config
 
+from thawline.adapters import compiled_code
 from thawline.adapters.compiled_code import PACKAGE, keep_apart, sources, state_of
 
 CALLER = '''
@@ -103,6 +104,20 @@ def test_a_folder_that_was_asked_for_is_used(tmp_path, monkeypatch):
     keep_apart()
 
     assert Path(os.environ["NUMBA_CACHE_DIR"]).parent == tmp_path
+
+
+def test_a_user_without_a_home_and_without_a_place_to_write_goes_on(monkeypatch):
+    def homeless():
+        raise RuntimeError("no home")
+
+    monkeypatch.delenv("NUMBA_CACHE_DIR")
+    monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+    monkeypatch.setattr(compiled_code, "PACKAGE", Path("/dev/null"))
+    monkeypatch.setattr(compiled_code.Path, "home", homeless)
+
+    keep_apart()
+
+    assert "NUMBA_CACHE_DIR" not in os.environ
 
 
 def test_a_folder_that_cannot_be_written_to_is_passed_over(tmp_path, monkeypatch):

@@ -42,6 +42,14 @@ def test_the_plan_names_seed_days_and_the_source_of_its_times(ask):
     assert "not measured" in data["times"]
 
 
+def test_enough_days_give_the_chairs_an_upper_end(ask):
+    data = ask(*day(days="400"))[1]["data"]
+    _, few = ask(*DAY)
+
+    assert data["chairs_low"] <= data["chairs"] <= data["chairs_high"]
+    assert (few["data"]["chairs_high"], few["not_known"]) == (None, ["chairs_high"])
+
+
 def test_the_page_has_each_half_hour_and_the_shifts(capsys):
     assert main(list(DAY)) == 0
     out = " ".join(capsys.readouterr().out.split())
@@ -108,6 +116,17 @@ def test_a_figure_that_cannot_be_is_named_with_its_file_and_table(
 
     assert code == 3
     assert f"own.toml: {says}" in answer["error"]["says"]
+
+
+def test_the_name_of_a_file_keeps_its_own_letters(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "own.toml").write_text("")
+    main([*DAY, "--stations", "own.toml"])
+    named = capsys.readouterr().err
+    main([*day(share="1")])
+
+    assert named.startswith("own.toml: there is no [[station]]")
+    assert capsys.readouterr().err.startswith("A promise to 1")
 
 
 def test_a_file_that_is_not_there_is_said(ask, tmp_path):
@@ -260,7 +279,8 @@ def test_what_a_site_does_not_know_is_null_and_listed(ask, home):
 
     assert (code, data["booked"], data["opens"]) == (0, 6, "2027-02-03T09:00:00-06:00")
     assert data["expected_walk_ups"] is None
-    assert answer["not_known"] == ["expected_walk_ups"]
+    assert answer["not_known"] == ["expected_walk_ups", "chairs_high"]
+    assert answer["data"]["chairs_high"] is None
 
 
 @pytest.mark.parametrize(

@@ -1,10 +1,6 @@
 """Clinic days: by hand, by laws, and bit for bit in every way of playing them; made up."""
 
-import os
-import subprocess
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -18,7 +14,6 @@ from tests.plan.clinic_days import (
 )
 from tests.plan.draws import came
 
-import thawline
 from thawline.base.errors import RecordError
 from thawline.plan.clinic_day import ClinicStation, Vials
 from thawline.plan.flow import SEEDS, clinic_days, followed_days
@@ -260,36 +255,6 @@ def test_one_more_server_at_any_time_lets_nobody_wait_longer():
 
     assert (found[0].longest_wait_s("desk") >= found[1].longest_wait_s("desk")).all()
     assert (found[0].mean_wait_s("desk") > found[1].mean_wait_s("desk")).all()
-
-
-BOTH = (
-    "from tests.plan.clinic_days import busy_day, minutes, special_day, split_day\n"
-    "from thawline.plan.flow import clinic_days, followed_days\n"
-    "from thawline.plan.same_days import late_by_staffing\n"
-    "a = clinic_days(busy_day(), 9, 0, 2)\n"
-    "b = followed_days(special_day(), 9, (0, 1), minutes(20))\n"
-    "c = followed_days(split_day(), 9, (0, 1), minutes(20))\n"
-    "d = late_by_staffing(split_day(), [((2,),) * 4, ((3,),) * 4], 9, (0, 1), minutes(5))\n"
-    "found = (a.figures, b.figures, b.by_time, b.peaks, c.figures, c.by_time, d.came, d.late)\n"
-    "for each in found: print(each.tobytes().hex())\n"
-)
-
-
-def test_compiled_and_plain_python_give_the_same_bits():
-    root = Path(thawline.__file__).parents[2]
-
-    def told(disabled):
-        path = os.pathsep.join([str(root / "src"), str(root)])
-        surroundings = {**os.environ, "NUMBA_DISABLE_JIT": disabled, "PYTHONPATH": path}
-        done = subprocess.run(  # noqa: S603  our own interpreter, a text of our own
-            [sys.executable, "-c", BOTH], env=surroundings, capture_output=True, check=True
-        )
-        return done.stdout
-
-    compiled = told("0")
-
-    assert len(compiled) > 5_000
-    assert compiled == told("1")
 
 
 def test_nobody_at_all_is_a_day_too():

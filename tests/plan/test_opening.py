@@ -1,16 +1,10 @@
 """When to open another vial: every way through small days, laws, simulation; made up."""
 
-import os
-import subprocess
-import sys
-from pathlib import Path
-
 import numpy as np
 import pytest
 from scipy.stats import binom
 from tests.plan.every_way import EveryWay
 
-import thawline
 from thawline.base.errors import RecordError
 from thawline.plan.opening import WORDS, OpeningDay, Prices, policy
 from thawline.plan.opening_kernel import HOLD, OPEN
@@ -129,27 +123,6 @@ def test_days_played_by_the_table_cost_what_it_says():
 
 def test_each_choice_has_a_word():
     assert set(WORDS) == {0, 1, 2}
-
-
-SMALL = (
-    "import numpy as np\n"
-    "from thawline.plan.opening import OpeningDay, Prices, policy\n"
-    "day = OpeningDay(np.array([[0.3, 0.4, 0.3]] * 6), 4, 3, 2, 2, 0.6)\n"
-    "found = policy(day, Prices(1, 2, 0.1))\n"
-    "print(found.best.cost.hex(), found.best.slots_held.hex(), found.choices.tobytes().hex())\n"
-)
-
-
-def test_compiled_and_plain_python_give_the_same_bits():
-    def told(disabled):
-        source = str(Path(thawline.__file__).parents[1])
-        surroundings = {**os.environ, "NUMBA_DISABLE_JIT": disabled, "PYTHONPATH": source}
-        done = subprocess.run(  # noqa: S603  our own interpreter, a text of our own
-            [sys.executable, "-c", SMALL], env=surroundings, capture_output=True, check=True
-        )
-        return done.stdout
-
-    assert told("0") == told("1")
 
 
 @pytest.mark.parametrize(

@@ -29,12 +29,12 @@ def days_of(shares, seed, together=0.1, alone=0.02, *, skewed=False):
     `together`: the chance that all staffings share on a day; `alone`: their own.
     """
     shares = np.asarray(shares, float)
-    staffings, halves = shares.shape
+    halves = shares.shape[1]
 
     def play(numbers, first, days):
         dice = np.random.default_rng((seed, first))
         draw = (lambda n: dice.exponential(size=n) - 1) if skewed else dice.standard_normal
-        own = draw((staffings, days, halves))[numbers] * alone
+        own = draw((len(numbers), days, halves)) * alone
         late = (shares[numbers][:, None] + draw((days, halves)) * together + own) * COME
         return Late(np.full((days, halves), COME), late)
 

@@ -1,11 +1,7 @@
 """Days played again: by hand, by the laws of queues, and bit for bit; made-up people."""
 
-import os
-import subprocess
-import sys
 from dataclasses import replace
 from datetime import timedelta
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,7 +10,6 @@ from tests.plan.draws import services
 from tests.plan.lunch import comer, lunch
 from tests.plan.simpy_replay import Hall
 
-import thawline
 from thawline.base.errors import RecordError
 from thawline.plan.clinic_day import Vials
 from thawline.plan.quantile_tables import constant, exponential, later, lognormal
@@ -304,42 +299,6 @@ def test_a_day_is_the_same_whichever_days_are_played_beside_it():
     assert joined(parts).figures.tobytes() == whole.figures.tobytes()
     assert joined(parts).by_time.tobytes() == whole.by_time.tobytes()
     assert (joined(parts).days, joined(parts).seed) == (6, 7)
-
-
-BOTH = (
-    "from dataclasses import replace\n"
-    "from tests.plan.clinic_days import minutes, seconds\n"
-    "from tests.plan.lunch import comer, lunch\n"
-    "from thawline.plan.clinic_day import Vials\n"
-    "from thawline.plan.quantile_tables import lognormal\n"
-    "from thawline.plan.replay import replayed\n"
-    "people = [comer(n / 2, due=n / 2) for n in range(100)]\n"
-    "people += [comer(None, due=n) for n in range(20)] + [comer(9, takes_dose=False)]\n"
-    "vials = Vials(10, minutes(30), tuple(minutes(6 * n) for n in range(9)))\n"
-    "day = lunch(people=tuple(people), vials=vials, stayed_away=20 / 120, no_show=0.1,\n"
-    "    chairs=(3, 3, 3, 1, 0, 4), tables=(2, 1), needle=seconds(40))\n"
-    "day = replace(day, chair=lognormal(seconds(85), 0.4))\n"
-    "day = replace(day, drawing=lognormal(seconds(50), 0.4))\n"
-    "found = replayed(day, 9, (0, 3), minutes(5))\n"
-    "for each in (found.figures, found.by_time): print(each.tobytes().hex())\n"
-)
-
-
-def test_compiled_and_plain_python_give_the_same_bits():
-    root = Path(thawline.__file__).parents[2]
-
-    def told(disabled):
-        path = os.pathsep.join([str(root / "src"), str(root)])
-        surroundings = {**os.environ, "NUMBA_DISABLE_JIT": disabled, "PYTHONPATH": path}
-        done = subprocess.run(  # noqa: S603  our own interpreter, a text of our own
-            [sys.executable, "-c", BOTH], env=surroundings, capture_output=True, check=True
-        )
-        return done.stdout
-
-    compiled = told("0")
-
-    assert len(compiled) > 500
-    assert compiled == told("1")
 
 
 @pytest.mark.parametrize(

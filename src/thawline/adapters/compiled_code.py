@@ -7,6 +7,7 @@ then go on with figures of the old code. So what is kept goes by all these files
 """
 
 import os
+from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 
@@ -47,10 +48,14 @@ def state_of(package: Path) -> str:
     return whole.hexdigest()[:_SHOWN]
 
 
-def _usual() -> tuple[Path, Path]:
-    """Return the folders in which compiled code may be kept, the best one first."""
-    cache = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
-    return PACKAGE / "__pycache__", cache / "thawline"
+def _usual() -> Iterator[Path]:
+    """Yield the folders in which compiled code may be kept, the best one first."""
+    yield PACKAGE / "__pycache__"
+    named = os.environ.get("XDG_CACHE_HOME")
+    try:
+        yield (Path(named) if named else Path.home() / ".cache") / "thawline"
+    except RuntimeError:  # the user has no home: nothing is kept, every command goes on
+        return
 
 
 def _may_be_kept_in(folder: Path) -> bool:

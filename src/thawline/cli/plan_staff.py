@@ -19,7 +19,7 @@ from thawline.cli.staff_options import (
     Ranking,
     Wanted,
 )
-from thawline.cli.staff_page import staff_data, staff_text, staffed_with
+from thawline.cli.staff_page import chairs_not_known, staff_data, staff_text, staffed_with
 from thawline.cli.staff_pictures import pictures
 from thawline.cli.staff_ranking import chosen, ranking_data, ranking_text
 from thawline.cli.text import wrapped
@@ -80,7 +80,7 @@ def staff(
     return Answer(
         data=data,
         text="\n".join(lines),
-        not_known=asked.not_known,
+        not_known=(*asked.not_known, *chairs_not_known(found)),
         found=None if kept.keeps else True,
     )
 

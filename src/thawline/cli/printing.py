@@ -76,10 +76,15 @@ def print_trouble(what: Trouble, style: Style) -> int:
         print("\n".join([*demo_mark(), *_coloured(what.alerts, style)]))  # noqa: T201
         _print_try(what)
     else:
-        says = without_controls(what.says)
-        print(f"{says[:1].upper()}{says[1:]}", file=sys.stderr)  # noqa: T201
+        print(_begun(without_controls(what.says)), file=sys.stderr)  # noqa: T201
         _print_try(what)
     return what.exit_code
+
+
+def _begun(says: str) -> str:
+    """Return a sentence with its capital; the name of a file keeps its own letters."""
+    first = says.split(" ", 1)[0].rstrip(".,:;")
+    return says if "." in first or "/" in first else f"{says[:1].upper()}{says[1:]}"
 
 
 DEMO = "DEMO: everything at this site is invented"

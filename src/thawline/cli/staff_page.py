@@ -10,6 +10,7 @@ from thawline.adapters.station_tables import Stations
 from thawline.cli.staff_options import Wanted
 from thawline.cli.text import table, wrapped
 from thawline.plan.chairs import Chairs, chairs_for
+from thawline.plan.enough_days import Enough, enough_on
 from thawline.plan.flow_outcome import Estimate, estimate
 from thawline.plan.half_hours import HALF_HOUR
 from thawline.plan.shifts import Shift, shifts
@@ -31,7 +32,7 @@ class Staffed:
     Args:
         kept: The staffing, and what it does.
         plans: The shifts of each station, by its name.
-        chairs: Enough on so many of the days.
+        chairs: Enough on so many of the days, and how sure that is.
         at_once: Enough at so many of the moments.
         worst: The share of people who wait longer in the worst half hour.
         clock: Says when a half hour begins.
@@ -39,7 +40,7 @@ class Staffed:
 
     kept: Kept
     plans: Mapping[str, Sequence[Shift]]
-    chairs: int
+    chairs: Enough
     at_once: Chairs
     worst: float
     clock: Clock
@@ -50,11 +51,10 @@ def staffed_with(kept: Kept, site: Stations, clock: Clock) -> Staffed:
     day = kept.day
     come = sum(day.bookings) * (1 - day.no_show) + sum(day.walk_ups)
     per_hour = come / (len(day.bookings) * day.slot / _HOUR)
-    peak = sorted(kept.outcome.daily("most under observation").tolist())
     return Staffed(
         kept=kept,
         plans={s.name: shifts(s.servers, site.shift) for s in day.stations},
-        chairs=int(peak[min(int(_COVER * len(peak)), len(peak) - 1)]),
+        chairs=enough_on(kept.outcome.daily("most under observation"), _COVER),
         at_once=chairs_for(per_hour, day.stays, _COVER),
         worst=max((late for late in kept.late if not math.isnan(late)), default=0.0),
         clock=clock,
@@ -75,7 +75,9 @@ def staff_data(found: Staffed, site: Stations, wanted: Wanted) -> dict[str, Any]
         "stations": [
             _station(s.name, s.servers, plans[s.name], waits[s.name]) for s in here.day.stations
         ],
-        "chairs": found.chairs,
+        "chairs": int(found.chairs.value),
+        "chairs_low": int(found.chairs.low),
+        "chairs_high": None if found.chairs.high is None else int(found.chairs.high),
         "chairs_at_one_moment": found.at_once.chairs,
         "late_share": [None if math.isnan(late) else late for late in here.late],
         "days": here.outcome.days,
@@ -138,8 +140,9 @@ def staff_text(found: Staffed, site: Stations, wanted: Wanted) -> list[str]:
             for name, plan in found.plans.items()
         ),
         wrapped(
-            f"Chairs under observation: {found.chairs} are enough on {_COVER:.0%} of days (the "
-            f"highest of a day); {found.at_once.chairs} at {_COVER:.0%} of moments.",
+            f"Chairs under observation: {found.chairs.value:.0f} are enough on {_COVER:.0%} of "
+            f"days (the highest of a day; {_sure(found)}); {found.at_once.chairs} at "
+            f"{_COVER:.0%} of moments.",
             2,
         ),
         wrapped(
@@ -148,6 +151,19 @@ def staff_text(found: Staffed, site: Stations, wanted: Wanted) -> list[str]:
             2,
         ),
     ]
+
+
+def chairs_not_known(found: Staffed) -> tuple[str, ...]:
+    """Return the upper end of the chairs where so few days have none."""
+    return () if found.chairs.high is not None else ("chairs_high",)
+
+
+def _sure(found: Staffed) -> str:
+    """Return how sure the chairs are, by so many days."""
+    days, chairs = found.kept.outcome.days, found.chairs
+    if chairs.high is None:
+        return f"{chairs.low:.0f} to ?: {days:,} days are too few for an upper end"
+    return f"{chairs.low:.0f} to {chairs.high:.0f}, 95 % sure"
 
 
 def from_opening(half: int) -> str:

@@ -117,9 +117,10 @@ class _Promise:
     @property
     def rivals(self) -> list[int]:
         """Return the staffings with so many people that keep it."""
-        if self.fewest is None:
+        fewest = self.fewest
+        if fewest is None:
             return []
-        return np.flatnonzero(self.keeps & (self.crowd == self.fewest)).tolist()
+        return np.flatnonzero(self.keeps & (self.crowd == fewest)).tolist()
 
     @property
     def undecided(self) -> int:
@@ -128,9 +129,10 @@ class _Promise:
 
     def ranked(self, *, final: bool) -> Ranked:
         """Return it as an answer without figures of its own."""
-        best = self.rivals[0] if self.rivals else None
+        rivals = self.rivals
+        best = rivals[0] if rivals else None
         return Ranked(
-            best, self.fewest, len(self.rivals), self.broken, self.undecided, self.days, 0,
+            best, self.fewest, len(rivals), self.broken, self.undecided, self.days, 0,
             None, None, final,
         )  # fmt: skip
 
