@@ -26,8 +26,8 @@ from thawline.base.instants import (
 from thawline.ledger.entries import Entry, Kind
 from thawline.web.acts import Form, PageAct
 from thawline.web.around import Around, around
+from thawline.web.denied import DeniedError
 from thawline.web.pages import page
-from thawline.web.press import DeniedError
 from thawline.web.rights import Way
 from thawline.web.screens import Screen
 from thawline.web.stations.acts_of_everybody import UNDO_WITHIN
