@@ -40,6 +40,11 @@ def pin_again(request: HttpRequest) -> HttpResponse:
 
 
 def _page(request: HttpRequest, says: str, onward: str, status: int = 200) -> HttpResponse:
-    told = {"said": says, "next": inside(request, onward), "site_title": title()}
-    told |= {"who": who(request), "demo": here().demo}
+    told = {
+        "said": says,
+        "next": inside(request, onward),
+        "site_title": title(),
+        "who": who(request),
+        "demo": here().demo,
+    }
     return render(request, "pin.html", told, status=status)
