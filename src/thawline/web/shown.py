@@ -23,6 +23,7 @@ from thawline.web.onward import back
 from thawline.web.pages import THEMES, frame
 from thawline.web.rights import Way
 from thawline.web.screens import Screen, own_screen
+from thawline.web.staff.again import is_fresh
 from thawline.web.who import who
 
 KEPT = frozenset(
@@ -40,6 +41,8 @@ KEPT = frozenset(
 """The stations' own pages, which a tablet keeps for the time the server is away."""
 _IDENTITY = b"data-identity"
 """The mark of an element that shows who somebody is: no tablet keeps such a page."""
+_ASKS_ITSELF = {"break-glass"}
+"""What asks for the PIN with its one act; nobody types it twice in an emergency."""
 _YEAR_S = 365 * 24 * 3600
 
 
@@ -63,7 +66,10 @@ def show(request: HttpRequest, screen: Screen, **takes: str) -> HttpResponse:
 
 def _not_let_in(request: HttpRequest, action: str) -> HttpResponse | None:
     looks = who(request)
-    if looks.way(action) is not Way.DENIED:
+    found = looks.way(action)
+    if found in {Way.PIN, Way.TWO} and action not in _ASKS_ITSELF and not is_fresh(request):
+        return HttpResponseRedirect(f"/pin?next={request.path}")
+    if found is not Way.DENIED:
         return None
     if not looks.name or looks.locked:
         return HttpResponseRedirect(f"/door?next={request.path}")

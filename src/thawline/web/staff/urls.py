@@ -4,13 +4,14 @@ from collections.abc import Callable
 
 from django.http import HttpResponse
 
-from thawline.web.staff import beginning, door
+from thawline.web.staff import again, beginning, door
 
 ADDRESSES: tuple[tuple[str, Callable[..., HttpResponse]], ...] = (
     ("door", door.door),
     ("lock", door.lock),
     ("touched", door.touched),
     ("leave", door.leave),
+    ("pin", again.pin_again),
     ("enrol", beginning.enrol),
     ("begin", beginning.begin),
     ("authority.pem", beginning.authority),
