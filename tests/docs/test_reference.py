@@ -15,7 +15,7 @@ USE_CASES = sorted(
     p for room in ("app", "cli") for p in (ROOT / "src/thawline" / room).glob("*.py")
 )
 BY_THE_LEDGER_ITSELF = {"Refused"}
-LATER = {"Noted"}  # the web app writes it
+LATER: set[str] = set()
 VERBS = [(noun, verb, doc) for noun in NOUNS for verb, doc in reference.commands(noun).items()]
 EXAMPLE = re.compile(r"^thawline .*(?:\\\n.*)*", re.MULTILINE)
 

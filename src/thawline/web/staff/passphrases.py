@@ -24,12 +24,12 @@ def fault(passphrase: str, words: Iterable[str]) -> str:
         return f"Enter a passphrase of {LONGEST} signs or fewer."
     if len(set(passphrase.casefold())) < _DIFFERENT:
         return f"Enter a passphrase with {_DIFFERENT} or more different signs."
-    if _is_common(_bare(passphrase), [_bare(word) for word in words]):
+    if _is_easy_to_guess(_bare(passphrase), [_bare(word) for word in words]):
         return "Enter another passphrase: this one is easy to guess."
     return ""
 
 
-def _is_common(text: str, words: Iterable[str]) -> bool:
+def _is_easy_to_guess(text: str, words: Iterable[str]) -> bool:
     """Say whether only common passwords, or words of the site, are left when put together."""
     rest = text
     for word in sorted((word for word in words if len(word) > 2), key=len, reverse=True):  # noqa: PLR2004  "a", "of"
