@@ -26,7 +26,7 @@ from thawline.web.acts import Form, PageAct
 _CLOCK = re.compile(r"([01]\d|2[0-3]):([0-5]\d)", re.ASCII)
 
 
-class Noted(Form, frozen=True):
+class Reacted(Form, frozen=True):
     """A reaction; the criteria of serious as yes or nothing; began as 14:02 or 2026-02-03."""
 
     person: str
@@ -57,7 +57,7 @@ class ToldTo(Form, frozen=True):
     to: str
 
 
-def criteria_in(form: Noted) -> tuple[Criterion, ...]:
+def criteria_in(form: Reacted) -> tuple[Criterion, ...]:
     """Return the criteria that were ticked."""
     ticked = {
         Criterion.DEATH: form.death,
@@ -95,7 +95,7 @@ def _began(site: Site, doing: Doing, text: str) -> Occurred | None:
     return Occurred(midnight_before(day, site.zone), last_moment(day, site.zone))
 
 
-def _note(site: Site, doing: Doing, form: Noted) -> Outcome:
+def _note(site: Site, doing: Doing, form: Reacted) -> Outcome:
     found = classified(reaction_named(form.what), criteria_in(form))
     began = _began(site, doing, form.began)
     return reactions.note_reaction(site, doing, form.person.strip().upper(), found, began)
@@ -114,7 +114,7 @@ ACTS = (
     PageAct(
         "note-reaction",
         "open-reaction",
-        Noted,
+        Reacted,
         _note,
         lambda form, _: f"{form.person.upper()}: {form.what} noted",
         fact=True,
