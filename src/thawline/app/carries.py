@@ -2,7 +2,8 @@
 What goes where: held vials and syringes to fetch, vials for the tables, standby people.
 
 What is to be carried follows from the record. A hold has one carry for each station that has
-not confirmed it; it stands until somebody was there. Each carry has one owner.
+not confirmed it; it stands until somebody was there. Each carry has one owner. See
+docs/background/carries.md and decision 0150.
 """
 
 from collections.abc import Iterator, Sequence
