@@ -15,7 +15,7 @@ from thawline.base.errors import (
     RefusedError,
     ThawlineError,
 )
-from thawline.web.press import DeniedError
+from thawline.web.denied import DeniedError
 
 _log = getLogger("thawline.web")
 _STATUS: tuple[tuple[type[ThawlineError], int], ...] = (

@@ -15,19 +15,12 @@ from thawline.app.acts import Doing, Outcome, second_person
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
 from thawline.web.acts import Form, PageAct
+from thawline.web.denied import DeniedError
 from thawline.web.rights import Way, way
 from thawline.web.staff.sign_offs import roles_of
 from thawline.web.staff.step_up import StaffPins, pin_fault, somebody
 from thawline.web.touched import NOW, Times, Touch, fresh_times, kept_times
 from thawline.web.who import Who
-
-
-class DeniedError(Exception):
-    """It may not be done like this; `needs` says what is missing: role, pin, second, time."""
-
-    def __init__(self, needs: str, says: str) -> None:
-        super().__init__(says)
-        self.needs = needs
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,9 +24,10 @@ from thawline.base.instants import local_time, written
 from thawline.ledger.events import VialPunctured
 from thawline.web.acts import PageAct
 from thawline.web.answers import BUSY, RETRY_S, status_of
+from thawline.web.denied import DeniedError
 from thawline.web.here import here
 from thawline.web.onward import back
-from thawline.web.press import DeniedError, Sent, press
+from thawline.web.press import Sent, press
 from thawline.web.staff.pressers import presser
 from thawline.web.tablets.heard import arrived
 from thawline.web.touched import Touch

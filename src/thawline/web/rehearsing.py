@@ -10,9 +10,9 @@ from thawline.adapters import rehearsal
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_instant, local_time
 from thawline.web.around import Around, around
+from thawline.web.denied import DeniedError
 from thawline.web.here import folder
 from thawline.web.pages import frame
-from thawline.web.press import DeniedError
 from thawline.web.screens import Screen
 from thawline.web.who import who
 

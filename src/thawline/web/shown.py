@@ -10,10 +10,10 @@ from django.views.decorators.http import require_GET, require_POST
 
 from thawline.base.instants import to_ms
 from thawline.web.around import around
+from thawline.web.denied import DeniedError
 from thawline.web.here import here
 from thawline.web.onward import back
 from thawline.web.pages import THEMES, frame
-from thawline.web.press import DeniedError
 from thawline.web.rights import Way
 from thawline.web.screens import Screen, own_screen
 from thawline.web.who import who

@@ -7,7 +7,8 @@ from tests.cast import BRYONY, HAZEL, PINS, ROWAN, SORREL
 
 from thawline.base.roles import Role
 from thawline.web.acts import Form, PageAct
-from thawline.web.press import DeniedError, Sent, press
+from thawline.web.denied import DeniedError
+from thawline.web.press import Sent, press
 from thawline.web.rights import Way, rights, way
 from thawline.web.staff.step_up import StaffPins
 from thawline.web.who import Who

@@ -9,7 +9,7 @@ day; another person's is taken only from the enrolled tablet on which it was giv
 from django.core import signing
 from django.http import HttpRequest
 
-from thawline.web.press import DeniedError
+from thawline.web.denied import DeniedError
 from thawline.web.staff.models import Staff
 from thawline.web.staff.sign_offs import current_roles
 from thawline.web.who import Who, who

@@ -9,8 +9,8 @@ from msgspec import Struct
 from thawline.base.errors import ExchangeError
 from thawline.exchange.typed import TEST_CODE, advice, learned
 from thawline.web.around import around
+from thawline.web.denied import DeniedError
 from thawline.web.pages import page
-from thawline.web.press import DeniedError
 from thawline.web.screens import Screen
 from thawline.web.squares import square
 from thawline.web.who import who
