@@ -1,16 +1,20 @@
 """What a tablet sends after it worked on its own: once, whose, when, and what is missing."""
 
+from dataclasses import replace
 from uuid import uuid4
 
 from tests.cast import HAZEL, ROWAN, at
 from tests.web.hall import text
 from tests.web.test_draw_table import on_the_table
 
-from thawline.base.instants import to_ms
+from thawline.base.instants import exactly, to_ms
 from thawline.base.roles import Role
 from thawline.ledger.entries import Kind
 from thawline.ledger.events import DoseDrawn, VialPunctured
+from thawline.web.acts import acts
 from thawline.web.gaps import gaps, in_runs
+from thawline.web.press import Sent, press
+from thawline.web.who import Who
 
 FORTY_MIN_MS = 40 * 60 * 1000
 
@@ -37,6 +41,33 @@ def test_a_press_whose_answer_was_lost_is_asked_again_later_and_recorded_once(ha
     hall.clock("10:42")
     again = late(hall, browser, "open-vial", {"vial": code}, 1, id=press_id)
     assert (again.status_code, again.json()["hash"]) == (200, first.json()["hash"])
+    assert sum(isinstance(each.event, VialPunctured) for each in hall.entries()) == 1
+
+
+def test_a_press_that_was_recorded_needs_no_time_to_be_asked_again(hall):
+    [code] = on_the_table(hall)
+    browser, press_id = preparer(hall), str(uuid4())
+    hall.clock("10:02")
+    hall.send(browser, "open-vial", {"vial": code}, id=press_id)
+    again = hall.send(browser, "open-vial", {"vial": code}, id=press_id, elapsed_ms=None)
+    assert (again.status_code, again.json()["again"]) == (200, True)
+
+
+def test_a_press_that_overtakes_itself_is_recorded_once(hall):
+    [code] = on_the_table(hall)
+    hall.clock("10:02")
+    opening, twins = acts()["open-vial"], []
+
+    def overtaken(site, doing, form):
+        if not twins:
+            twins.append(form)
+            opening.press(site, replace(doing, occurred=exactly(at("10:01"))), form)
+        return opening.press(site, doing, form)
+
+    who = Who(HAZEL, frozenset({Role.PREPARER}))
+    sent = Sent(uuid4(), {"vial": code})
+    outcome, _ = press(hall.site, who, replace(opening, press=overtaken), sent)
+    assert outcome.receipt.again
     assert sum(isinstance(each.event, VialPunctured) for each in hall.entries()) == 1
 
 

@@ -1,10 +1,11 @@
 """What a scan means on a screen: by content, never by the field that has the focus."""
 
 import pytest
-from tests.cast import HAZEL, LOT, at
+from tests.cast import BRYONY, HAZEL, LOT, at
 from tests.web.test_draw_table import on_the_table
 
 from thawline.app import holds, vials
+from thawline.app.acts import Second
 from thawline.base.roles import Role
 from thawline.exchange.typed import TEST_CODE
 from thawline.web.holds_seen import unshown
@@ -115,6 +116,20 @@ def test_a_hold_names_the_tablets_that_have_not_shown_it(hall, browser):
         [still] = unshown(view, at("10:03"))
     assert still.devices == ("tablet bbbb2222, table-1",)
     assert still.hold.held == (code,)
+
+
+def test_a_hold_that_was_released_need_not_be_shown_any_more(hall, browser):
+    [code] = on_the_table(hall)
+    hall.client_post(browser, "/api/heard", {"tablet": "aaaa1111"})
+    holds.hold(hall.site, hall.doing(why="shaken"), [code])
+    holds.hold_lot(hall.site, hall.doing(why="notice 7"), LOT, "7")
+    second = Second(BRYONY, by_own_entry=True)
+    hall.clock("10:05")
+    asked = holds.Asked("the maker", "may be used", "7-1")
+    holds.release(hall.site, hall.doing(why="looked at", second=second), [code], asked)
+    with hall.site.ledger.view() as view:
+        standing = unshown(view, at("10:06"))
+    assert [each.hold.held for each in standing] == [(f"lot {LOT}",)]
 
 
 def test_every_page_carries_the_holds_that_stand(hall, browser):

@@ -1,4 +1,4 @@
-"""What is raised where the table of rights says no, or asks for more."""
+"""What is raised where the table of rights says no, or where it asks for more."""
 
 
 class DeniedError(Exception):
