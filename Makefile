@@ -6,10 +6,12 @@ INSTALL := $(BIN)/python -m pip --disable-pip-version-check install --quiet --no
 FAST    := not slow and not browser and not histories and not powercuts and not kills
 CONTENT ?= ../shared/tools/check-content
 
+AS_ROOT := $(shell [ "$$(id -u)" = 0 ] || echo sudo -n)
+
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo test check fix docs news bench lock histories assignments advice rankings thawing screenings mutants powercuts kills fuzz engines audit
+.PHONY: help demo serve test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings load mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -17,6 +19,10 @@ help:            ## show this list
 
 demo: .venv/run.stamp    ## two minutes in an invented district; writes under build/demo only
 	$(BIN)/thawline demo --home build/demo
+
+serve: .venv/run.stamp   ## the invented Tuesday at 13:37, in a browser; until Ctrl-C
+	@test -f build/rehearsal/DEMO.txt || $(BIN)/thawline demo --home build/rehearsal --until 13:37
+	$(BIN)/thawline serve --home build/rehearsal
 
 test: .venv/dev.stamp    ## the fast loop: no browser, no network, no waiting
 	$(BIN)/python -m pytest -n 2 -m "$(FAST)" $(COVER)
@@ -31,8 +37,17 @@ check: .venv/dev.stamp   ## what CI runs; green here means green there
 	@mkdir -p build
 	$(BIN)/towncrier build --draft --version next > build/news.md
 	$(MAKE) --no-print-directory docs
+	$(MAKE) --no-print-directory browser
 	$(MAKE) --no-print-directory test COVER="--cov --cov-branch --cov-report="
 	$(BIN)/coverage report --fail-under=100 --include='$(EVERY_BRANCH)'
+
+browser: .venv/dev.stamp chromium  ## the pages in a real browser, against a real server
+	$(BIN)/python -m pytest -n 2 --dist loadfile -m browser tests/web/browser
+
+chromium:                # the system's own package; never a download of a test tool
+	@command -v chromium >/dev/null || command -v chromium-browser >/dev/null || \
+	{ $(AS_ROOT) apt-get update -q && $(AS_ROOT) apt-get install -q -y --no-install-recommends chromium; } || \
+	{ echo "the browser tests need chromium; install your system's package of it" >&2; exit 2; }
 
 fix: .venv/dev.stamp     ## let the tools repair what they can
 	$(BIN)/ruff check --fix .
@@ -84,6 +99,9 @@ kills: .venv/dev.stamp      ## kill real processes while they write
 
 fuzz: .venv/dev.stamp       ## random and spoilt logger files, ten minutes of them
 	$(BIN)/python tests/exchange/loggers/run_fuzz.py
+
+load: .venv/dev.stamp       ## 60 tablets, 120 requests a second, 30 % of them acts, a minute
+	$(BIN)/python -m tests.web.run_load
 
 mutants: .venv/dev.stamp    ## break the deciding code in many places; a test must notice nearly all
 	$(BIN)/python tools/mutants.py

@@ -26,6 +26,7 @@ from tests.fakes import SITE, FakeLedger
 from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.db.schema import create
 from thawline.adapters.db.writer import GroupWriter
+from thawline.adapters.remembered import RememberingLedger
 from thawline.base.errors import RecordError, RefusedError, ReusedIdError, SecondPersonError
 from thawline.base.findings import Level
 from thawline.base.instants import exactly
@@ -33,15 +34,15 @@ from thawline.ledger.entries import Decision, Kind
 from thawline.ledger.events import Noted, VialPunctured
 
 
-@pytest.fixture(params=["in memory", "on disk", "on disk, in groups"])
+@pytest.fixture(params=["in memory", "on disk", "on disk, in groups", "remembered"])
 def ledger(request, tmp_path):
     if request.param == "in memory":
         yield FakeLedger((WHERE, FLAGS))
         return
     create(tmp_path, SITE)
     kept = DbLedger(tmp_path, (WHERE, FLAGS))
-    if request.param == "on disk":
-        yield kept
+    if request.param in {"on disk", "remembered"}:
+        yield kept if request.param == "on disk" else RememberingLedger(kept)
     else:
         writer = GroupWriter(kept)
         yield writer

@@ -6,7 +6,7 @@ Harrowmint on Tuesday 3 February 2026, under the made-up Example-10 in version 2
 
 import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from uuid import uuid4
 
@@ -14,11 +14,14 @@ from django.test import Client
 from tests.cast import ROWAN, at
 
 from thawline.adapters import sites
+from thawline.adapters.pins import FilePins
+from thawline.adapters.time import now as machine_now
 from thawline.adapters.wiring import open_site
 from thawline.app.acts import Doing
-from thawline.base.instants import exactly
+from thawline.base.instants import Instant, exactly
 from thawline.base.roles import Role
 from thawline.web import here
+from thawline.web.staff import clock, codes
 from thawline.web.staff.models import SignOff, Staff
 
 PASSPHRASE = "four grey geese go home"  # noqa: S105  invented
@@ -47,9 +50,10 @@ class Hall:
 
     def employ(self, name: str, *roles: Role, until: date = FAR) -> Staff:
         """Let somebody work here, signed off for roles."""
-        person, _ = Staff.objects.get_or_create(name=name, defaults={"badge": f"B-{name}"})
-        person.set_password(PASSPHRASE)
-        person.save()
+        person, is_new = Staff.objects.get_or_create(name=name, defaults={"badge": f"B-{name}"})
+        if is_new:
+            person.set_password(PASSPHRASE)
+            person.save()
         for role in roles:
             SignOff.objects.update_or_create(
                 staff=person, role=role.value, defaults={"until": until, "by": "the trainer"}
@@ -66,6 +70,27 @@ class Hall:
             answer = client.post("/door", sent, secure=True)
             assert answer.status_code == 302, text(answer)
         return client
+
+    def give_pin(self, name: str, pin: str) -> None:
+        """Let somebody have a PIN."""
+        FilePins(self.folder / sites.KEYS).put(name, pin)
+
+    def wall(self, monkeypatch, **later: float) -> None:
+        """Let the machine's clock, by which screens lock, be so much later: minutes=2."""
+        monkeypatch.setattr(clock, "now", lambda: Instant(machine_now() + timedelta(**later)))
+
+    def tablet(self, name: str = "tablet 1", station: str = "table-1") -> Client:
+        """Return a browser on a tablet that was enrolled by its code."""
+        opened = codes.Opened(codes.TABLET, name, station, "the test")
+        code = codes.hand_out(uuid4(), opened)
+        client = self.browser()
+        answer = client.post("/enrol", {"code": code}, secure=True)
+        assert answer.status_code == 302, text(answer)
+        return client
+
+    def come_in(self, client: Client, name: str, **how):
+        """Try the door as somebody: with `pin` or `passphrase`, or the text of a badge alone."""
+        return client.post("/door", {"name": name, **how}, secure=True)
 
     def get(self, client: Client, path: str, **more):
         """Ask for a page."""

@@ -8,6 +8,7 @@ site agrees. A live site has none: its folder is never asked for one.
 import json
 from dataclasses import dataclass
 from datetime import timedelta
+from math import ceil
 from pathlib import Path
 
 from thawline.adapters import sites
@@ -64,7 +65,7 @@ def move(folder: Path, to: Instant, machine: Now = machine_now) -> None:
         RefusedError: The site is a live one.
     """
     _refuse_live(folder)
-    ahead = round((to - machine()).total_seconds())
+    ahead = ceil((to - machine()).total_seconds())  # never before what was asked
     fresh = (folder / _FILE).with_suffix(".new")
     fresh.write_text(json.dumps({_KEY: ahead}))
     fresh.replace(folder / _FILE)

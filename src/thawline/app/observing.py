@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.in_force import in_force
+from thawline.app.in_force import all_adopted, in_force, in_force_between
 from thawline.app.ports import Site
 from thawline.app.screenings import refuse_others
 from thawline.base.errors import (
@@ -15,7 +15,7 @@ from thawline.base.errors import (
     UnsaidError,
 )
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, from_ms, local_date, local_time, to_ms
+from thawline.base.instants import Instant, exactly, from_ms, local_date, local_time, to_ms
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import Event
 from thawline.ledger.observation_events import (
@@ -25,6 +25,7 @@ from thawline.ledger.observation_events import (
     PersonLeft,
     VaccinatingResumed,
 )
+from thawline.ledger.site import Adopted
 from thawline.observe.emergency import GIVEN, STAMPS, Window, next_dose
 from thawline.observe.kit import kit_findings, named, read_doses
 from thawline.observe.kit_fold import KEY, KIT, is_short, looked_at, paused_since
@@ -44,8 +45,9 @@ RESUME_REASONS = ("kit-complete", "person-there", "both", "other")
 def waiting(site: Site, now: Instant) -> list[Leave]:
     """Return who is in the observation area, the next to leave first, not known ones last."""
     with site.ledger.view() as view:
+        adopted = all_adopted(site, view)
         found = [
-            _leave(site, view, person, stay)
+            _leave(site, adopted, person, stay)
             for person, stay in view.all(STAY)
             if _is_today(site, stay, now)
         ]
@@ -71,9 +73,10 @@ def left_early(site: Site, now: Instant) -> list[tuple[str, Instant]]:
         ]
 
 
-def _leave(site: Site, view: View, person: str, stay: StayState) -> Leave:
+def _leave(site: Site, adopted: Sequence[Adopted], person: str, stay: StayState) -> Leave:
+    """Return when a person may leave, each dose by the version in force when it was given."""
     doses = [
-        (dose, in_force(site, view, from_ms(dose.hi_ms)).protocol.observation)
+        (dose, in_force_between(site, adopted, exactly(from_ms(dose.hi_ms)))[0].observation)
         for dose in stay.here
     ]
     return leave(person, doses, stay.faints, site.zone)
@@ -88,7 +91,7 @@ def went(site: Site, doing: Doing, person: str) -> Outcome:
             raise NotFoundError(
                 f"{person} is not in the observation area", advice="thawline observe list"
             )
-        may = _leave(site, view, person, stay)
+        may = _leave(site, all_adopted(site, view), person, stay)
         early = not may.may(doing.at)
         until = None if may.may_leave is None else to_ms(may.may_leave)
         event = PersonLeft(person=person, early=early, stays_until_ms=until)

@@ -1,6 +1,6 @@
 """What the ledger and the rules in force say about a vial at a moment."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from thawline.app.in_force import InForce, in_force
@@ -54,26 +54,10 @@ def stood_for_syringes(view: View, rules: InForce, code: str, at: Instant) -> St
     return replace(now, reckoning=reckoning)
 
 
-def all_stood(
-    view: View, rules: InForce, at: Instant, done: Mapping[str, Stood] | None = None
-) -> Iterator[Stood]:
-    """
-    Yield every vial that has a code, with what the rules make of it.
-
-    Args:
-        view: The ledger.
-        rules: In force at the moment.
-        at: The moment.
-        done: Vials that were discarded, as they stood before under the same rules: nothing
-            becomes of those any more, unless something is recorded about them.
-    """
-    known = done or {}
+def all_stood(view: View, rules: InForce, at: Instant) -> Iterator[Stood]:
+    """Yield every vial that has a code, with what the rules make of it."""
     for code, vial in view.all(VIAL):
-        before = known.get(code)
-        if before is not None and before.vial == vial:
-            yield before
-        else:
-            yield Stood(code, vial, _reckoned(view, rules, vial, at))
+        yield Stood(code, vial, _reckoned(view, rules, vial, at))
 
 
 def one_lot(stands: Iterable[Stood]) -> str:

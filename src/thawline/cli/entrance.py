@@ -42,6 +42,7 @@ NOUNS = {
     "closeout": "Does the day balance? Run it, sign it.",
     "export": "Files for others: an appointment for a calendar.",
     "journal": "Everything recorded: list, show, undo, correct, verify.",
+    "serve": "A site's screens, for its laptop and tablets.",
     "backup": "Copies of the record: make, check, restore.",
     "doctor": "Is this machine and this site in order?",
     "demo": "Build the invented district's Tuesday and show it.",

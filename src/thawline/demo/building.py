@@ -34,7 +34,7 @@ from thawline.demo.cold_store import settle
 from thawline.demo.crew import Crew, crew_of
 from thawline.demo.district import PLACES, TUESDAY, ZONE, Place, dice
 from thawline.demo.fairground import Fairground, fairground
-from thawline.demo.folder import BOOKINGS, PAPER, make_anew
+from thawline.demo.folder import BOOKINGS, PAPER, make_anew, note_seed
 from thawline.demo.freezer_night import UNITS, WARMS, FreezerNight, Hall, freezer_night
 from thawline.demo.hot_hall import HotHall, hot_hall, type_sheet
 from thawline.demo.incidents import DRAFT
@@ -96,6 +96,7 @@ def build(home: Path, seed: int, progress: Progress, zone: str = ZONE) -> Built:
         RecordError: The folder holds something that is not a demo's.
     """
     make_anew(home)
+    note_seed(home, seed)
     return _Building(home, seed, zone, progress).build()
 
 
@@ -109,6 +110,7 @@ def build_until(home: Path, seed: int, wall_s: int, progress: Progress) -> Insta
         RecordError: The folder holds something that is not a demo's.
     """
     make_anew(home)
+    note_seed(home, seed)
     return _Building(home, seed, ZONE, progress).build_until(wall_s)
 
 

@@ -20,6 +20,7 @@ COLD_STORE = "cold-store-DEMO"
 PAPER = "paper-DEMO"
 """A home of its own for a day in March, which comes long after the day that is closed."""
 _OURS = {MARK, BOOKINGS, LIBRARY_BOOKINGS, LAST_VIAL, COLD_STORE, PAPER, sites.SITES}
+_SEED = "Seed: "
 _SAYS = """DEMO
 
 Everything in this folder is invented: the district, the people, the vaccine, the figures.
@@ -39,6 +40,28 @@ def make_anew(home: Path) -> None:
         shutil.rmtree(home)
     home.mkdir(parents=True)
     (home / MARK).write_text(_SAYS)
+
+
+def note_seed(home: Path, seed: int) -> None:
+    """Write down where everything random of this demo began."""
+    with (home / MARK).open("a") as file:
+        file.write(f"{_SEED}{seed}\n")
+
+
+def seed_of(home: Path) -> int:
+    """
+    Return where everything random of a demo began.
+
+    Raises:
+        RecordError: The folder is no demo's, or does not say it.
+    """
+    try:
+        lines = (home / MARK).read_text().splitlines()
+        return int(next(line for line in lines if line.startswith(_SEED))[len(_SEED) :])
+    except (OSError, StopIteration, ValueError) as error:
+        raise RecordError(
+            f"{MARK} does not say where this demo began", advice="make it anew: thawline demo"
+        ) from error
 
 
 def _look(home: Path) -> None:

@@ -26,6 +26,8 @@ STATIONS = (
     "thaw_plan",
     "lot_page",
     "acts_of_everybody",
+    "acts_on_people",
+    "acts_on_tablets",
 )
 """The modules of `web.stations` that register acts."""
 

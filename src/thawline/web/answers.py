@@ -54,7 +54,8 @@ def answered(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
 
 def _page_of(request: HttpRequest, error: DeniedError | ThawlineError) -> HttpResponse:
     if isinstance(error, DeniedError):
-        return told(request, 403, "this is not yours to do", str(error))
+        says = "this is not yours to do" if error.needs == "role" else "not recorded yet"
+        return told(request, 403, says, str(error))
     response = told(request, status_of(error), error.says, error.advice)
     if response.status_code == BUSY:
         response["Retry-After"] = RETRY_S

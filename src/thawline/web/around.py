@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
-from functools import cached_property, partial
+from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
@@ -12,13 +12,14 @@ from django.http import HttpRequest
 from thawline.adapters.wiring import FOLDS
 from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
-from thawline.app.standings import Stood, all_stood
-from thawline.app.until import Until, until
+from thawline.app.standings import Stood
+from thawline.app.until import until
 from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import View
 from thawline.vial.folds import CARTON
 from thawline.web.here import here
-from thawline.web.kept import kept, not_done
+from thawline.web.looking import NotedPeople
+from thawline.web.standing_vials import standing_vials
 from thawline.web.who import Who, who
 
 
@@ -48,13 +49,8 @@ class Around:
 
     @cached_property
     def stands(self) -> tuple[Stood, ...]:
-        """Return every vial with a code, as it stands."""
-
-        def ask() -> tuple[Stood, ...]:
-            stand = partial(all_stood, self.view, self.rules, self.at)
-            return not_done(self.rules.versions, stand)
-
-        return ask() if isinstance(self.view, Until) else kept(self.view.head, self.at, ask)
+        """Return every vial with a code, as it stands at the end of this second."""
+        return standing_vials(self.site, self.view, self.rules, self.at)
 
     @cached_property
     def lots(self) -> tuple[str, ...]:
@@ -65,8 +61,10 @@ class Around:
 
 @contextmanager
 def around(request: HttpRequest) -> Iterator[Around]:
-    """Give the site at this moment."""
-    site = here()
+    """Give the site at this moment; whose name is asked for in it is noted as looked at."""
+    site, looks = here(), who(request)
     at = site.now()
+    people = NotedPeople(site.people, looks, request.path_info.split("/")[1], at)
     with site.ledger.view() as view:
-        yield Around(site, until(view, at, FOLDS), at, who(request))
+        yield Around(replace(site, people=people), until(view, at, FOLDS), at, looks)
+    people.write()

@@ -9,6 +9,7 @@ from django.conf import settings
 from thawline.adapters import sites
 from thawline.adapters.db.ledger import DbLedger
 from thawline.adapters.db.writer import GroupWriter
+from thawline.adapters.remembered import RememberingLedger
 from thawline.adapters.wiring import open_site
 from thawline.app.ports import Site
 
@@ -18,7 +19,8 @@ def _served(folder: Path) -> tuple[Site, sites.Settings]:
     site = open_site(folder.parent.parent, folder.name)
     if not isinstance(site.ledger, DbLedger):
         raise TypeError("a site is served from its own ledger")
-    return replace(site, ledger=GroupWriter(site.ledger)), sites.read_settings(folder)
+    ledger = RememberingLedger(GroupWriter(site.ledger))
+    return replace(site, ledger=ledger), sites.read_settings(folder)
 
 
 def folder() -> Path:

@@ -1,6 +1,6 @@
 """How a page is made: its screen's own part, within the header, alerts, menu and undo line."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import timedelta
 from typing import Any
 
@@ -15,7 +15,10 @@ from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, read_instant
 from thawline.web.around import Around
 from thawline.web.here import folder, title
-from thawline.web.screens import Screen, menu, screens
+from thawline.web.looking import searched_often
+from thawline.web.screens import Screen, menu, open_to_anybody, screens
+from thawline.web.staff.glass import broken
+from thawline.web.touch import size_of
 from thawline.web.units_now import units_say
 
 SHOWN_ALERTS = 2
@@ -62,6 +65,9 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
         "demo": round_.site.demo,
         "moved": round_.site.demo and rehearsal.is_moved(folder()),
         "theme": theme_of(request),
+        "touch": size_of(request),
+        "glass": broken(),
+        "to_anybody": open_to_anybody(),
         "head": round_.view.head.seq,
         "tap": get_random_string(8),
     }
@@ -88,12 +94,22 @@ def theme_of(request: HttpRequest) -> str:
 
 
 def _alerts(round_: Around) -> tuple[Finding, ...]:
+    own = tuple(_searches(round_))
     if not round_.who.may("see-day") and not round_.who.may("see-vials"):
-        return ()
+        return own
     try:
-        return alerts_now(round_.site, round_.view, round_.stands, round_.at)
+        return (*alerts_now(round_.site, round_.view, round_.stands, round_.at), *own)
     except RuleError as error:
-        return (Finding(Level.STOP, error.code, f"{error.says}. {error.advice}"),)
+        return (Finding(Level.STOP, error.code, f"{error.says}. {error.advice}"), *own)
+
+
+def _searches(round_: Around) -> Iterator[Finding]:
+    """Yield who searched for names often, to those who see who looked."""
+    if not round_.who.may("see-looks"):
+        return
+    for by, count in searched_often(round_.at).items():
+        says = f"{by} searched for names {count} times in an hour. Ask why; see Who looked."
+        yield Finding(Level.CHECK, "many-searches", says)
 
 
 def _of_cold_store(round_: Around) -> tuple[Finding, ...]:

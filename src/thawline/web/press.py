@@ -6,7 +6,7 @@ happened then: it is a fact, recorded with what the rules say against it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from uuid import UUID
 
@@ -17,7 +17,9 @@ from thawline.app.ports import Site
 from thawline.base.errors import RecordError, UnsaidError
 from thawline.base.instants import Instant, Occurred, exactly, from_ms
 from thawline.web.acts import Form, PageAct
-from thawline.web.rights import Way
+from thawline.web.rights import Way, way
+from thawline.web.staff.sign_offs import roles_of
+from thawline.web.staff.step_up import StaffPins, pin_fault, somebody
 from thawline.web.who import Who
 
 LATE = timedelta(seconds=20)
@@ -73,6 +75,8 @@ def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form
         RecordError: A field is not what it should be.
         RefusedError: The rules forbid it.
     """
+    site = replace(site, pins=StaffPins(site.pins))
+    _refuse_role(who, act)
     form = read_form(act, sent.fields)
     _refuse_denied(site, who, act, form, sent)
     return act.press(site, _doing(site, who, act, sent), form), form
@@ -91,18 +95,45 @@ def read_form(act: PageAct, fields: Mapping[str, object]) -> Form:
         raise RecordError(f"{act.name}: {error}", advice="look at what was typed") from error
 
 
-def _refuse_denied(site: Site, who: Who, act: PageAct, form: Form, sent: Sent) -> None:
-    way = who.way(act.action)
-    if way is Way.DENIED or (way is Way.OWN and not act.own(site, who, form)):
+def _refuse_role(who: Who, act: PageAct) -> None:
+    """Raise where the table gives them nothing, before anything that was sent is read."""
+    asked = who.way(act.action)
+    if who.locked and asked is not Way.ANYBODY:
+        raise DeniedError("unlock", "The screen is locked: unlock it and press once more.")
+    if asked is Way.DENIED:
         raise DeniedError("role", "this needs another role")
-    if way is Way.PIN and not site.pins.fits(who.name, sent.pin):
-        raise DeniedError("pin", "type your own PIN")
-    if way is Way.TWO and not _two(site, sent):
+
+
+def _refuse_denied(site: Site, who: Who, act: PageAct, form: Form, sent: Sent) -> None:
+    """Raise unless it is their own where it must be, and their or a second one's PIN fits."""
+    asked = who.way(act.action)
+    if asked is Way.OWN and not act.own(site, who, form):
+        raise DeniedError("role", "this needs another role")
+    if asked is Way.PIN and (says := pin_fault(site, who.name, sent.pin, who.device)):
+        raise DeniedError("pin", says)
+    if asked is Way.TWO:
+        _refuse_second(site, who, act, sent)
+    elif sent.second and sent.second_pin:
+        _refuse_wrong_pin(site, who, _named(sent.second), sent)
+
+
+def _refuse_second(site: Site, who: Who, act: PageAct, sent: Sent) -> None:
+    """Raise unless a second person is there by their own PIN, whose role this row allows."""
+    if not sent.second or not sent.second_pin:
         raise DeniedError("second", "a second person types their own name and PIN")
+    second = somebody(sent.second)
+    if second is None:
+        raise DeniedError("second", "nobody of that name works here: type it again")
+    if second.name == who.name:
+        raise DeniedError("second", "this needs somebody else beside you")
+    if way(act.action, roles_of(second.name)) is Way.DENIED:
+        raise DeniedError("second", f"{second.name} may not do this: another second person")
+    _refuse_wrong_pin(site, who, second.name, sent)
 
 
-def _two(site: Site, sent: Sent) -> bool:
-    return bool(sent.second) and site.pins.fits(sent.second, sent.second_pin)
+def _refuse_wrong_pin(site: Site, who: Who, second: str, sent: Sent) -> None:
+    if says := pin_fault(site, second, sent.second_pin, who.device):
+        raise DeniedError("second", f"the second person: {says}")
 
 
 def _doing(site: Site, who: Who, act: PageAct, sent: Sent) -> Doing:
@@ -110,16 +141,22 @@ def _doing(site: Site, who: Who, act: PageAct, sent: Sent) -> Doing:
     occurred = _occurred(now, sent)
     waited = sent.elapsed_ms is None or timedelta(milliseconds=sent.elapsed_ms) > LATE
     return Doing(
-        by=who.name or "not named",
+        by=who.name if who.name and not who.locked else "not named",
         occurred=occurred,
         recorded_at=now,
         id=sent.id,
         why=sent.why,
         device=who.device,
         station=sent.station or who.station,
-        second=second_person(site, who.name, sent.second, sent.second_pin),
+        second=second_person(site, who.name, _named(sent.second), sent.second_pin or None),
         happened=act.fact or waited,
     )
+
+
+def _named(second: str) -> str:
+    """Return the second person's own name where they typed or scanned their badge."""
+    found = somebody(second)
+    return found.name if found is not None else second
 
 
 def _occurred(now: Instant, sent: Sent) -> Occurred:

@@ -20,8 +20,8 @@ from thawline.base.instants import written
 from thawline.web.acts import PageAct
 from thawline.web.answers import BUSY, RETRY_S, status_of
 from thawline.web.here import here
+from thawline.web.onward import back
 from thawline.web.press import DeniedError, Sent, press
-from thawline.web.shown import back
 from thawline.web.who import who
 
 _TEXTS = {
@@ -129,7 +129,8 @@ def by_tablet(request: HttpRequest, act: PageAct) -> HttpResponse:
     except msgspec.DecodeError as error:
         return _answer(Refusal("form", f"this is not an act: {error}", ""), 400)
     except DeniedError as error:
-        status = 401 if not who(request).name else 403
+        looks = who(request)
+        status = 401 if not looks.name or looks.locked else 403
         return _answer(Refusal("denied", str(error), "", error.needs), status)
     except ThawlineError as error:
         return _refusal(error)

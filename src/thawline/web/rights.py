@@ -39,6 +39,7 @@ class Right(Struct, frozen=True, forbid_unknown_fields=True):
     own: tuple[Role, ...] = ()
     pin: tuple[Role, ...] = ()
     two: tuple[Role, ...] = ()
+    glass: bool = False
 
     def way(self, role: Role) -> Way:
         """Return in which way a role may."""
@@ -61,10 +62,15 @@ def rights() -> Mapping[str, Right]:
     return msgspec.convert(rows, dict[str, Right])
 
 
-def way(action: str, roles: Iterable[Role]) -> Way:
-    """Return the widest way in which somebody with these roles may; KeyError if not listed."""
+def way(action: str, roles: Iterable[Role], *, glass: bool = False) -> Way:
+    """
+    Return the widest way in which somebody with these roles may; KeyError if not listed.
+
+    With `glass` broken they may alone, with their PIN, what the row opens to whoever broke it.
+    """
     row = rights()[action]
-    return max((row.way(role) for role in roles), default=_of_nobody(row))
+    by_role = max((row.way(role) for role in roles), default=_of_nobody(row))
+    return max(by_role, Way.PIN) if glass and row.glass else by_role
 
 
 def _of_nobody(row: Right) -> Way:

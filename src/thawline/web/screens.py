@@ -12,6 +12,7 @@ from importlib import import_module
 from django.http import HttpResponse
 
 from thawline.base.roles import Role
+from thawline.web.rights import Way, way
 from thawline.web.who import Who
 
 STATIONS = (
@@ -26,6 +27,10 @@ STATIONS = (
     "thaw_plan",
     "last_vial",
     "replay",
+    "team",
+    "set_up",
+    "who_looked",
+    "glass_screen",
 )
 """The modules of `web.stations` that show a screen."""
 
@@ -90,6 +95,11 @@ def screens() -> Mapping[str, Screen]:
 def _registered() -> Iterator[Screen]:
     for name in STATIONS:
         yield from import_module(f"thawline.web.stations.{name}").SCREENS
+
+
+def open_to_anybody() -> list[Screen]:
+    """Return the screens that a locked tablet shows too."""
+    return [each for each in screens().values() if way(each.action, ()) is Way.ANYBODY]
 
 
 def menu(who: Who) -> list[Screen]:

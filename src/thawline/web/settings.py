@@ -43,7 +43,7 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [_HERE / "templates"],
         "OPTIONS": {
-            "builtins": ["thawline.web.words"],
+            "builtins": ["thawline.web.words", "thawline.web.asked_again"],
             "loaders": [
                 (
                     "django.template.loaders.cached.Loader",

@@ -5,12 +5,12 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.shortcuts import render
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_GET, require_POST
 
 from thawline.web.around import around
 from thawline.web.here import here
 from thawline.web.jobs import news
+from thawline.web.onward import back
 from thawline.web.pages import THEMES, frame
 from thawline.web.press import DeniedError
 from thawline.web.rights import Way
@@ -99,10 +99,3 @@ def set_theme(request: HttpRequest) -> HttpResponse:
             "theme", request.POST["theme"], max_age=_YEAR_S, secure=True, samesite="Strict"
         )
     return response
-
-
-def back(request: HttpRequest) -> str:
-    """Return where a form asked to go on to, within this site; else the own screen."""
-    asked = request.POST.get("_next", "")
-    inside = url_has_allowed_host_and_scheme(asked, {request.get_host()}, require_https=True)
-    return asked if inside and asked.startswith("/") else "/"

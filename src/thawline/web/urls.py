@@ -4,12 +4,13 @@ from collections.abc import Callable
 from functools import partial
 
 from django.http import HttpResponse
-from django.urls import URLPattern, URLResolver, include, path
+from django.urls import URLPattern, URLResolver, path
 
-from thawline.web import openapi, pressed, shown, workers
+from thawline.web import openapi, pressed, rehearsing, shown, touch, workers
 from thawline.web.acts import acts
 from thawline.web.answers import answered
 from thawline.web.screens import Screen, screens
+from thawline.web.staff.urls import ADDRESSES
 
 
 def _at(address: str, view: Callable[..., HttpResponse], name: str) -> URLPattern:
@@ -25,6 +26,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     _at("", shown.own, "own"),
     _at("nothing-yet", shown.nothing_yet, "nothing-yet"),
     _at("theme", shown.set_theme, "theme"),
+    _at("touch", touch.set_touch, "touch"),
     *[_screen(screen) for screen in screens().values()],
     *[_at(f"act/{n}", partial(pressed.by_form, act=a), f"act-{n}") for n, a in acts().items()],
     *[
@@ -33,8 +35,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     ],
     _at("api/state", shown.state, "api-state"),
     _at("api/openapi.json", openapi.described, "openapi"),
+    _at("rehearsal", rehearsing.rehearse, "rehearsal"),
     _at("worker.js", workers.worker, "worker"),
-    path("", include("thawline.web.staff.urls")),
+    *[_at(address, view, address) for address, view in ADDRESSES],
 ]
 handler404 = "thawline.web.answers.not_found"
 handler500 = "thawline.web.answers.went_wrong"

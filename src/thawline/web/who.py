@@ -20,6 +20,7 @@ class Who:
         station: Where they work; empty: they said none.
         locked: The screen is locked: nobody acts but on the emergency card.
         emergency: They broke the glass, and for what.
+        idle_s: After how many seconds without a touch the screen locks; 0: nobody is there.
     """
 
     name: str = ""
@@ -28,10 +29,13 @@ class Who:
     station: str = ""
     locked: bool = False
     emergency: str = ""
+    idle_s: int = 0
 
     def way(self, action: str) -> Way:
         """Return in which way they may do something now."""
-        return way(action, frozenset() if self.locked else self.roles)
+        if self.locked:
+            return way(action, frozenset())
+        return way(action, self.roles, glass=bool(self.emergency))
 
     def may(self, action: str) -> bool:
         """Say whether they may, in any way."""

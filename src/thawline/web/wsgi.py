@@ -4,5 +4,7 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
+from thawline.web.shedding import Shedding
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "thawline.web.settings")
-application = get_wsgi_application()
+application = Shedding(get_wsgi_application())

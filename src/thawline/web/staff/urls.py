@@ -1,10 +1,17 @@
-"""The addresses of the door."""
+"""The addresses of the door: anybody may ask for them, and what is asked says who goes on."""
 
-from django.urls import path
+from collections.abc import Callable
 
-from thawline.web.staff import door
+from django.http import HttpResponse
 
-urlpatterns = [
-    path("door", door.door, name="door"),
-    path("leave", door.leave, name="leave"),
-]
+from thawline.web.staff import beginning, door
+
+ADDRESSES: tuple[tuple[str, Callable[..., HttpResponse]], ...] = (
+    ("door", door.door),
+    ("lock", door.lock),
+    ("touched", door.touched),
+    ("leave", door.leave),
+    ("enrol", beginning.enrol),
+    ("begin", beginning.begin),
+    ("authority.pem", beginning.authority),
+)

@@ -1,5 +1,6 @@
 // Keeps the page as the site is: asks every two seconds, exchanges the live part when it changed.
 
+import { isLocked } from "./lock.js";
 import { ownPage } from "./own.js";
 
 const EVERY_MS = 2000;
@@ -13,7 +14,7 @@ export function keepLive() {
 }
 
 async function look() {
-  if (document.hidden || isTyping()) return;
+  if (document.hidden || isLocked() || isTyping()) return;
   let answer;
   try {
     answer = await fetch(location.href, {

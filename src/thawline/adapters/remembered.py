@@ -1,0 +1,125 @@
+"""
+A ledger whose states are kept in memory between views, so that a page reads only what is new.
+
+What was read at one head is right at a later one but for the things that the entries between
+them touch, and these are read again. A correction touches things far back: everything is read
+again after one. Acts are decided on the ledger itself, never on what is remembered here.
+"""
+
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass
+from threading import Lock
+from typing import Any, TypeVar
+from uuid import UUID
+
+from thawline.app.ports import Ledger
+from thawline.ledger.entries import Act, Decide, Entry, Fold, Head, Receipt, View
+from thawline.ledger.events import Corrected, EpochBegan
+from thawline.ledger.folding import keys_of
+
+S = TypeVar("S")
+MOST_NEW = 500
+"""Of more new entries than these, everything is read again; a choice of ours."""
+_AFRESH = (Corrected, EpochBegan)
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """All states of one fold, and the head they were read at; never changed, only replaced."""
+
+    head: Head
+    states: dict[str, Any]
+
+
+class RememberingLedger:
+    """A port like the ledger it asks."""
+
+    def __init__(self, ledger: Ledger) -> None:
+        self._ledger = ledger
+        self._lock = Lock()
+        self._kept: dict[str, _Kept] = {}
+
+    def view(self) -> AbstractContextManager[View]:
+        """Return a consistent view; it sees nothing written later."""
+        return self._view()
+
+    @contextmanager
+    def _view(self) -> Iterator[View]:
+        with self._ledger.view() as view:
+            yield _RememberingView(view, self)
+
+    def record(self, act: Act, decide: Decide) -> Receipt:
+        """Decide and write, on the ledger as it stands."""
+        return self._ledger.record(act, decide)
+
+    def states(self, view: View, fold: Fold[Any], head: Head) -> dict[str, Any]:
+        """Return every state of a fold at a view's head."""
+        with self._lock:
+            kept = self._kept.get(fold.name)
+        if kept is not None and kept.head == head:
+            return kept.states
+        if kept is not None and kept.head.seq > head.seq:
+            return dict(view.all(fold))  # somebody asked about a later moment meanwhile
+        fresh = _Kept(head, _brought_on(view, fold, kept, head))
+        with self._lock:
+            newest = self._kept.get(fold.name)
+            if newest is None or newest.head.seq <= head.seq:
+                self._kept[fold.name] = fresh
+        return fresh.states
+
+
+def _brought_on(view: View, fold: Fold[Any], kept: _Kept | None, head: Head) -> dict[str, Any]:
+    """Return what was kept with what the entries since then touch; or all, read again."""
+    if kept is None or kept.head.epoch != head.epoch:
+        return dict(view.all(fold))
+    new = list(view.entries(since=kept.head.seq, most=MOST_NEW + 1))
+    if len(new) > MOST_NEW or any(isinstance(each.event, _AFRESH) for each in new):
+        return dict(view.all(fold))
+    touched = {key for entry in new for key in keys_of(fold, entry)}
+    states = {**kept.states, **{key: view.one(fold, key) for key in touched}}
+    return {key: states[key] for key in sorted(states) if states[key] is not None}
+
+
+class _RememberingView:
+    """A view that asks the ledger once for each kind of thing, and remembers the answer."""
+
+    def __init__(self, view: View, ledger: RememberingLedger) -> None:
+        self._view, self._ledger = view, ledger
+        self._head = view.head
+        self._states: dict[str, dict[str, Any]] = {}
+
+    @property
+    def head(self) -> Head:
+        """Return the newest entry's place."""
+        return self._head
+
+    def one(self, fold: Fold[S], key: str) -> S | None:
+        """Return the state of one thing, None if nothing ever touched it."""
+        known = self._states.get(fold.name)
+        if known is None:
+            return self._view.one(fold, key)
+        state: S | None = known.get(key)
+        return state
+
+    def all(self, fold: Fold[S]) -> Iterator[tuple[str, S]]:
+        """Yield every thing of a kind with its state, by key."""
+        if fold.name not in self._states:
+            self._states[fold.name] = self._ledger.states(self._view, fold, self._head)
+        yield from self._states[fold.name].items()
+
+    def entry(self, entry_id: UUID) -> Entry | None:
+        """Return the entry of an act's id, as written."""
+        return self._view.entry(entry_id)
+
+    def history(self, fold: Fold[S], key: str) -> list[Entry]:
+        """Return the entries that touched one thing, as written, oldest first."""
+        return self._view.history(fold, key)
+
+    def entries(self, *, since: int = 0, most: int | None = None) -> Iterator[Entry]:
+        """Yield entries as written, oldest first, after the sequence number `since`."""
+        return self._view.entries(since=since, most=most)
+
+    def counting(self) -> Iterator[Entry]:
+        """Yield entries as they count now, oldest first, without those that do not count."""
+        return self._view.counting()

@@ -1,0 +1,97 @@
+"""
+A real server on this machine's own address and a real browser, for what only script can do.
+
+The site is the demo's hall at 13:37 of its Tuesday, made once and copied for each server. The
+browser is the system's chromium; where there is none the tests fail, they are never skipped.
+"""
+
+from collections.abc import Iterator
+from pathlib import Path
+from shutil import copytree, which
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from tests.web.served import PASSPHRASE, SEED, Served, build_hall, make_certificate
+
+FLAGS = (
+    *("--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"),
+    *("--disable-background-networking", "--disable-component-update"),
+)
+TABLET = {"width": 1180, "height": 820}
+PHONE = {"width": 390, "height": 844}
+
+
+def log_in(page: Page, served: Served, name: str, station: str = "") -> None:
+    """Come in by the door."""
+    page.goto(f"{served.address}/door")
+    page.fill("#name", name)
+    page.fill("#passphrase", PASSPHRASE)
+    if station:
+        page.fill("#station", station)
+    page.click("button.primary")
+    page.wait_for_load_state()
+
+
+def named(role: str) -> str:
+    """Return the first of a role in the demo's crew."""
+    from thawline.demo.staff import staff  # noqa: PLC0415  after the settings
+
+    of_role = [e.called for e in staff(SEED) if e.role == role and e.place in _PLACES]
+    return of_role[0]
+
+
+_PLACES = ("harrowmint", "unit")
+
+
+@pytest.fixture(scope="session")
+def tls(tmp_path_factory) -> tuple[Path, Path]:
+    """A certificate for this machine alone, for these tests alone."""
+    return make_certificate(tmp_path_factory.mktemp("tls"))
+
+
+@pytest.fixture(scope="session")
+def noon(tmp_path_factory) -> Path:
+    """The demo's hall at 13:37, with everybody of its crew able to come in."""
+    home = tmp_path_factory.mktemp("noon") / "home"
+    build_hall(home)
+    return home
+
+
+@pytest.fixture
+def served(noon, tls, tmp_path) -> Iterator[Served]:
+    """The hall, served."""
+    copytree(noon, tmp_path / "home")
+    found = Served(tmp_path / "home", tls)
+    found.start()
+    yield found
+    found.kill()
+
+
+@pytest.fixture(scope="module")
+def hall_served(noon, tls, tmp_path_factory) -> Iterator[Served]:
+    """The hall, served once for all tests of a module that only look."""
+    home = tmp_path_factory.mktemp("looked-at") / "home"
+    copytree(noon, home)
+    found = Served(home, tls)
+    found.start()
+    yield found
+    found.kill()
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """The system's chromium; AssertionError where there is none."""
+    path = which("chromium") or which("chromium-browser")
+    assert path, "no chromium: make check installs it"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def tablet(chromium) -> Iterator[BrowserContext]:
+    """A tablet of its own, that trusts the site."""
+    context = chromium.new_context(viewport=TABLET, ignore_https_errors=True)
+    yield context
+    context.close()

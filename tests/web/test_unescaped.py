@@ -1,0 +1,162 @@
+"""
+What somebody types is shown as text, wherever it is shown: nothing of it runs.
+
+The texts are of the kinds in OWASP's "XSS Filter Evasion Cheat Sheet" and "DOM based XSS
+Prevention Cheat Sheet", from memory: elements, attributes, addresses, encodings, templates.
+"""
+
+import re
+from html import unescape
+from html.parser import HTMLParser
+
+import msgspec
+import pytest
+from tests.cast import BRYONY, PINS, SORREL
+
+from thawline.adapters.pins import FilePins
+from thawline.base.roles import Role
+from thawline.web.acts import acts
+from thawline.web.screens import screens
+from thawline.web.staff.models import Staff
+
+TEXTS = (
+    "<script>mark()</script>",
+    "<SCRIPT SRC=//x.example/a.js></SCRIPT>",
+    "</script><script>mark()</script>",
+    "<img src=x onerror=mark()>",
+    "<IMG SRC=javascript:mark()>",
+    "<svg onload=mark()>",
+    "<svg><script>mark()</script></svg>",
+    "<svg><animate onbegin=mark() attributeName=x>",
+    "<math><mi xlink:href=javascript:mark()>x",
+    "<iframe src=javascript:mark()>",
+    "<iframe srcdoc='<script>mark()</script>'>",
+    "<object data=javascript:mark()>",
+    "<embed src=javascript:mark()>",
+    "<body onload=mark()>",
+    "<details open ontoggle=mark()>",
+    "<input autofocus onfocus=mark()>",
+    "<select autofocus onfocus=mark()>",
+    "<video><source onerror=mark()>",
+    "<audio src=x onerror=mark()>",
+    "<marquee onstart=mark()>",
+    "<a href=javascript:mark()>x</a>",
+    "<a href='data:text/html,<script>mark()</script>'>x</a>",
+    "<form action=javascript:mark()><button>x",
+    "<base href=//x.example/>",
+    "<link rel=stylesheet href=//x.example/a.css>",
+    "<style>*{background:url(//x.example)}</style>",
+    "<meta http-equiv=refresh content='0;url=//x.example'>",
+    '" onmouseover="mark()" x="',
+    "' onfocus='mark()' autofocus='",
+    '"><script>mark()</script>',
+    "'><img src=x onerror=mark()>",
+    "--><script>mark()</script><!--",
+    "]]><script>mark()</script>",
+    "{{ site.pins }}",
+    "{% debug %}",
+    "${mark()}",
+    "&lt;script&gt;mark()&lt;/script&gt;",
+    "&#60;script&#62;mark()&#60;/script&#62;",
+    "\uff1cscript\uff1emark()\uff1c/script\uff1e",
+    "<scr<script>ipt>mark()</scr</script>ipt>",
+)
+FEW = TEXTS[::8]
+EACH = [pytest.param(text, marks=() if text in FEW else pytest.mark.slow) for text in TEXTS]
+NEVER = {
+    "img",
+    "iframe",
+    "object",
+    "embed",
+    "video",
+    "audio",
+    "marquee",
+    "base",
+    "style",
+    "math",
+}
+
+
+class _Read(HTMLParser):
+    """Reads a page as a browser would, and keeps what could run in it."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self.feed(page)
+
+    def handle_starttag(self, tag, attrs):
+        told = dict(attrs)
+        if tag in NEVER or (tag == "script" and told.get("src") != "/static/web/site.js"):
+            self.found.append(tag)
+        if tag == "meta" and "http-equiv" in told:
+            self.found.append("meta http-equiv")
+        for name, value in attrs:
+            is_address = name in {"href", "src", "action", "formaction", "data", "srcdoc"}
+            elsewhere = is_address and not re.match(r"[/?#]", value or "")
+            if name.startswith("on") or name == "style" or elsewhere:
+                self.found.append(f"{tag} {name}={value}")
+
+
+def _runs(page) -> list[str]:
+    return _Read(page.content.decode()).found
+
+
+@pytest.fixture
+def leader(hall, monkeypatch):
+    """Somebody who may do everything that one role may; every PIN fits, to be quick."""
+    monkeypatch.setattr(FilePins, "fits", lambda *_: True)
+    hall.employ(SORREL, *Role)
+    return hall.browser(BRYONY, *Role)
+
+
+def test_there_are_thirty_texts_or_more_and_the_reader_sees_what_they_would_do():
+    assert len(TEXTS) >= 30
+    seen = [text for text in TEXTS[:33] if _Read(f'<p title="{text}">{text}</p>').found]
+    assert len(seen) >= 30
+
+
+@pytest.mark.parametrize("text", EACH)
+def test_what_is_typed_into_any_field_of_any_act_never_runs(hall, leader, text):
+    ran = []
+    beside = {
+        "_pin": PINS[BRYONY],
+        "_second": SORREL,
+        "_second_pin": PINS[SORREL],
+        "_why": text,
+        "_station": text,
+    }
+    for act in acts().values():
+        if act.name in {"end-sessions", "disable"}:
+            continue  # their only text is a name that must be there already
+        fields = {f.name: text for f in msgspec.structs.fields(act.form) if f.type is not int}
+        ran += _runs(hall.press(leader, act.name, **fields, **beside))
+    for path, screen in screens().items():
+        address = f"/{path}/{text}" if screen.takes else f"/{path}"
+        ran += _runs(
+            hall.get(leader, address, QUERY_STRING=f"lot={text}&person={text}&by={text}")
+        )
+    assert ran == []
+
+
+@pytest.mark.parametrize("text", EACH)
+def test_the_door_shows_what_was_typed_as_text(hall, text):
+    client = hall.browser()
+    pages = [
+        client.post("/door", {"name": text, "passphrase": text, "_next": text}, secure=True),
+        client.post("/enrol", {"code": text}, secure=True),
+        client.post("/begin", {"code": text, "name": text, "pin": text}, secure=True),
+        client.get("/door", {"next": text}, secure=True),
+        client.get("/enrol", {"code": text}, secure=True),
+    ]
+    assert [found for page in pages for found in _runs(page)] == []
+
+
+def test_a_name_with_signs_of_markup_is_shown_as_it_is_and_not_run(hall, leader):
+    name = "<b onclick=x>Bee</b> & Co"
+    hall.press(leader, "employ", name=name, _pin=PINS[BRYONY])
+    assert Staff.objects.filter(name=name).exists()
+    page = hall.get(leader, "/set-up")
+    assert name in unescape(page.content.decode())
+    assert name not in page.content.decode()
+    assert _runs(page) == []
