@@ -10,7 +10,6 @@ from thawline.ledger.events import VialMoved
 from thawline.web.acts import Form, PageAct
 from thawline.web.stations.acts_at_table import doses
 
-
 _PLACES = ("fridge", "table")
 
 
