@@ -31,6 +31,7 @@ def test_one_press_holds_a_lot_with_its_vials_and_drawn_syringes(hall):
 
 def test_a_lot_is_released_by_two_people(hall):
     on_the_table(hall)
+    hall.employ(BRYONY, Role.CLINICAL_LEAD)
     browser = hall.browser(ROWAN, Role.VACCINE_COORDINATOR)
     hall.press(browser, "hold-lot", lot="ZZ-1041", _why="withdrawn")
     said = {"lot": "ZZ-1041", "_why": "the health department said so"}

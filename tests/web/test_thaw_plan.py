@@ -26,6 +26,7 @@ def book(hall, count: int) -> None:
 
 
 def coordinator(hall):
+    hall.employ(BRYONY, Role.CLINICAL_LEAD)
     return hall.browser(ROWAN, Role.VACCINE_COORDINATOR)
 
 

@@ -34,7 +34,7 @@ def test_a_size_that_was_kept_is_on_every_page_of_that_tablet_alone(hall, desk):
 
 def test_a_size_is_tried_before_it_is_kept(hall, desk):
     page = hall.get(desk, "/set-up?touch=112").content.decode()
-    assert '<div class="card" data-touch="112">' in page
+    assert '<div class="bank-card" data-touch="112">' in page
     assert 'href="?touch=116"' in page
     assert 'href="?touch=108"' in page
 

@@ -114,6 +114,7 @@ def held(hall) -> str:
 
 def test_a_release_takes_two_people_each_by_their_own_entry(hall):
     code = held(hall)
+    hall.employ(BRYONY, Role.CLINICAL_LEAD)
     browser = hall.browser(ROWAN, Role.VACCINE_COORDINATOR)
     said = {"vial": code, "called": "the maker", "answer": "may be used", "_why": "looked at"}
     alone = hall.press(browser, "release-vial", **said)
@@ -140,3 +141,11 @@ def test_a_vials_page_tells_its_life_its_syringes_and_its_balance(hall):
     assert "Came 10 doses = drawn 2 + wasted 0 + left 8" in page
     assert f"{code}-01 table-1 drawn, neither given nor wasted" in page
     assert "thawing since 04:00, chilled since 06:30, warming since 06:35, ready since" in page
+
+
+def test_vials_are_taken_out_to_the_fridge_or_the_table_and_nowhere_else(hall):
+    in_the_fridge(hall, 1)
+    asked = {"unit": "freezer-1", "lot": "ZZ-1041", "count": "1", "to": "shelf"}
+    answer = hall.press(coordinator(hall), "take-out", **asked)
+    assert answer.status_code == 422
+    assert "vials go to no" in text(answer)

@@ -10,6 +10,8 @@ from thawline.ledger.events import VialMoved
 from thawline.web.acts import Form, PageAct
 from thawline.web.stations.acts_at_table import doses
 
+_PLACES = ("fridge", "table")
+
 
 class Waste(Form, frozen=True):
     """Doses of a vial that nobody will get."""
@@ -78,6 +80,8 @@ def _to_fridge(site: Site, doing: Doing, form: Carry) -> Outcome:
 
 
 def _take_out(site: Site, doing: Doing, form: TakeOut) -> Outcome:
+    if form.to not in _PLACES:
+        raise RecordError(f"vials go to no {form.to!r}", advice=f"one of {', '.join(_PLACES)}")
     return vials.take_out(site, doing, form.lot, form.unit, form.count, form.to)
 
 
