@@ -22,6 +22,8 @@ from thawline.web.looking import NotedPeople
 from thawline.web.standing_vials import standing_vials
 from thawline.web.who import Who, who
 
+_NAMES = "thawline.names"  # no header of a request can have this name
+
 
 @dataclass
 class Around:
@@ -68,3 +70,10 @@ def around(request: HttpRequest) -> Iterator[Around]:
     with site.ledger.view() as view:
         yield Around(replace(site, people=people), until(view, at, FOLDS), at, looks)
     people.write()
+    if people.has_shown:
+        request.META[_NAMES] = True
+
+
+def shows_names(request: HttpRequest) -> bool:
+    """Say whether the page that was made shows who somebody is: no tablet keeps such a one."""
+    return _NAMES in request.META

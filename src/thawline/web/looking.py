@@ -94,6 +94,11 @@ class NotedPeople:
         """Return the private exposure cards."""
         return self._people.exposures()
 
+    @property
+    def has_shown(self) -> bool:
+        """Say whether anybody's name was asked for, to be shown."""
+        return bool(self._seen)
+
     def write(self) -> None:
         """Note what was seen, before the page goes out; raises as the adapter does."""
         fresh = [person for person in self._seen if self._is_new(person)]

@@ -15,7 +15,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from thawline.base.instants import to_ms
-from thawline.web.around import around
+from thawline.web.around import around, shows_names
 from thawline.web.denied import DeniedError
 from thawline.web.here import here
 from thawline.web.jobs import news
@@ -39,8 +39,6 @@ KEPT = frozenset(
     }
 )
 """The stations' own pages, which a tablet keeps for the time the server is away."""
-_IDENTITY = b"data-identity"
-"""The mark of an element that shows who somebody is: no tablet keeps such a page."""
 _ASKS_ITSELF = {"break-glass"}
 """What asks for the PIN with its one act; nobody types it twice in an emergency."""
 _YEAR_S = 365 * 24 * 3600
@@ -59,7 +57,7 @@ def show(request: HttpRequest, screen: Screen, **takes: str) -> HttpResponse:
     response = screen.show(request, **takes)
     if tag:
         response["ETag"] = tag
-    if screen.path in KEPT and not request.GET and _IDENTITY not in response.content:
+    if screen.path in KEPT and not request.GET and not shows_names(request):
         response["Thawline-Keep"] = "yes"
     return response
 
