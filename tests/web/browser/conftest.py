@@ -5,6 +5,7 @@ The site is the demo's hall at 13:37 of its Tuesday, made once and copied for ea
 browser is the system's chromium; where there is none the tests fail, they are never skipped.
 """
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from shutil import copytree, which
@@ -13,6 +14,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from tests.web.served import PASSPHRASE, SEED, Served, build_hall, make_certificate
 
+# The browser's library keeps a loop running in this thread; the tests ask Django outside it.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 FLAGS = (
     "--ignore-certificate-errors",  # else no service worker; only ever this machine's own
     *("--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"),

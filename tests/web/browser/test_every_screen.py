@@ -44,6 +44,8 @@ def looked_at() -> list[tuple[str, str]]:
 
 
 def seen_by(screen) -> str:
+    if screen.path == "entry":  # a station reads its own entries only
+        return Role.CLINICAL_LEAD.value
     return next(role.value for role in Role if way(screen.action, [role]) >= Way.PIN)
 
 

@@ -90,8 +90,12 @@ def test_a_station_that_was_left_keeps_what_was_typed_for_the_same_person(vial, 
     tablet.wait_for_selector("#lock", state="hidden")
     assert tablet.input_value("#why") == "cracked at the"
     tablet.get_by_role("button", name="Hold").click()
-    tablet.wait_for_selector(".said")
-    assert "held" in tablet.inner_text(".said")
+    for _ in range(50):
+        tablet.wait_for_timeout(200)
+        tablet.goto(f"/vial/{vial}")
+        if "HELD" in tablet.inner_text("main"):
+            break
+    assert "DO NOT USE" in tablet.inner_text("main")
 
 
 def test_a_wrong_passphrase_leaves_the_screen_locked_and_says_so(vial, tablet):

@@ -23,7 +23,7 @@ from thawline.app.in_force import in_force
 from thawline.app.standings import all_stood
 from thawline.base.instants import from_ms, local_date
 from thawline.ledger.entries import Entry
-from thawline.ledger.events import DoseDrawn, DoseGiven
+from thawline.ledger.events import DoseGiven
 from thawline.person.fold import PERSON
 from thawline.vial.facts import was_opened
 from thawline.vial.reckon import State
@@ -86,37 +86,47 @@ def people_to_come(served: Served, count: int) -> list[str]:
     ][:count]
 
 
-def through_the_door(crew: Crew, person: str) -> None:
+def press(page: Page, served: Served, selector: str) -> Entry:
+    """Press a button and return the entry that came of it, once the site has answered."""
+    before = len(entries(served))
+    page.locator(selector).first.click()
+    for _ in range(100):
+        now = entries(served)
+        if len(now) > before:
+            return now[-1]
+        page.wait_for_timeout(100)
+    raise AssertionError(
+        f"nothing was recorded by {selector}: {page.inner_text('#live')[:400]}"
+    )
+
+
+def through_the_door(crew: Crew, served: Served, person: str) -> None:
     """Take a person in, ask for consent, ask the questions."""
     desk = crew.at("registrar", f"arrival/{person}")
-    desk.click("form[data-act=arrived] button.primary")
-    desk.click("form[data-act=consent] button[value=yes]")
-    desk.wait_for_load_state()
+    press(desk, served, "form[data-act=arrived] button.primary")
+    desk = crew.at("registrar", f"arrival/{person}")
+    press(desk, served, "form[data-act=consent] button[value=yes]")
     asked = crew.at("screener", f"questions/{person}")
     while asked.locator("button[name=reply][value=no]").count():
         asked.click("button[name=reply][value=no]")
         asked.wait_for_load_state()
-    asked.click("form[data-act=answer-screening] button")
-    asked.wait_for_load_state()
+    press(asked, served, "form[data-act=answer-screening] button")
 
 
 def drawn(crew: Crew, served: Served) -> str:
     """Draw a dose at the table and return its syringe."""
     table = crew.at("preparer", "draw-table")
-    table.click("form[data-act=draw-dose] button.primary")
-    table.wait_for_load_state()
-    newest = [each for each in entries(served) if isinstance(each.event, DoseDrawn)][-1]
-    return newest.event.syringes[0]
+    entry = press(table, served, "form[data-act=draw-dose] button.primary")
+    return entry.event.syringes[0]
 
 
-def in_the_chair(crew: Crew, person: str, syringe: str) -> None:
+def in_the_chair(crew: Crew, served: Served, person: str, syringe: str) -> None:
     """Check the dose before the needle and record that it was given."""
     chair = crew.at("vaccinator", f"dose/{person}")
     chair.fill("#scan", syringe)
-    chair.click("form[data-act=check-dose] button")
-    chair.wait_for_load_state()
-    chair.click("form[data-act=give-dose] button.primary >> nth=0")
-    chair.wait_for_load_state()
+    press(chair, served, "form[data-act=check-dose] button")
+    chair = crew.at("vaccinator", f"dose/{person}")
+    press(chair, served, "form[data-act=give-dose] button.primary")
 
 
 def sent(page: Page, act: str, form: dict) -> None:
@@ -155,8 +165,8 @@ def test_an_afternoon_from_the_door_to_the_close_out(crew, served, tablet):
     people = people_to_come(served, 3)
     before = len(entries(served))
     for person in people[:2]:
-        through_the_door(crew, person)
-        in_the_chair(crew, person, drawn(crew, served))
+        through_the_door(crew, served, person)
+        in_the_chair(crew, served, person, drawn(crew, served))
 
     alone = Table(tablet, served, named("preparer"))
     vials = ready_vials(served)[:5]
@@ -169,8 +179,8 @@ def test_an_afternoon_from_the_door_to_the_close_out(crew, served, tablet):
     tablet.set_offline(False)
     alone.all_sent()
 
-    through_the_door(crew, people[2])
-    in_the_chair(crew, people[2], drawn(crew, served))
+    through_the_door(crew, served, people[2])
+    in_the_chair(crew, served, people[2], drawn(crew, served))
     for person in people[:2]:  # their 15 minutes are over by now
         area = crew.at("observer", "observation-area")
         sent(area, "left", {"person": person})
@@ -202,8 +212,6 @@ def test_the_day_is_closed_by_two_people_and_balances(crew, served):
     assert "0 off" in page.inner_text(".sum")
     page.fill("form[data-act=sign-close-out] [name=_second]", lead)
     page.fill("form[data-act=sign-close-out] [name=_second_pin]", PIN)
-    page.click("form[data-act=sign-close-out] button.primary")
-    page.wait_for_load_state()
-    closed = entries(served)[-1]
+    closed = press(page, served, "form[data-act=sign-close-out] button.primary")
     assert type(closed.event).__name__ == "DayClosed", page.inner_text("main")[:400]
     assert closed.by == coordinator

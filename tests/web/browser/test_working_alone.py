@@ -106,7 +106,7 @@ def test_lost_questions_and_lost_answers_in_any_order_record_each_press_once(
     lost = []
 
     def lose(route) -> None:
-        fate = chance.random() if len(lost) < 25 else 1
+        fate = chance.random() if len(lost) < 8 else 1  # each costs up to half a minute
         if fate > 0.6:
             route.continue_()
             return
