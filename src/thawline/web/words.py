@@ -19,7 +19,7 @@ _LENGTH = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?)?", re.ASCII)
 _LANGUAGES = {"en": "English", "es": "Spanish"}
 _LEAST_SHOWN = 0.0005  # the last digit that is shown
 _CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.]?([0-5][0-9])", re.ASCII)
-_COMMAND = re.compile(r":? ?(?:or )?thawline [^.;,]*")
+_COMMAND = re.compile(r"(?:, then)?:? ?(?:or )?thawline [^.;,]*")
 
 
 @register.filter

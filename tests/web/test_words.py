@@ -1,0 +1,50 @@
+"""How pages write times, durations and sentences; the forms are those of the design."""
+
+from datetime import date, timedelta
+
+import pytest
+from tests.cast import CHICAGO, at
+
+from thawline.web.words import clock, left, on_screen, when
+
+
+@pytest.mark.parametrize(
+    ("minutes", "says"),
+    [
+        (0, "less than 1 min"),
+        (14, "14 min"),
+        (60, "1 h"),
+        (145, "2 h 25 min"),
+        (1500, "1 d 1 h"),
+    ],
+)
+def test_a_duration_is_in_hours_and_minutes(minutes, says):
+    assert left(timedelta(minutes=minutes)) == says
+
+
+def test_what_is_over_or_not_known_is_said_so():
+    assert left(timedelta(minutes=-1)) == "past"
+    assert left(None) == "not known"
+    assert clock(None, CHICAGO) == "?"
+
+
+def test_a_time_of_another_day_has_its_date():
+    today = (CHICAGO, date(2026, 2, 3))
+    assert when(at("16:02"), today) == "16:02"
+    assert when(at("02:00", 4), today) == "02:00 Wed 4 Feb"
+
+
+@pytest.mark.parametrize(
+    ("terminal", "screen"),
+    [
+        (
+            "Let the site's dialler ring, or call somebody, then: thawline cold night",
+            "Let the site's dialler ring, or call somebody",
+        ),
+        ("Discard it: thawline vial discard HK47M", "Discard it"),
+        ("ask again: thawline second between", "ask again"),
+        ("Ask at the chair, and record the dose.", "Ask at the chair, and record the dose."),
+    ],
+)
+def test_a_screen_names_no_command_of_the_terminal(terminal, screen):
+    assert on_screen(terminal) == screen
