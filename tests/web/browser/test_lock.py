@@ -7,7 +7,6 @@ import sys
 import time
 
 import pytest
-from playwright.sync_api import sync_playwright
 from tests.cast import SORREL
 from tests.web.hall import PASSPHRASE
 from tests.web.test_draw_table import on_the_table
@@ -54,17 +53,13 @@ def _wait_for(port: int) -> None:
 
 
 @pytest.fixture
-def tablet(address):
+def tablet(address, chromium):
     """A page of the system's chromium, with a clock that the test moves."""
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
-        )
-        context = browser.new_context(base_url=address, ignore_https_errors=True)
-        page = context.new_page()
-        page.clock.install()
-        yield page
-        browser.close()
+    context = chromium.new_context(base_url=address, ignore_https_errors=True)
+    page = context.new_page()
+    page.clock.install()
+    yield page
+    context.close()
 
 
 def _at_a_vial(tablet, code: str) -> None:

@@ -31,6 +31,8 @@ from thawline.vial.syringes import SYRINGE
 
 pytestmark = pytest.mark.browser
 PIN = "730164"
+DEAD_MS = 500
+"""Nothing can be pressed for a quarter of a second after a screen came; with room to spare."""
 _SEND = """
 async ([act, body]) => {
   const token = document.querySelector("[name=csrfmiddlewaretoken]").value;
@@ -89,6 +91,7 @@ def people_to_come(served: Served, count: int) -> list[str]:
 def press(page: Page, served: Served, selector: str) -> Entry:
     """Press a button and return the entry that came of it, once the site has answered."""
     before = len(entries(served))
+    page.wait_for_timeout(DEAD_MS)
     page.locator(selector).first.click()
     for _ in range(100):
         now = entries(served)
