@@ -42,7 +42,7 @@ check: .venv/dev.stamp   ## what CI runs; green here means green there
 	$(BIN)/coverage report --fail-under=100 --include='$(EVERY_BRANCH)'
 
 browser: .venv/dev.stamp chromium  ## the pages in a real browser, against a real server
-	$(BIN)/python -m pytest -n 2 --dist loadfile -m browser tests/web/browser
+	$(BIN)/python -m pytest -n 2 --dist loadfile -m "browser and not slow" tests/web/browser
 
 chromium:                # the system's own package; never a download of a test tool
 	@command -v chromium >/dev/null || command -v chromium-browser >/dev/null || \

@@ -97,7 +97,7 @@ def test_a_reload_in_the_middle_loses_nothing_but_two_minutes_of_certainty(table
     assert [each.hi_ms - each.lo_ms > 60_000 for each in new] == [True, True, False]
 
 
-@pytest.mark.parametrize("seed", [2603, 71])
+@pytest.mark.parametrize("seed", [2603, pytest.param(71, marks=pytest.mark.slow)])
 def test_lost_questions_and_lost_answers_in_any_order_record_each_press_once(
     seed, tablet, served
 ):
