@@ -14,8 +14,6 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from tests.web.served import PASSPHRASE, SEED, Served, build_hall, make_certificate
 
-# The browser's library keeps a loop running in this thread; the tests ask Django outside it.
-os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 FLAGS = (
     "--ignore-certificate-errors",  # else no service worker; only ever this machine's own
     *("--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"),
@@ -87,6 +85,8 @@ def chromium() -> Iterator[Browser]:
     """The system's chromium; AssertionError where there is none."""
     path = which("chromium") or which("chromium-browser")
     assert path, "no chromium: make check installs it"
+    # The browser's library keeps a loop running in this thread; tests ask Django outside it.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
         yield browser
