@@ -8,6 +8,13 @@ from zoneinfo import ZoneInfo
 from cyclopts import Parameter
 
 from thawline.app.ports import Site
+from thawline.app.replay_asked import (
+    Asked,
+    one_table_more,
+    people_more,
+    stays_away,
+    vials_fewer,
+)
 from thawline.app.replay_changes import Changed, compared
 from thawline.app.replays import Replay
 from thawline.base.errors import RecordError
@@ -18,15 +25,10 @@ from thawline.cli.options import Where
 from thawline.cli.replay_day import alerts, held_against
 from thawline.cli.replay_options import Which, asked_for, played
 from thawline.cli.replay_page import name_of, shown, times_data, times_not_known, times_text
-from thawline.cli.text import clock_time, counted, day_name, table, wrapped
-from thawline.plan.half_hours import HALF_HOUR, half_hour_of
-from thawline.plan.replay import ReplayDay
+from thawline.cli.text import clock_time, day_name, table, wrapped
+from thawline.plan.half_hours import HALF_HOUR
 from thawline.plan.replay_change import (
     Difference,
-    fewer_vials,
-    more_people,
-    more_tables,
-    with_no_show,
 )
 
 ANY = Which()
@@ -152,66 +154,32 @@ def _one_of(one: One) -> str:
     return named[0]
 
 
-def _changed(site: Site, replay: Replay, one: One, asked: str) -> tuple[ReplayDay, str]:
+def _changed(site: Site, replay: Replay, one: One, asked: str) -> Asked:
     """Return the day with the change, and the change in words."""
-    day = replay.played
     if one.draw_table is not None:
-        if not replay.tables:
-            raise RecordError(
-                "no draw table is on record that day, or not all its draws",
-                advice="ask about --station chair",
-            )
-        at = _within(site, replay, one.draw_table)
-        return more_tables(day, at - replay.begins), (
-            f"one draw table more from {clock_time(at, site.zone, replay.day)}"
-        )
+        return one_table_more(replay, _at(site, replay, one.draw_table), site.zone)
     if one.station is not None:
         return _people(site, replay, one, one.station)
     if one.vials_fewer is not None:
-        fewer = counted(one.vials_fewer, "vial")
-        return fewer_vials(day, one.vials_fewer), f"{fewer} fewer thawed at the start"
+        return vials_fewer(replay, one.vials_fewer)
     assert one.no_show is not None, asked  # noqa: S101  the last of the four
-    return with_no_show(day, one.no_show), (
-        f"{one.no_show:.0%} of the bookings stay away, not {day.stayed_away:.1%}"
-    )
+    return stays_away(replay, one.no_show)
 
 
-def _people(site: Site, replay: Replay, one: One, station: str) -> tuple[ReplayDay, str]:
+def _people(site: Site, replay: Replay, one: One, station: str) -> Asked:
     if one.people is None or one.since is None:
         raise RecordError(
             "not all is said of the people at the station",
             advice="as in --station chair --people 1 --from 11:30 --to 13:30",
         )
-    since = _within(site, replay, one.since)
-    until = None if one.until is None else _within(site, replay, one.until)
-    if until is not None and until <= since:
-        raise RecordError(
-            f"from {one.since} to {one.until} is no time", advice="give the earlier one first"
-        )
-    between = (since - replay.begins, None if until is None else until - replay.begins)
-    changed = more_people(replay.played, station, one.people, between)
-    many = counted(abs(one.people), "person", "people")
-    more = "more" if one.people >= 0 else "fewer"
-    where = f"{station}s"
-    clock = clock_time(since, site.zone, replay.day)
-    ends = "on" if until is None else f"to {clock_time(until, site.zone, replay.day)}"
-    return changed, f"{many} {more} at the {where} from {clock} {ends}"
+    until = None if one.until is None else _at(site, replay, one.until)
+    between = (_at(site, replay, one.since), until)
+    return people_more(replay, station, one.people, between, site.zone)
 
 
-def _within(site: Site, replay: Replay, text: str) -> Instant:
-    """Return a time of the day that is asked about, inside the hours it was open."""
-    at = moment(text, local_instant(replay.day, _NOON, site.zone), site.zone)
-    opens = half_hour_of(replay.opens, site.zone)
-    closes = Instant(half_hour_of(replay.closes, site.zone) + HALF_HOUR)
-    if not opens <= at <= closes:
-        hours = f"{clock_time(opens, site.zone, replay.day)} to " + clock_time(
-            closes, site.zone, replay.day
-        )
-        raise RecordError(
-            f"{text} is outside the hours of {replay.day.isoformat()}",
-            advice=f"people were at the chairs from {hours}",
-        )
-    return at
+def _at(site: Site, replay: Replay, text: str) -> Instant:
+    """Return a time of the day that is asked about."""
+    return moment(text, local_instant(replay.day, _NOON, site.zone), site.zone)
 
 
 def _data(each: Difference) -> dict[str, Any]:

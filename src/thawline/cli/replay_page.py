@@ -5,6 +5,7 @@ from datetime import timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from thawline.app.replay_asked import FIGURES
 from thawline.app.replays import Replay
 from thawline.base.instants import Instant
 from thawline.cli.text import clock_time, counted, day_name, table, wrapped
@@ -13,23 +14,11 @@ from thawline.plan.replay_fit import Beside, Fit, HalfBeside
 from thawline.plan.service_times import LEAST_DAYS, LEAST_TURNS, Interval
 
 _MINUTE = 60
-_NAMES = {
-    "mean_wait_s": "mean wait for a chair, min",
-    "longest_wait_s": "longest wait, min",
-    "over_promise": "people over the promise",
-    "doses_given": "doses given",
-    "without_dose": "people without a dose",
-    "last_dose_s": "last dose at",
-    "vials_opened": "vials opened",
-    "doses_left": "doses of opened vials not given",
-    "most_observed": "most under observation",
-    "people": "people at the chairs",
-}
 
 
 def name_of(figure: str) -> str:
     """Return a figure's name as it is printed."""
-    return _NAMES[figure]
+    return FIGURES[figure]
 
 
 def day_text(

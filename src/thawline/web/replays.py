@@ -7,19 +7,20 @@ from datetime import date, time, timedelta
 from thawline.adapters.many_days import blocks
 from thawline.adapters.station_tables import example_in
 from thawline.app.ports import Site
+from thawline.app.replay_asked import (
+    Asked,
+    one_table_more,
+    people_more,
+    stays_away,
+    vials_fewer,
+)
 from thawline.app.replay_changes import Changed, compared
 from thawline.app.replays import Replay, replay_of
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_instant
-from thawline.plan.half_hours import HALF_HOUR, half_hour_of
 from thawline.plan.replay import ReplayDay, Replays, joined, replayed
 from thawline.plan.replay_change import (
     CHAIR,
-    DRAW_TABLE,
-    fewer_vials,
-    more_people,
-    more_tables,
-    with_no_show,
 )
 
 DAYS, SEED, FEW = 500, 28, 50
@@ -78,44 +79,22 @@ def _days(
     return [joined(parts) for parts in zip(*finished, strict=True)]
 
 
-def _changed(site: Site, replay: Replay, wanted: Wanted) -> tuple[ReplayDay, str]:
-    day, number = replay.played, wanted.number
+def _changed(site: Site, replay: Replay, wanted: Wanted) -> Asked:
     if wanted.change == TABLE:
-        if not replay.tables:
-            raise RecordError(
-                "no draw table is on record that day, or not all its draws",
-                advice="ask about the chairs",
-            )
-        at = _within(site, replay, wanted.since)
-        says = f"one {DRAW_TABLE} more from {wanted.since:%H:%M}"
-        return more_tables(day, at - replay.begins), says
+        return one_table_more(replay, _at(site, replay, wanted.since), site.zone)
     if wanted.change == PEOPLE:
-        since = _within(site, replay, wanted.since) - replay.begins
-        until = _within(site, replay, wanted.until) - replay.begins if wanted.until else None
-        if until is not None and until <= since:
-            raise RecordError("that is no time", advice="give the earlier time first")
-        ends = f"to {wanted.until:%H:%M}" if wanted.until else "on"
-        says = f"{abs(number)} {'more' if number >= 0 else 'fewer'} at the chairs"
-        says += f" from {wanted.since:%H:%M} {ends}"
-        return more_people(day, CHAIR, number, (since, until)), says
+        until = _at(site, replay, wanted.until) if wanted.until else None
+        between = (_at(site, replay, wanted.since), until)
+        return people_more(replay, CHAIR, wanted.number, between, site.zone)
     if wanted.change == VIALS:
-        return fewer_vials(day, number), f"{number} vials fewer thawed at the start"
+        return vials_fewer(replay, wanted.number)
     if wanted.change == NO_SHOW:
-        says = f"{number} of 100 stay away, not {_PERCENT * day.stayed_away:.1f}"
-        return with_no_show(day, number / _PERCENT), says
+        return stays_away(replay, wanted.number / _PERCENT)
     raise RecordError(f"no change {wanted.change!r}", advice=f"one of {', '.join(CHANGES)}")
 
 
-def _within(site: Site, replay: Replay, wall: time | None) -> Instant:
-    """Return a time of the day that is asked about, inside the hours it was open."""
+def _at(site: Site, replay: Replay, wall: time | None) -> Instant:
+    """Return a time of the day that is asked about."""
     if wall is None:
         raise RecordError("from when?", advice="type a time, as in 11:30")
-    at = local_instant(replay.day, wall, site.zone)
-    opens = half_hour_of(replay.opens, site.zone)
-    closes = Instant(half_hour_of(replay.closes, site.zone) + HALF_HOUR)
-    if not opens <= at <= closes:
-        raise RecordError(
-            f"{wall:%H:%M} is outside the hours of {replay.day.isoformat()}",
-            advice="ask about a time at which people were at the chairs",
-        )
-    return at
+    return local_instant(replay.day, wall, site.zone)

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 from django.http import HttpRequest, HttpResponse
 
+from thawline.app.replay_asked import FIGURES
 from thawline.app.replay_changes import Changed
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, local_time, read_date
@@ -17,18 +18,6 @@ from thawline.web.replays import CHANGES, DAYS, PROMISE, SEED, Wanted, played
 from thawline.web.screens import Screen
 from thawline.web.words import read_clock
 
-_NAMES = {
-    "mean_wait_s": "mean wait for a chair, min",
-    "longest_wait_s": "longest wait, min",
-    "over_promise": "people over the promise",
-    "doses_given": "doses given",
-    "without_dose": "people without a dose",
-    "last_dose_s": "last dose at",
-    "vials_opened": "vials opened",
-    "doses_left": "doses of opened vials not given",
-    "most_observed": "most under observation",
-    "people": "people at the chairs",
-}
 _FIELDS = ("day", "change", "number", "since", "until")
 _MINUTE_S = 60
 
@@ -85,7 +74,7 @@ def _wanted(round_: Around, asked: dict[str, str]) -> Wanted:
 def rows(changed: Changed, round_: Around) -> list[Row]:
     """Return every figure; the worst half hour stands after the two waits."""
     found = [
-        Row(_NAMES[name], *_cells(name, each, changed, round_))
+        Row(FIGURES[name], *_cells(name, each, changed, round_))
         for name, each in changed.found.items()
     ]
     starts = Instant(changed.replay.begins + changed.half * HALF_HOUR)
