@@ -58,3 +58,14 @@ def test_one_who_goes_is_seen_by_the_others_who_may_take_it_over(hall):
 
 def test_an_observer_carries_nothing(hall):
     assert hall.get(hall.browser(ROWAN, Role.OBSERVER), "/carries").status_code == 403
+
+
+def test_a_tablet_that_has_not_shown_a_hold_stands_on_the_runners_page(hall):
+    [code] = on_the_table(hall)
+    at_table = hall.browser(HAZEL, Role.PREPARER, station="table-1")
+    hall.client_post(at_table, "/api/heard", {"tablet": "a1b2c3d4"})
+    seq = holds.hold(hall.site, hall.doing(why="shaken"), [code])[0].receipt.seq
+    runner = hall.browser("Retama Buttonbarrow", Role.RUNNER)
+    assert f"{code} : tablet a1b2c3d4, table-1" in text(hall.get(runner, "/carries"))
+    hall.client_post(at_table, "/api/heard", {"tablet": "a1b2c3d4", "holds": [seq]})
+    assert "have not shown the hold" not in text(hall.get(runner, "/carries"))

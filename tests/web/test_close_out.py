@@ -104,3 +104,35 @@ def test_a_dose_is_recorded_as_not_found_by_two_people_who_looked(hall):
     lost = hall.entries()[-1].event
     assert isinstance(lost, DoseNotFound)
     assert (lost.place, lost.second) == (f"syringe:{code}-01", BRYONY)
+
+
+def owing(hall, last: int = 2) -> None:
+    """Let a tablet say that it counted so many entries, of which none has arrived."""
+    browser = hall.browser(HAZEL, Role.PREPARER, station="table-1")
+    hall.client_post(browser, "/api/heard", {"tablet": "a1b2c3d4", "last": last})
+
+
+def test_a_tablet_that_owes_entries_stands_on_the_page_by_its_numbers(hall):
+    owing(hall)
+    page = text(hall.get(lead(hall), "/close-out"))
+    assert "Act: tablet a1b2c3d4, table-1: entries 1 to 2 never arrived" in page
+
+
+def test_a_day_is_not_signed_while_a_tablet_owes_entries_and_nobody_names_it(hall):
+    on_the_table(hall)
+    owing(hall)
+    browser = lead(hall)
+    for without in ("", "another tablet"):
+        hall.press(browser, "sign-close-out", day=TODAY, without=without, **SECOND)
+    assert not any(isinstance(each.event, DayClosed) for each in hall.entries())
+
+
+def test_two_people_who_name_the_tablet_sign_without_it_and_the_entry_keeps_that(hall):
+    on_the_table(hall)
+    owing(hall)
+    told = {"day": TODAY, "without": "Tablet A1B2C3D4", **SECOND}
+    hall.press(lead(hall), "sign-close-out", **told)
+    closed = hall.entries()[-1]
+    assert isinstance(closed.event, DayClosed)
+    said = [each.says for each in closed.findings if each.code == "entries-missing"]
+    assert said == ["tablet a1b2c3d4, table-1: entries 1 to 2 never arrived"]

@@ -19,7 +19,7 @@ from thawline.app.left_over import left_over
 from thawline.app.ports import Site
 from thawline.app.rounds import round_findings
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
-from thawline.base.findings import Finding, Level
+from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import Decision, Entry, Head, Kind, Plain, View
 from thawline.ledger.events import CountTaken, DayClosed, DoseNotFound
@@ -154,9 +154,17 @@ def _rounds(site: Site, view: View, day: date, at: Instant) -> tuple[Finding, ..
     return tuple(replace(each, level=Level.CHECK) for each in found)
 
 
-def sign(site: Site, doing: Doing, day: date, weights: Weights) -> Outcome:
+def sign(
+    site: Site,
+    doing: Doing,
+    day: date,
+    weights: Weights,
+    beside: Sequence[Finding] = (),
+) -> Outcome:
     """
     Close a day by two people; refused while something is unresolved.
+
+    `beside` is what they sign in spite of, and is kept with the entry.
 
     Raises:
         RefusedError: What still has to be answered, all of it.
@@ -185,7 +193,8 @@ def sign(site: Site, doing: Doing, day: date, weights: Weights) -> Outcome:
             left=run.today.left,
             head=run.head.hash.hex(),
         )
-        return Decision(event, run.people, in_force(site, view, doing.at).ref)
+        found = worst_first([*run.people, *beside])
+        return Decision(event, found, in_force(site, view, doing.at).ref)
 
     command: dict[str, Plain] = {"command": "closeout sign", "day": day.isoformat()}
     return act(site, doing, command, decide)

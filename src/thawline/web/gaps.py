@@ -19,12 +19,14 @@ class Gap:
 
     Args:
         tablet: As people call it.
+        name: By which those who sign without it name it.
         missing: The numbers that never arrived, as "41 to 43".
         waiting: How many it said it keeps.
         heard_at: When it last spoke.
     """
 
     tablet: str
+    name: str
     missing: tuple[str, ...]
     waiting: int
     heard_at: Instant
@@ -35,6 +37,11 @@ class Gap:
         if self.missing:
             return f"{self.tablet}: entries {', '.join(self.missing)} never arrived"
         return f"{self.tablet}: {self.waiting} entries still wait there"
+
+    @property
+    def asks(self) -> str:
+        """Return what has to be done before a day is signed."""
+        return f"{self.says}. Bring it to the network and look at it, or both sign without it"
 
 
 def gaps() -> tuple[Gap, ...]:
@@ -47,7 +54,8 @@ def gaps() -> tuple[Gap, ...]:
 def _gap(known: Known, came: set[int]) -> Gap:
     last = max([known.word.last, *came])
     missing = sorted(set(range(1, last + 1)) - came)
-    return Gap(known.called, tuple(in_runs(missing)), known.word.waiting, known.at)
+    runs = tuple(in_runs(missing))
+    return Gap(known.called, known.name, runs, known.word.waiting, known.at)
 
 
 def in_runs(numbers: Sequence[int]) -> Iterable[str]:

@@ -8,13 +8,17 @@ from thawline.adapters.missing_dose import weights
 from thawline.app import closing
 from thawline.app.acts import Doing, Outcome
 from thawline.app.ports import Site
-from thawline.base.errors import RecordError
+from thawline.base.errors import RecordError, RefusedError
+from thawline.base.findings import Finding, Level
 from thawline.base.instants import read_date
 from thawline.ledger.entries import View
 from thawline.vial.folds import VIAL as VIALS
 from thawline.vial.syringes import SYRINGE as SYRINGES
 from thawline.web.acts import Form, PageAct
+from thawline.web.gaps import gaps
 from thawline.web.stations.acts_at_table import doses
+
+_GAP = "entries-missing"
 
 
 class Count(Form, frozen=True):
@@ -34,9 +38,10 @@ class NotFound(Form, frozen=True):
 
 
 class Day(Form, frozen=True):
-    """The day that is signed; and the doses left that the second person counted themselves."""
+    """The day that is signed; and the tablets, by name, whose entries are missing in it."""
 
     day: str
+    without: str = ""
 
 
 def _count(site: Site, doing: Doing, form: Count) -> Outcome:
@@ -50,7 +55,16 @@ def _not_found(site: Site, doing: Doing, form: NotFound) -> Outcome:
 
 
 def _sign(site: Site, doing: Doing, form: Day) -> Outcome:
-    return closing.sign(site, doing, read_date(form.day), weights())
+    """Sign; where a tablet has not sent everything, only by naming it: the entry keeps that."""
+    owed = gaps()
+    named = {each.strip().casefold() for each in form.without.split(",")}
+    if unnamed := [each for each in owed if each.name.casefold() not in named]:
+        raise RefusedError(
+            [Finding(Level.STOP, _GAP, each.asks) for each in unnamed],
+            advice="fetch the tablet, or both name it",
+        )
+    left_out = [Finding(Level.CHECK, _GAP, each.says) for each in owed]
+    return closing.sign(site, doing, read_date(form.day), weights(), left_out)
 
 
 def _meant(site: Site, typed: str, lot: str) -> tuple[str, str]:

@@ -8,6 +8,7 @@ from thawline.app.drawn import lying
 from thawline.app.ports import Site
 from thawline.web.acts import Form, PageAct
 from thawline.web.around import around
+from thawline.web.holds_seen import unshown
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 
@@ -30,6 +31,7 @@ def show(request: HttpRequest) -> HttpResponse:
             "carries": [*own, *free, *rest],
             "first": next(iter([*own, *free]), None),
             "unconfirmed": [each for each in found if each.held],
+            "unshown": unshown(round_.view, round_.at),
         }
         return page(request, round_, "carries", told)
 

@@ -17,6 +17,7 @@ from thawline.app.closing import CloseOut, Search, close_out
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, from_ms, read_date
 from thawline.web.around import Around, around
+from thawline.web.gaps import gaps
 from thawline.web.kept import kept_a_minute
 from thawline.web.pages import page, slab
 from thawline.web.screens import Screen
@@ -57,6 +58,7 @@ def show(request: HttpRequest) -> HttpResponse:
             "rate": _percent(found.waste.usage.wastage_rate),
             "so_far": _percent(found.waste.cumulative.wastage_rate),
             "places": list(_places(round_)),
+            "gaps": gaps(),
             "may": {"count": round_.who.may("count"), "sign": round_.who.may("close-out")},
         }
         return page(request, round_, "close-out", told)

@@ -39,10 +39,14 @@ class Known:
     at: Instant
 
     @property
+    def name(self) -> str:
+        """Return its name, or what stands on its own screen where it has none."""
+        return self.word.device or f"tablet {self.word.tablet}"
+
+    @property
     def called(self) -> str:
-        """Return what people call it."""
-        name = self.word.device or f"tablet {self.word.tablet}"
-        return f"{name}, {self.word.station}" if self.word.station else name
+        """Return what people call it, with its station."""
+        return f"{self.name}, {self.word.station}" if self.word.station else self.name
 
 
 def hear(word: Word, at: Instant) -> None:
