@@ -38,9 +38,10 @@ class Table:
     def __init__(self, context: BrowserContext, served: Served, who: str = "") -> None:
         self.context = context
         self.served = served
+        self.who = who or named("preparer")
         self.page: Page = context.new_page()
         self.page.clock.install()
-        log_in(self.page, served, who or named("preparer"))
+        log_in(self.page, served, self.who)
         self.page.goto(f"{served.address}/draw-table")
         for what in _READY:
             self.until(what)
@@ -93,14 +94,34 @@ class Table:
         """Move the site's present to where the tablet's clock has come."""
         rehearsal.move(self.served.folder, from_ms(self.site_ms()))
 
+    def site_locks_it(self) -> None:
+        """Have the site lock this screen, as it does two minutes after the last touch."""
+        word = self.page.locator("#unlock [name=csrfmiddlewaretoken]").get_attribute("value")
+        said = self.context.request.post(
+            f"{self.served.address}/lock",
+            headers={"X-CSRFToken": word or "", "Referer": self.served.address},
+        )
+        assert said.ok, said.status
+
     def all_sent(self, within_s: int = 120) -> None:
         """Wait until the tablet keeps nothing any more."""
+        self.at_most_waiting(0, within_s)
+
+    def at_most_waiting(self, most: int, within_s: int = 120) -> None:
+        """Wait until so few entries are kept; after two minutes alone the screen is locked."""
         until = time.monotonic() + within_s  # by this machine's clock, not the page's moved one
         while time.monotonic() < until:
-            if self.waiting() == 0:
+            if "/door" in self.page.url:
+                self.come_back()
+            if self.waiting() <= most:
                 return
-            self.page.wait_for_timeout(500)
+            self.page.wait_for_timeout(200)
         raise AssertionError(f"{self.waiting()} entries still wait after {within_s} s")
+
+    def come_back(self) -> None:
+        """Open the screen that the site locked while it was not heard."""
+        log_in(self.page, self.served, self.who)
+        self.page.goto(f"{self.served.address}/draw-table")
 
 
 def entries(served: Served) -> list[Entry]:

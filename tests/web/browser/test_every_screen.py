@@ -35,6 +35,12 @@ SMALL = """
   .map(([text, box]) => `${text}: ${Math.round(box.width)} x ${Math.round(box.height)}`)
 """
 
+PRIMARY = """
+() => {
+  const first = document.querySelector("main button.primary");
+  return first === null ? null : Math.round(first.getBoundingClientRect().height);
+}
+"""
 IN_MAIN = "document.querySelector('main').contains(document.activeElement)"
 
 
@@ -67,6 +73,9 @@ def shown(hall_served, chromium):
         cookie = {"name": "theme", "value": theme, "url": hall_served.address}
         page.context.add_cookies([cookie])
         page.goto(f"{hall_served.address}/{path}")
+        if "/door" in page.url:  # a station locks itself after two minutes, as it should
+            log_in(page, hall_served, named(role))
+            page.goto(f"{hall_served.address}/{path}")
         assert page.locator("body[data-screen]").count() == 1, page.inner_text("body")[:200]
         return page
 
@@ -92,9 +101,8 @@ def test_axe_finds_nothing_against_a_screen_in_three_lights(role, path, shown):
 def test_everything_to_press_is_big_enough(role, path, shown):
     page = shown(role, path)
     assert page.evaluate(SMALL) == []
-    first = page.locator("button.primary")
-    if path in GLOVED and first.count():
-        assert first.first.bounding_box()["height"] >= 104
+    if path in GLOVED:
+        assert page.evaluate(PRIMARY) in {None, *range(104, 400)}
 
 
 @pytest.mark.parametrize(("role", "path"), looked_at())

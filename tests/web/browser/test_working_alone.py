@@ -63,8 +63,7 @@ def test_forty_minutes_alone_and_a_killed_server_lose_and_double_nothing(tablet,
     served.start()
     table.bring_site_along()
     tablet.set_offline(False)
-    while len(entries(served)) < before + 10:
-        table.page.wait_for_timeout(200)
+    table.at_most_waiting(50)
     served.kill()
     table.page.wait_for_timeout(2000)
     served.start()
@@ -77,6 +76,22 @@ def test_forty_minutes_alone_and_a_killed_server_lose_and_double_nothing(tablet,
     assert {each.kind for each in new} == {Kind.FACT}
     assert [inside(each, tap) for each, (_, tap) in zip(new, done, strict=True)] == [True] * 60
     assert max(each.hi_ms - each.lo_ms for each in new) < 60_000  # a reload leaves four minutes
+
+
+def test_the_screen_that_locked_meanwhile_keeps_all_until_its_person_is_back(tablet, served):
+    table = Table(tablet, served)
+    before = len(entries(served))
+    tablet.set_offline(True)
+    table.page.wait_for_selector("#alone-code")
+    tap = table.tap("#live form[data-act=draw-dose] button")
+    table.site_locks_it()
+    tablet.set_offline(False)
+    table.page.wait_for_url("**/door**")
+    assert (table.waiting(), len(entries(served))) == (1, before)
+
+    table.all_sent()
+    (new,) = entries(served)[before:]
+    assert (new.by, inside(new, tap)) == (table.who, True)
 
 
 def test_a_reload_in_the_middle_loses_nothing_but_two_minutes_of_certainty(tablet, served):
