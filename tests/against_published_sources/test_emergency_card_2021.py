@@ -6,6 +6,7 @@ anaphylaxis", Centers for Disease Control and Prevention, December 2020, 2021, r
 The doses by weight are those figures multiplied by hand.
 """
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -13,7 +14,7 @@ from tests.cast import CHICAGO, at
 
 from thawline.adapters import rule_files
 from thawline.base.instants import exactly
-from thawline.observe.emergency import card_lines, dose_for, millilitres, next_dose
+from thawline.observe.emergency import card_lines, dose_for, in_figures, millilitres, next_dose
 
 EDITIONS = ("published-2021-02", "published-2021-12", "published-2022", "example-10")
 
@@ -42,7 +43,18 @@ def test_epinephrine_by_weight_stops_at_half_a_milligram(card, kg, mg):
 
 def test_the_adult_dose_of_the_kit_is_three_tenths_and_needs_no_weight(card):
     assert card.adult.mg == Decimal("0.3")
-    assert "Adult dose: 0.3 mg = 0.30 mL of 1 mg/mL." in [says for says, _ in card_lines(card)]
+    assert "Adult dose: 0.3 mg = 0.3 mL of 1 mg/mL." in [says for says, _ in card_lines(card)]
+
+
+def test_no_amount_ends_in_a_zero(card):
+    """ISMP, list of error-prone abbreviations and dose designations: trailing zeros; memory."""
+    said = " ".join(says for says, _ in card_lines(card))
+    assert not re.search(r"\d\.\d*0\b", said)
+    assert [in_figures(dose_for(Decimal(kg), card)) for kg in ("10", "30", "90")] == [
+        "0.1",
+        "0.3",
+        "0.5",
+    ]
 
 
 def test_the_next_dose_is_5_to_15_minutes_after_the_last(card):

@@ -87,7 +87,7 @@ def test_the_card_begins_with_what_to_do_and_ends_with_who_decides():
     assert card_lines(small(CARD + LIE_FLAT).protocol.anaphylaxis) == [
         ("Give it now.", "E6"),
         ("A made-up drug.", "E1"),
-        ("Adult dose: 0.4 mg = 0.20 mL of 2 mg/mL.", "E2"),
+        ("Adult dose: 0.4 mg = 0.2 mL of 2 mg/mL.", "E2"),
         ("Not better: again after 4 to 11 min. Stamp each dose.", "E4"),
         ("Lay the person flat.", "E7"),
         ("Standing orders and licensed practice decide; this card reminds.", ""),

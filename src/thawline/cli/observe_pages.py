@@ -8,7 +8,7 @@ from thawline.app.observing import Card
 from thawline.base.instants import Instant, local_date, written
 from thawline.cli.answers import Answer
 from thawline.cli.text import clock_time, table, wrapped
-from thawline.observe.emergency import card_lines
+from thawline.observe.emergency import card_lines, in_figures
 from thawline.observe.leaving import Leave
 
 
@@ -56,8 +56,8 @@ def emergency(found: Card, mg: Decimal | None, volume_ml: Decimal | None) -> Ans
     if mg is not None:
         by_weight = card.by_weight
         text.append(
-            f"Calculator, licensed people only: {mg:f} mg = {volume_ml:f} mL, at most "
-            f"{by_weight.most_mg:f} mg (item {by_weight.item})"
+            f"Calculator, licensed people only: {in_figures(mg)} mg = {in_figures(volume_ml)} "
+            f"mL, at most {in_figures(by_weight.most_mg)} mg (item {by_weight.item})"
         )
     data = {
         "adult_mg": float(card.adult.mg),
