@@ -13,6 +13,7 @@ from thawline.account.causes import Wastage
 from thawline.account.wastage import (
     Usage,
     Wasted,
+    combined_wastage,
     usage_by_vial,
     wastage_factor,
     waste_sheet,
@@ -26,6 +27,11 @@ def test_a_vial_is_issued_whole_on_its_first_day_and_its_own_rate_crosses_none()
         "CM62T": Usage(issued=0, given=0),
         "RA93P": Usage(issued=4, given=1),
     }
+
+
+def test_where_no_closed_vial_is_lost_only_what_is_left_in_open_ones_counts():
+    assert combined_wastage(Fraction(0), 3, Fraction(1, 10)) == Fraction(1, 10)
+    assert combined_wastage(Fraction(1, 4), 0, Fraction(1, 10)) == Fraction(1, 10)
 
 
 def test_a_whole_vial_is_not_issued_yet():

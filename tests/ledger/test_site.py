@@ -51,6 +51,15 @@ def test_only_vials_that_come_out_of_a_carton_use_up_codes():
     assert found.coded == 3
 
 
+def test_vials_that_come_from_outside_get_codes_here_and_those_of_another_site_have_theirs():
+    outside = ev.VialsArrived(vials=("HK47M",), lot="ZZ-1041", expiry="2026-08", doses=10)
+    sent = ev.VialsArrived(
+        vials=("CM62T",), lot="ZZ-1041", expiry="2026-08", doses=10, from_site="oddmoor"
+    )
+
+    assert state(outside, sent).coded == 1
+
+
 def test_closed_days_are_listed():
     assert state(ADOPTED, CLOSED) == SiteState(
         adopted=state(ADOPTED).adopted, coded=0, closed=("2026-02-03",)

@@ -5,11 +5,20 @@ import pytest
 from thawline.adapters import rule_files
 from thawline.base.errors import NotFoundError
 from thawline.base.instants import read_instant
+from thawline.rules.rule_sets import questions_of, read_questions
 
 
 @pytest.mark.parametrize("name", rule_files.names())
 def test_each_shipped_file_can_be_read(name):
     assert rule_files.load(name).raw == rule_files.shipped(name)
+
+
+@pytest.mark.parametrize("name", rule_files.names())
+def test_each_shipped_protocol_asks_what_stands_in_its_file(name):
+    file = rule_files.load(name)
+
+    assert questions_of(file) == read_questions(file.raw)
+    assert questions_of(file).asked
 
 
 @pytest.mark.parametrize(
