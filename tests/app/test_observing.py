@@ -1,6 +1,7 @@
 """The observation area and the kit: by the clock, by a press, and paused when it is short."""
 
 from dataclasses import replace
+from datetime import timedelta
 from uuid import UUID
 
 import pytest
@@ -18,6 +19,7 @@ from thawline.base.errors import (
     SecondPersonError,
     UnsaidError,
 )
+from thawline.base.instants import Instant
 from thawline.give.overrides import SetAside, standing_stops
 from thawline.observe.stay_fold import STAY
 from thawline.rules.protocol import Override
@@ -164,6 +166,51 @@ def test_the_person_of_a_card_is_named_later(chair):
     assert (outcome.event.card, outcome.event.person) == ("2", MARSH)
     with pytest.raises(NotFoundError, match="no person 'DEMO-000404' here"):
         observing.name_card(day.site, day.doing("11:00"), "2", "DEMO-000404")
+
+
+def test_whose_faint_it_was_may_be_said_later_and_keeps_them_here_until_they_are_up(
+    chair,
+):
+    day, _, (one, two, _) = chair
+    given(day, needle(MARSH, one), "10:00")
+    given(day, needle(FEN, two), "10:00")
+    observing.stamp(day.site, day.doing("10:02"), "down", "2")
+    observing.name_card(day.site, day.doing("10:20"), "2", MARSH)
+    down = {each.person: each.down for each in observing.waiting(day.site, at("10:40"))}
+    early = observing.went(day.site, day.doing("10:40"), MARSH)
+
+    assert down == {MARSH: True, FEN: False}
+    assert (early.event.early, codes(early.findings)) == (True, ["down", "left-early"])
+
+
+@pytest.mark.parametrize("named", ["before", "after"])
+def test_up_again_on_the_same_card_ends_a_faint_that_was_named_later(chair, named):
+    day, _, (one, *_) = chair
+    given(day, needle(MARSH, one), "10:00")
+    observing.stamp(day.site, day.doing("10:02"), "down", "2")
+    if named == "before":
+        observing.name_card(day.site, day.doing("10:03"), "2", MARSH)
+    observing.stamp(day.site, day.doing("10:05"), "up", "2")
+    if named == "after":
+        observing.name_card(day.site, day.doing("10:20"), "2", MARSH)
+    (leave,) = observing.waiting(day.site, at("10:40"))
+
+    assert (leave.down, leave.may(at("10:40"))) == (False, True)
+
+
+def test_midnight_takes_nobody_from_the_list(chair):
+    day, _, (one, two, _) = chair
+    given(day, needle(MARSH, one), "23:50")
+    given(day, needle(FEN, two), "23:50")
+    observing.went(day.site, day.doing("23:55"), FEN)
+
+    def listed(minutes):
+        now = Instant(at("23:59") + timedelta(minutes=minutes))
+        here = [each.person for each in observing.waiting(day.site, now)]
+        return here, [person for person, _ in observing.left_early(day.site, now)]
+
+    assert listed(2) == ([MARSH], [FEN])
+    assert listed(24 * 60) == ([], [])
 
 
 def test_the_card_is_the_one_in_force(chair):

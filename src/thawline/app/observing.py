@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act
 from thawline.app.in_force import all_adopted, in_force, in_force_between
@@ -26,10 +27,12 @@ from thawline.ledger.observation_events import (
     VaccinatingResumed,
 )
 from thawline.ledger.site import Adopted
+from thawline.observe.card_fold import CARD
 from thawline.observe.emergency import GIVEN, STAMPS, Window, next_dose
 from thawline.observe.kit import kit_findings, named, read_doses
 from thawline.observe.kit_fold import KEY, KIT, is_short, looked_at, paused_since
 from thawline.observe.leaving import Leave, leave
+from thawline.observe.named_faints import Cards, faints_of
 from thawline.observe.stay_fold import STAY, StayState
 from thawline.person.fold import PERSON
 from thawline.rules.chair import Anaphylaxis
@@ -38,6 +41,9 @@ from thawline.rules.protocol import ProtocolRef
 NOBODY = "not named"
 """Who pressed, when a locked tablet was used: the stamp counts all the same."""
 
+LATELY = timedelta(hours=12)
+"""So long after it, somebody's dose still belongs to the day in hand; our own choice."""
+
 RESUME_REASONS = ("kit-complete", "person-there", "both", "other")
 """The known words for why vaccinating goes on; others are not kept. Decision 0102."""
 
@@ -45,41 +51,42 @@ RESUME_REASONS = ("kit-complete", "person-there", "both", "other")
 def waiting(site: Site, now: Instant) -> list[Leave]:
     """Return who is in the observation area, the next to leave first, not known ones last."""
     with site.ledger.view() as view:
-        adopted = all_adopted(site, view)
+        adopted, cards = all_adopted(site, view), list(view.all(CARD))
         found = [
-            _leave(site, adopted, person, stay)
+            _leave(site, adopted, person, stay, cards)
             for person, stay in view.all(STAY)
-            if _is_today(site, stay, now)
+            if any(_is_of_this_day(site, dose.hi_ms, now) for dose in stay.here)
         ]
     far = max((each.may_leave for each in found if each.may_leave), default=now)
     return sorted(found, key=lambda each: (each.may_leave or far, each.person))
 
 
-def _is_today(site: Site, stay: StayState, now: Instant) -> bool:
-    """Say whether the person had a dose today after which nobody recorded that they left."""
-    today = local_date(now, site.zone)
-    return any(local_date(from_ms(dose.hi_ms), site.zone) == today for dose in stay.here)
+def _is_of_this_day(site: Site, at_ms: int, now: Instant) -> bool:
+    """Say whether it was today, or so lately that midnight ends nothing for the person."""
+    at = from_ms(at_ms)
+    return local_date(at, site.zone) == local_date(now, site.zone) or now < at + LATELY
 
 
 def left_early(site: Site, now: Instant) -> list[tuple[str, Instant]]:
-    """Return who left before their time today: each gets a follow-up call."""
-    today = local_date(now, site.zone)
+    """Return who left before their time this day: each gets a follow-up call."""
     with site.ledger.view() as view:
         return [
             (person, from_ms(left.at_ms))
             for person, stay in view.all(STAY)
             for left in stay.left
-            if left.early and local_date(from_ms(left.at_ms), site.zone) == today
+            if left.early and _is_of_this_day(site, left.at_ms, now)
         ]
 
 
-def _leave(site: Site, adopted: Sequence[Adopted], person: str, stay: StayState) -> Leave:
+def _leave(
+    site: Site, adopted: Sequence[Adopted], person: str, stay: StayState, cards: Cards
+) -> Leave:
     """Return when a person may leave, each dose by the version in force when it was given."""
     doses = [
         (dose, in_force_between(site, adopted, exactly(from_ms(dose.hi_ms)))[0].observation)
         for dose in stay.here
     ]
-    return leave(person, doses, stay.faints, site.zone)
+    return leave(person, doses, faints_of(person, stay, cards), site.zone)
 
 
 def went(site: Site, doing: Doing, person: str) -> Outcome:
@@ -91,7 +98,7 @@ def went(site: Site, doing: Doing, person: str) -> Outcome:
             raise NotFoundError(
                 f"{person} is not in the observation area", advice="thawline observe list"
             )
-        may = _leave(site, all_adopted(site, view), person, stay)
+        may = _leave(site, all_adopted(site, view), person, stay, view.all(CARD))
         early = not may.may(doing.occurred.lo)
         until = None if may.may_leave is None else to_ms(may.may_leave)
         event = PersonLeft(person=person, early=early, stays_until_ms=until)

@@ -24,6 +24,8 @@ from thawline.base.instants import (
 from thawline.give.deviations import Guidance
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.reaction_events import ErrorNoted, ReactionNoted, ReportTold
+from thawline.observe.card_fold import CARD
+from thawline.observe.named_faints import faints_of
 from thawline.observe.reaction_fold import NOTE, Note
 from thawline.observe.stay_fold import STAY
 from thawline.person.fold import PERSON, DoseHad, PersonState
@@ -256,9 +258,10 @@ def _followed(view: View, what: str) -> set[str]:
 
 def _fainted(view: View) -> Iterator[str]:
     """Yield the last dose that can have been given before each faint that was stamped."""
+    cards = list(view.all(CARD))
     for person, stay in view.all(STAY):
         state = view.one(PERSON, person)
-        for faint in stay.faints:
+        for faint in faints_of(person, stay, cards):
             dose = _last_before(() if state is None else state.doses, faint.down_ms)
             if dose is not None:
                 yield dose.entry

@@ -16,6 +16,7 @@ from thawline.rules.protocol import Stay
 
 USUAL, LONGER = "usual", "longer"
 USUAL_OUTCOME = "give-15"
+_IS_DOWN = "down"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,11 @@ class Leave:
     may_leave: Instant | None
     item: str | None
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def down(self) -> bool:
+        """Say whether the person fainted and may still be down."""
+        return any(finding.code == _IS_DOWN for finding in self.findings)
 
     def may(self, now: Instant) -> bool:
         """Say whether the person may leave now."""
@@ -79,7 +85,7 @@ def leave(
 def _down(person: str, faint: Faint) -> Finding:
     where = f" (card {faint.card})" if faint.card else ""
     says = f"{person} is down{where} and nobody stamped them up again: stay with the person."
-    return Finding(Level.STOP, "down", says)
+    return Finding(Level.STOP, _IS_DOWN, says)
 
 
 def _not_said(person: str) -> Finding:

@@ -10,7 +10,6 @@ from thawline.base.findings import Level
 from thawline.base.instants import Instant
 from thawline.observe.kit_fold import KEY, KIT, KitState, good_doses, paused_since
 from thawline.observe.leaving import Leave
-from thawline.observe.stay_fold import STAY
 from thawline.web.around import Around, around
 from thawline.web.pages import page, slab
 from thawline.web.screens import Screen
@@ -55,9 +54,7 @@ def show(request: HttpRequest) -> HttpResponse:
 
 
 def _seat(round_: Around, leave: Leave) -> Seat:
-    stay = round_.view.one(STAY, leave.person)
-    down = stay is not None and any(each.up_ms is None for each in stay.faints)
-    return Seat(leave, name_of(round_, leave.person), down)
+    return Seat(leave, name_of(round_, leave.person), leave.down)
 
 
 def _kit(round_: Around) -> dict[str, object]:
