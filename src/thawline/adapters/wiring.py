@@ -5,7 +5,7 @@ Names are read only when somebody asks for one, so that a question about a vial 
 keys nor `identity.db`.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 from shutil import rmtree
@@ -22,7 +22,8 @@ from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import mint_with
 from thawline.adapters.rehearsal import RehearsalClock
 from thawline.adapters.time import now as machine_now
-from thawline.app.ports import Mint, Name, Now, People, ReadingStore, Site
+from thawline.app.asked_on import AskedPeople
+from thawline.app.ports import Mint, Now, People, ReadingStore, Site
 from thawline.base.instants import zone_named
 from thawline.ledger.entries import Fold
 from thawline.ledger.site import SITE
@@ -34,7 +35,6 @@ from thawline.person.away import AWAY
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON
 from thawline.person.follow_up import FOLLOW_UP
-from thawline.person.likeness import Identity
 from thawline.person.standby import STANDBY
 from thawline.store.alert_fold import ALERT, NIGHT
 from thawline.store.fold import LOGGER_FILE, UNIT
@@ -53,7 +53,7 @@ FOLDS: Sequence[Fold[Any]] = (
 """Every kind of thing that the ledger keeps a state of."""
 
 
-class LatePeople:
+class LatePeople(AskedPeople):
     """The names of a site, opened when the first one is asked for."""
 
     def __init__(self, folder: Path) -> None:
@@ -64,42 +64,6 @@ class LatePeople:
         from thawline.adapters.db.identity import DbPeople  # noqa: PLC0415  opened when needed
 
         return DbPeople(self._folder, identity_key(self._folder / sites.KEYS))
-
-    def put(self, person: str, name: Name) -> None:
-        """Keep or replace a person's name."""
-        self._people.put(person, name)
-
-    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
-        """Replace a person's name by what is made of it."""
-        self._people.change(person, changed)
-
-    def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
-        """Keep names under codes that stand for nobody yet; return those that do."""
-        return self._people.add_all(names)
-
-    def get(self, person: str) -> Name | None:
-        """Return the name, None when unknown or erased."""
-        return self._people.get(person)
-
-    def find(self, text: str, most: int = 20) -> list[tuple[str, Name]]:
-        """Return people whose name contains the text."""
-        return self._people.find(text, most)
-
-    def may_be(self, said: Identity) -> list[tuple[str, Name]]:
-        """Return everybody of that name, or of one spelled otherwise."""
-        return self._people.may_be(said)
-
-    def erase(self, person: str) -> bool:
-        """Destroy the person's key; say whether there was one."""
-        return self._people.erase(person)
-
-    def keep_exposure(self, code: str, card: Mapping[str, str]) -> None:
-        """Keep a private exposure card."""
-        self._people.keep_exposure(code, card)
-
-    def exposures(self) -> list[dict[str, str]]:
-        """Return the private exposure cards."""
-        return self._people.exposures()
 
 
 class LateReadings:

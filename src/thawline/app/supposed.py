@@ -6,55 +6,35 @@ from functools import partial
 from typing import Any, TypeVar
 from uuid import UUID
 
+from thawline.app.asked_on import AskedView
 from thawline.base.errors import NotFoundError, RecordError
 from thawline.ledger.corrections import Correction, counted, standing
-from thawline.ledger.entries import Entry, Fold, Head, View
+from thawline.ledger.entries import Entry, Fold, View
 from thawline.ledger.events import Corrected
 from thawline.ledger.folding import keys_of
 
 S = TypeVar("S")
 
 
-class Supposed:
+class Supposed(AskedView):
     """A view with the states of some things put in place of those that are kept."""
 
     def __init__(self, view: View, states: Mapping[tuple[str, str], Any]) -> None:
-        self._view = view
+        super().__init__(view)
         self._states = states
-
-    @property
-    def head(self) -> Head:
-        """Return the newest entry's place."""
-        return self._view.head
 
     def one(self, fold: Fold[S], key: str) -> S | None:
         """Return the state of one thing, as supposed."""
         if (fold.name, key) in self._states:
             state: S | None = self._states[fold.name, key]
             return state
-        return self._view.one(fold, key)
+        return super().one(fold, key)
 
     def all(self, fold: Fold[S]) -> Iterator[tuple[str, S]]:
         """Yield every thing of a kind with its state, as supposed."""
-        for key, _ in self._view.all(fold):
+        for key, _ in super().all(fold):
             if (state := self.one(fold, key)) is not None:
                 yield key, state
-
-    def entry(self, entry_id: UUID) -> Entry | None:
-        """Return the entry of an act's id, as written."""
-        return self._view.entry(entry_id)
-
-    def history(self, fold: Fold[S], key: str) -> list[Entry]:
-        """Return the entries that touched one thing, as written."""
-        return self._view.history(fold, key)
-
-    def entries(self, *, since: int = 0, most: int | None = None) -> Iterator[Entry]:
-        """Yield entries as written."""
-        return self._view.entries(since=since, most=most)
-
-    def counting(self) -> Iterator[Entry]:
-        """Yield entries as they count now."""
-        return self._view.counting()
 
 
 def entry_at(view: View, seq: int) -> Entry:

@@ -7,20 +7,21 @@ known now; which of them was in force then is asked of the rules.
 
 from collections.abc import Iterator, Sequence
 from typing import Any, TypeVar
-from uuid import UUID
 
+from thawline.app.asked_on import AskedView
 from thawline.base.instants import Instant
-from thawline.ledger.entries import Entry, Fold, Head, View
+from thawline.ledger.entries import Entry, Fold, View
 from thawline.ledger.folding import keys_of
 
 S = TypeVar("S")
 
 
-class Until:
+class Until(AskedView):
     """A view with the states of some folds made anew, from what happened until a moment."""
 
     def __init__(self, view: View, at: Instant, folds: Sequence[Fold[Any]]) -> None:
-        self._view, self._at = view, at
+        super().__init__(view)
+        self._at = at
         self._states: dict[str, dict[str, Any]] = {fold.name: {} for fold in folds}
         for entry in self.counting():
             for fold in folds:
@@ -28,44 +29,34 @@ class Until:
                 for key in keys_of(fold, entry):
                     states[key] = fold.step(key, states.get(key), entry)
 
-    @property
-    def head(self) -> Head:
-        """Return the newest entry's place, of the whole ledger."""
-        return self._view.head
-
     def one(self, fold: Fold[S], key: str) -> S | None:
         """Return the state of one thing, as it stood."""
         if fold.name not in self._states:
-            return self._view.one(fold, key)
+            return super().one(fold, key)
         state: S | None = self._states[fold.name].get(key)
         return state
 
     def all(self, fold: Fold[S]) -> Iterator[tuple[str, S]]:
         """Yield every thing of a kind with its state, as it stood, by key."""
         if fold.name not in self._states:
-            yield from self._view.all(fold)
+            yield from super().all(fold)
             return
         yield from sorted(self._states[fold.name].items(), key=lambda each: each[0])
 
-    def entry(self, entry_id: UUID) -> Entry | None:
-        """Return the entry of an act's id, as written."""
-        return self._view.entry(entry_id)
-
     def history(self, fold: Fold[S], key: str) -> list[Entry]:
         """Return the entries that touched one thing until then, as written."""
-        return [each for each in self._view.history(fold, key) if each.occurred.hi <= self._at]
+        return [each for each in super().history(fold, key) if self._was(each)]
 
     def entries(self, *, since: int = 0, most: int | None = None) -> Iterator[Entry]:
         """Yield the entries of what happened until then, as written."""
-        for entry in self._view.entries(since=since, most=most):
-            if entry.occurred.hi <= self._at:
-                yield entry
+        return filter(self._was, super().entries(since=since, most=most))
 
     def counting(self) -> Iterator[Entry]:
         """Yield the entries of what happened until then, as they count now."""
-        for entry in self._view.counting():
-            if entry.occurred.hi <= self._at:
-                yield entry
+        return filter(self._was, super().counting())
+
+    def _was(self, entry: Entry) -> bool:
+        return entry.occurred.hi <= self._at
 
 
 def until(view: View, at: Instant, folds: Sequence[Fold[Any]]) -> View:

@@ -26,7 +26,6 @@ from thawline.plan.random_words import drawn, seeded, uniform
 # Of each person: chance to come; 1 where it is known when they were ready; that time, or the
 # time booked; 1 for whoever takes a dose; how long they stay after it.
 CHANCE, KNOWN, READY_S, TAKES, STAY_S = range(5)
-TRAITS = 5
 
 # Of each day.
 CAME, GIVEN, WAIT_S, LONGEST_S, LATE, LAST_S, OPENED_VIALS, LEFT_OVER, WITHOUT, PEAK = range(10)

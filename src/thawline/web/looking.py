@@ -4,13 +4,13 @@ Notes who looks at whose name: every name that a page asks for is asked for here
 A page that shows itself anew is one look for five minutes. What cannot be noted is not shown.
 """
 
-from collections.abc import Callable, Mapping
 from datetime import timedelta
 from functools import cache
 from pathlib import Path
 from threading import Lock
 
 from thawline.adapters.db.looks import DbLooks, Look
+from thawline.app.asked_on import AskedPeople
 from thawline.app.ports import Name, People
 from thawline.base.instants import Instant
 from thawline.person.likeness import Identity
@@ -40,18 +40,22 @@ def searched_often(now: Instant) -> dict[str, int]:
     return looks().searched_often(Instant(now - _HOUR), SEARCHES_AN_HOUR)
 
 
-class NotedPeople:
+class NotedPeople(AskedPeople):
     """People's names, for somebody at a screen: what they see is noted by `write`."""
 
     def __init__(self, people: People, who: Who, screen: str, at: Instant) -> None:
-        self._people = people
+        self._asked = people
         self._who, self._screen, self._at = who, screen, at
         self._seen: dict[str, None] = {}
         self._searches = 0
 
+    @property
+    def _people(self) -> People:
+        return self._asked
+
     def get(self, person: str) -> Name | None:
         """Return the name, None when unknown or erased."""
-        name = self._people.get(person)
+        name = super().get(person)
         if name is not None:
             self._seen[person] = None
         return name
@@ -59,40 +63,16 @@ class NotedPeople:
     def find(self, text: str, most: int = ROWS_AT_MOST) -> list[tuple[str, Name]]:
         """Return people whose name contains the text, twenty at most."""
         self._searches += 1
-        found = self._people.find(text, min(most, ROWS_AT_MOST))
-        self._seen.update(dict.fromkeys(person for person, _ in found))
-        return found
+        return self._shown(super().find(text, min(most, ROWS_AT_MOST)))
 
     def may_be(self, said: Identity) -> list[tuple[str, Name]]:
         """Return everybody who may be of that name, by their codes."""
         self._searches += 1
-        found = self._people.may_be(said)
+        return self._shown(super().may_be(said))
+
+    def _shown(self, found: list[tuple[str, Name]]) -> list[tuple[str, Name]]:
         self._seen.update(dict.fromkeys(person for person, _ in found))
         return found
-
-    def change(self, person: str, changed: Callable[[Name], Name]) -> None:
-        """Replace a name that is kept by what is made of it."""
-        self._people.change(person, changed)
-
-    def put(self, person: str, name: Name) -> None:
-        """Keep or replace a person's name."""
-        self._people.put(person, name)
-
-    def add_all(self, names: Mapping[str, Name]) -> Mapping[str, Name]:
-        """Keep names under codes that stand for nobody yet; return those that do."""
-        return self._people.add_all(names)
-
-    def erase(self, person: str) -> bool:
-        """Destroy the person's key; say whether there was one."""
-        return self._people.erase(person)
-
-    def keep_exposure(self, code: str, card: Mapping[str, str]) -> None:
-        """Keep a private exposure card."""
-        self._people.keep_exposure(code, card)
-
-    def exposures(self) -> list[dict[str, str]]:
-        """Return the private exposure cards."""
-        return self._people.exposures()
 
     @property
     def has_shown(self) -> bool:
