@@ -42,7 +42,7 @@ def test_epinephrine_by_weight_stops_at_half_a_milligram(card, kg, mg):
 
 def test_the_adult_dose_of_the_kit_is_three_tenths_and_needs_no_weight(card):
     assert card.adult.mg == Decimal("0.3")
-    assert "Adult dose: 0.3 mg = 0.30 mL of 1 mg/mL." in [says for says, _ in card_lines(card)]
+    assert "Adult dose: 0.3 mg = 0.3 mL of 1 mg/mL." in [says for says, _ in card_lines(card)]
 
 
 def test_the_next_dose_is_5_to_15_minutes_after_the_last(card):

@@ -58,7 +58,7 @@ def test_the_card_prints_without_a_weight_and_the_calculator_only_with_one(area)
     _, out, _ = area.run("observe", "card")
     _, answer = area.ask("observe", "card", "--weight-kg", "90")
 
-    assert "Adult dose: 0.3 mg = 0.30 mL of 1 mg/mL." in out
+    assert "Adult dose: 0.3 mg = 0.3 mL of 1 mg/mL." in out
     assert "Calculator" not in out
     assert answer["data"]["by_weight_mg"] == 0.5
     assert "at most 0.5 mg" in area.run("observe", "card", "--weight-kg", "90")[1]

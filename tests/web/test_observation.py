@@ -90,7 +90,7 @@ def test_the_emergency_card_opens_and_stamps_without_anybody_logged_in(hall):
     page = hall.get(locked, "/emergency-card")
     assert page.status_code == 200
     # 0.3 mg and 5 to 15 minutes: CDC, interim considerations for anaphylaxis, 2021.
-    assert "Adult dose: 0.3 mg = 0.30 mL of 1 mg/mL." in text(page)
+    assert "Adult dose: 0.3 mg = 0.3 mL of 1 mg/mL." in text(page)
     card = card_of(page)
     sent = {"what": "given", "card": card, "_next": f"/emergency/{card}"}
     after = text(hall.press(locked, "stamp", **sent))

@@ -10,6 +10,7 @@ from thawline.cli.answers import Answer
 from thawline.cli.text import clock_time, table, wrapped
 from thawline.observe.emergency import card_lines
 from thawline.observe.leaving import Leave
+from thawline.rules.slips import shown
 
 
 def area(
@@ -56,8 +57,8 @@ def emergency(found: Card, mg: Decimal | None, volume_ml: Decimal | None) -> Ans
     if mg is not None:
         by_weight = card.by_weight
         text.append(
-            f"Calculator, licensed people only: {mg:f} mg = {volume_ml:f} mL, at most "
-            f"{by_weight.most_mg:f} mg (item {by_weight.item})"
+            f"Calculator, licensed people only: {shown(mg)} mg = {shown(volume_ml)} mL, at most "
+            f"{shown(by_weight.most_mg)} mg (item {by_weight.item})"
         )
     data = {
         "adult_mg": float(card.adult.mg),

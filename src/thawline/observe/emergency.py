@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, Occurred
 from thawline.rules.chair import Again, Anaphylaxis
+from thawline.rules.slips import shown
 
 GIVEN = "given"
 STAMPS = (GIVEN, "called", "crew", "down", "up")
@@ -65,7 +66,7 @@ def card_lines(card: Anaphylaxis) -> Sequence[tuple[str, str]]:
     """Return the card line by line, each with its protocol item; empty for a caution."""
     drug, adult = card.drug, card.adult
     volume = millilitres(adult.mg, card)
-    dose = f"Adult dose: {adult.mg:f} mg = {volume:f} mL of {drug.mg_per_ml:f} mg/mL."
+    dose = f"Adult dose: {shown(adult.mg)} mg = {shown(volume)} mL of {shown(drug.mg_per_ml)} mg/mL."
     steps = [(step.says.en, step.item) for step in card.steps.values()]
     first, rest = steps[:1], steps[1:]
     return [
