@@ -8,6 +8,8 @@ from thawline.app import holds, vials
 from thawline.app.acts import Second
 from thawline.base.roles import Role
 from thawline.exchange.typed import TEST_CODE
+from thawline.web.acts import acts
+from thawline.web.cards import CARDS
 from thawline.web.holds_seen import unshown
 
 ITEM = "0109506000134352"  # the example of the GS1 General Specifications
@@ -61,6 +63,10 @@ def test_on_an_empty_screen_only_a_badge_is_known(hall):
 
 def test_a_command_card_is_the_button_of_its_name(hall, browser):
     assert scan(hall, browser, "CARD1DRAWN")["act"] == "draw-dose"
+
+
+def test_every_command_card_is_the_button_of_an_act_that_there_is():
+    assert [card.text for card in CARDS if card.act not in acts()] == []
 
 
 def test_a_carton_is_read_and_its_lot_compared(hall, browser):

@@ -68,7 +68,7 @@ def seen(role: Role) -> list[str]:
     return [
         ONE_THING.get(each.path, each.path)
         for each in screens().values()
-        if way(each.action, [role]) >= (Way.PIN if each.path == "entry" else Way.OWN)
+        if way(each.action, [role]) >= (Way.ALLOWED if each.path == "entry" else Way.PIN)
     ]
 
 
