@@ -68,6 +68,4 @@ def test_an_invented_site_says_demo():
 def test_whoever_falls_due_without_a_place_is_counted_on_their_first_day():
     cell = Cell(MONDAY, 0, 0, None, 1204)
     assert _words(_drawn(_week(cell))).count("1,204 due") == 1
-    assert says_of(cell) == (
-        "Mon 2 Mar: 0 places not known, 1,204 fall due without a place"
-    )
+    assert says_of(cell) == ("Mon 2 Mar: 0 places not known, 1,204 fall due without a place")

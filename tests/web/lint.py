@@ -18,14 +18,28 @@ FORBIDDEN = (
     *("please", "sorry", "invalid", "valid", "oops", "warning!", "error occurred"),
     *("dashboard", "board", "wizard", "portal", "tile", "cockpit", "pipeline", "forbidden"),
 )
-_SHOWN = "p li h1 h2 h3 td th dt dd label legend button summary caption option".split()
-_SAID = frozenset({*_SHOWN, "div", "section", "aria-label", "placeholder", "span", "a"})
+_SAID = frozenset(
+    {
+        *("p", "li", "h1", "h2", "h3", "td", "th", "dt", "dd", "label", "legend", "button"),
+        *("summary", "caption", "option", "div", "section", "span", "a"),
+        *("aria-label", "placeholder"),
+    }
+)
 _PERSON = r"(?:person|people|somebody|observer|seat|DEMO-\d+)"
 _SOURCE = re.compile(r"\[[a-z0-9 ,.-]+\]")
 _LIMIT = re.compile(
     r"\bmay leave \d\d:\d\d|\buse by \d\d:\d\d|\blimit (?:minus )?\d|\bband (?:minus )?\d"
     r"|\bat (?:least|most) \d+ (?:doses|min|h|days)\b",
     re.IGNORECASE,
+)
+_SPANISH = re.compile(
+    r"[¿¡]|\b(?:usted|borrador|vacuna|respuestas?|está|sí|señale|pregunte|atrás|qué|dosis)\b",
+    re.IGNORECASE,
+)
+_ENGLISH = re.compile(r"\b(?:the|and|you|your|draft|ask|wait|answers?)\b", re.IGNORECASE)
+HELD = "HELD \N{EN DASH} DO NOT USE"
+_NOT_SO = re.compile(
+    r"HELD(?! \N{EN DASH} DO NOT USE| tray)|(?i:held) ?[-:\N{EN DASH}] ?do not use"
 )
 _DRAWN = frozenset({"text", "desc"})
 _ALOUD = frozenset({"handover"})
@@ -63,11 +77,21 @@ def _no_item(block: Block) -> Iterator[str]:
         yield from (match.group() for match in _LIMIT.finditer(block.text))
 
 
+def _not_spanish(block: Block) -> Iterator[str]:
+    if block.lang != "es":
+        yield from (match.group() for match in _SPANISH.finditer(block.text))
+
+
+def _not_english(block: Block) -> Iterator[str]:
+    if block.lang != "en":
+        yield from (match.group() for match in _ENGLISH.finditer(block.text))
+
+
 def _held(block: Block) -> Iterator[str]:
     if block.tag in _DRAWN:  # a strip has the word beside its cross-hatch
         return
-    for match in re.finditer(r"HELD(?! – DO NOT USE| tray)|(?i:held) ?[-:–] ?do not use", block.text):
-        if not match.group().startswith("HELD – DO NOT USE"):
+    for match in _NOT_SO.finditer(block.text):
+        if not match.group().startswith(HELD):
             yield block.text[match.start() : match.start() + 30]
 
 
@@ -75,9 +99,13 @@ RULES: Mapping[str, Callable[[Block], Iterator[str]]] = {
     "a forbidden word": _found(
         rf"(?<![\w-])(?:{'|'.join(map(re.escape, FORBIDDEN))})(?![\w])", re.IGNORECASE
     ),
-    "a range with a hyphen": _found(r"(?<![\d-])\d+(?:\.\d+)? ?[-–] ?\d+(?:\.\d+)? ?(?:°C|mL|h\b|min\b|days)"),
+    "a range with a hyphen": _found(
+        r"(?<![\d-])\d+(?:\.\d+)? ?[-\N{EN DASH}] ?\d+(?:\.\d+)? ?(?:°C|mL|h\b|min\b|days)"
+    ),
     "a naked decimal": _found(r"(?<![\w.])\.\d"),
-    "a trailing zero": _found(r"\d+\.\d*0(?= ?(?:mL|mg|h\b|min\b))|limit (?:minus )?\d+\.\d*0\b"),
+    "a trailing zero": _found(
+        r"\d+\.\d*0(?= ?(?:mL|mg|h\b|min\b))|limit (?:minus )?\d+\.\d*0\b"
+    ),
     "ml without its capital": _found(r"(?<![a-zA-Z])(?:ml|ML|Ml)(?![a-zA-Z])"),
     "no space before a unit": _found(r"\d(?:mL|°C|mg\b|min\b)|\d%|\d ?° C"),
     "am or pm": _found(r"\d ?[ap]\.?m\b\.?", re.IGNORECASE),
@@ -85,13 +113,22 @@ RULES: Mapping[str, Callable[[Block], Iterator[str]]] = {
     "midnight as a time": _found(r"24:00|00:00 (?:Mon|Tue|Wed|Thu|Fri|Sat|Sun|tomorrow)"),
     "a decimal of hours": _found(r"\d\.\d+ ?(?:h|hours|min|minutes)\b"),
     "a hyphen for minus": _found(r"(?<![\w.])-\d+(?:\.\d+)? (?:°C|to)"),
-    "a count without commas": _found(r"(?<![\w.,-])\d{4,}(?= (?:doses|vials|people|entries|places|syringes))|\bof \d{5,}"),
+    "a count without commas": _found(
+        r"(?<![\w.,-])\d{4,}(?= (?:doses|vials|people|entries|places|syringes))|\bof \d{5,}"
+    ),
     "shouting": _found(r"!(?!=)"),
-    "a person released": _found(rf"\breleased? {_PERSON}|{_PERSON} (?:is|was|are) released", re.IGNORECASE),
-    "a dose lost": _found(r"\b(?:doses?|vials?|syringes?)[\w ]{0,12} lost\b|\blost (?:doses?|vials?)", re.IGNORECASE),
+    "a person released": _found(
+        rf"\breleased? {_PERSON}|{_PERSON} (?:is|was|are) released", re.IGNORECASE
+    ),
+    "a dose lost": _found(
+        r"\b(?:doses?|vials?|syringes?)[\w ]{0,12} lost\b|\blost (?:doses?|vials?)",
+        re.IGNORECASE,
+    ),
     "held in other words": _held,
     "a long sentence": _long,
     "a long question": _long_question,
+    "Spanish that is not marked so": _not_spanish,
+    "English that is not marked so": _not_english,
     "a rule without its item": _no_item,
 }
 
@@ -102,4 +139,5 @@ def faults(screen: str, blocks: list[Block]) -> Iterator[str]:
         if rule is _no_item and screen in _ALOUD:
             continue
         for block in blocks:
-            yield from (f"{screen}: {name}: {found}: {block.text[:160]}" for found in rule(block))
+            says = block.text[:160]
+            yield from (f"{screen}: {name}: {found}: {says}" for found in rule(block))

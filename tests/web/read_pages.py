@@ -10,8 +10,12 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
 _BLOCKS = frozenset(
-    "p li h1 h2 h3 td th dt dd caption label legend button summary option text desc title "
-    "div section main form header footer nav ul ol tr table fieldset details select".split()
+    {
+        *("p", "li", "h1", "h2", "h3", "td", "th", "dt", "dd", "caption", "label", "legend"),
+        *("button", "summary", "option", "text", "desc", "title", "div", "section", "main"),
+        *("form", "header", "footer", "nav", "ul", "ol", "tr", "table", "fieldset"),
+        *("details", "select"),
+    }
 )
 _SILENT = frozenset({"script", "style"})
 _ENDLESS = frozenset({"meta", "link", "input", "br", "hr", "wbr", "img"})

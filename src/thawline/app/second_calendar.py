@@ -1,5 +1,5 @@
 """
-Second doses by day: who has a place, who was moved there, what is free, who falls due without one.
+Second doses by day: who has a place or was moved there, what is free, who is due without one.
 
 Days are local. How many places a day has is asked of the site's settings and not guessed.
 """

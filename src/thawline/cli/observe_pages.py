@@ -54,11 +54,11 @@ def emergency(found: Card, mg: Decimal | None, volume_ml: Decimal | None) -> Ans
     text = [
         wrapped(f"{says} (item {item})" if item else says, indent=2) for says, item in lines
     ]
-    if mg is not None:
+    if mg is not None and volume_ml is not None:
         by_weight = card.by_weight
         text.append(
-            f"Calculator, licensed people only: {shown(mg)} mg = {shown(volume_ml)} mL, at most "
-            f"{shown(by_weight.most_mg)} mg (item {by_weight.item})"
+            f"Calculator, licensed people only: {shown(mg)} mg = {shown(volume_ml)} mL, "
+            f"at most {shown(by_weight.most_mg)} mg (item {by_weight.item})"
         )
     data = {
         "adult_mg": float(card.adult.mg),

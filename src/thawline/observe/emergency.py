@@ -65,8 +65,8 @@ def millilitres(mg: Decimal, card: Anaphylaxis) -> Decimal:
 def card_lines(card: Anaphylaxis) -> Sequence[tuple[str, str]]:
     """Return the card line by line, each with its protocol item; empty for a caution."""
     drug, adult = card.drug, card.adult
-    volume = millilitres(adult.mg, card)
-    dose = f"Adult dose: {shown(adult.mg)} mg = {shown(volume)} mL of {shown(drug.mg_per_ml)} mg/mL."
+    volume, strength = shown(millilitres(adult.mg, card)), shown(drug.mg_per_ml)
+    dose = f"Adult dose: {shown(adult.mg)} mg = {volume} mL of {strength} mg/mL."
     steps = [(step.says.en, step.item) for step in card.steps.values()]
     first, rest = steps[:1], steps[1:]
     return [

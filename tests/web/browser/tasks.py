@@ -14,7 +14,13 @@ from dataclasses import dataclass
 from playwright.sync_api import Page
 from tests.web.browser.alone import entries
 from tests.web.browser.test_scanning import KEYS
-from tests.web.browser.test_tuesday import DEAD_MS, Crew, drawn, people_to_come, through_the_door
+from tests.web.browser.test_tuesday import (
+    DEAD_MS,
+    Crew,
+    drawn,
+    people_to_come,
+    through_the_door,
+)
 from tests.web.served import Served
 
 from thawline.ledger.entries import Entry
@@ -76,7 +82,7 @@ class Task:
     Args:
         says: As the table of evidence names it.
         touches: The budget, taps and scans together.
-        budget_s: The budget in seconds, of which the machine may need no more; None: it has none.
+        budget_s: In seconds, of which the machine may need no more; None: it has none.
         prepare: Brings a page to where the task begins.
         play: Plays it; returns the names of the events that were recorded.
     """

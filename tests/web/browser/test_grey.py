@@ -1,13 +1,13 @@
 """
 The three levels of an alert on a photocopy: told apart by bars, fill and word, with no hue.
 
-The slabs are drawn by the page's own template and style in a real browser, photographed and made
+The slabs are drawn by the page's own template and style in a real browser, photographed, made
 grey by the luminance of WCAG 2.2 ("relative luminance"); the bars are counted along one row of
 pixels. That the count can fail is shown with a style that hides the bars, or fills all alike.
 """
 
 from base64 import b64encode
-from itertools import groupby
+from itertools import groupby, pairwise
 from pathlib import Path
 
 import pytest
@@ -33,10 +33,11 @@ async (photo) => {
   const brush = canvas.getContext("2d");
   brush.drawImage(image, 0, 0);
   const { data } = brush.getImageData(0, Math.floor(height / 2), width, 1);
-  const line = (value) => value / 255 <= 0.04045 ? value / 255 / 12.92 : ((value / 255 + 0.055) / 1.055) ** 2.4;
+  const light = (value) => value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4;
   return Array.from({ length: width }, (_, x) => {
-    const [red, green, blue] = data.slice(4 * x, 4 * x + 3);
-    return 0.2126 * line(red) + 0.7152 * line(green) + 0.0722 * line(blue);
+    const pixel = [...data.slice(4 * x, 4 * x + 3)];
+    const [red, green, blue] = pixel.map((each) => light(each / 255));
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
   });
 }
 """
@@ -94,7 +95,7 @@ def bars(row: list[float]) -> int:
 def least_apart(grey: dict[str, list[float]]) -> float:
     """Return the smallest contrast between the fills of two levels that are told by it."""
     fills = [fill(row) for row in grey.values()]
-    return min(contrast(one, other) for one, other in zip(fills, fills[1:], strict=False))
+    return min(contrast(one, other) for one, other in pairwise(fills))
 
 
 @pytest.mark.parametrize("theme", THEMES)

@@ -9,7 +9,6 @@ import os
 import platform
 import statistics
 import time
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -62,18 +61,18 @@ def page(rows) -> str:
     """Return the page of evidence."""
     table = "\n".join(
         f"| {task.says} | {taps} | {scans} | {task.touches} | {half:.1f} | {most:.1f} "
-        f"| {task.budget_s or '–'} |"
+        f"| {task.budget_s or 'none'} |"
         for task, taps, scans, half, most in rows
     )
-    when = datetime.now(UTC)
+    day = time.strftime("%Y-%m-%d", time.gmtime())
     return f"""---
 orphan: true
 ---
 # Taps and seconds of each task
 
-`make taps` makes this page: each task is played {TIMES} times in Chromium, on the demo's hall at
-13:37, against a real server on the same machine. Taps and scans are counted in the browser and
-asserted with every run of the browser tests (`tests/web/browser/test_taps.py`). The budgets are
+`make taps` makes this page: each task is played {TIMES} times in Chromium, on the demo's hall
+at 13:37, against a real server on the same machine. Taps and scans are counted in the browser
+and asserted with every run of the browser tests (`tests/web/browser/test_taps.py`). The budgets are
 the project's own targets for a hand at work; the seconds here are the machine's share of them,
 with nobody speaking or thinking: from the first touch until the answer is recorded, and shown
 where the page shows it. They are no service times.
@@ -86,6 +85,6 @@ Between two screens half a second is waited, twice what a page takes no press fo
 counted: a name or a display's figures are typed once. Of the answers the last tap is counted;
 each question takes one more.
 
-Measured on {when:%Y-%m-%d} with {os.cpu_count()} cores, Python {platform.python_version()};
+Measured on {day} with {os.cpu_count()} cores, Python {platform.python_version()};
 other work ran on the machine at the same time.
 """

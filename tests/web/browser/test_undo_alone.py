@@ -15,6 +15,7 @@ from thawline.ledger.events import Corrected, DoseDrawn
 
 pytestmark = pytest.mark.browser
 DRAW = "#live form[data-act=draw-dose] button"
+TOLD = "import('/static/web/kept.js').then((k) => k.takenBack()).then((b) => !b.length)"
 UNDO = "#told-line form button"
 
 
@@ -42,7 +43,7 @@ def test_a_press_that_was_never_sent_is_taken_back_and_leaves_no_gap(table, tabl
     assert table.waiting() == 1
     tablet.set_offline(False)
     table.all_sent()
-    table.until("import('/static/web/kept.js').then((k) => k.takenBack()).then((b) => !b.length)", 60)
+    table.until(TOLD, 60)
 
     assert [type(each.event) for each in entries(served)[before:]] == [DoseDrawn]
     assert answered(served) == {1, 2}

@@ -5,6 +5,7 @@ The pages come through Django's test client: no browser is started, but the hall
 that the browser tests made, full of a day's work.
 """
 
+import re
 from shutil import copytree
 
 import pytest
@@ -12,6 +13,7 @@ from django.conf import settings
 from tests.web.browser.conftest import SEED
 from tests.web.browser.test_every_screen import ONE_THING
 from tests.web.conftest import use_rows
+from tests.web.hall import text
 from tests.web.lint import faults
 from tests.web.read_pages import blocks_of
 from tests.web.served import PASSPHRASE
@@ -20,7 +22,7 @@ from thawline.base.roles import Role
 from thawline.web.rights import Way, way
 from thawline.web.screens import screens
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.usefixtures("room")]
 OUTSIDE = ("door", "enrol", "emergency-card")
 """What somebody reads who has not come in."""
 ANSWERS = (
@@ -51,8 +53,8 @@ def visitor(role: str = ""):
 
     client = Client(SERVER_NAME="localhost")
     if role:
-        at = {"harrowmint", "unit"}
-        name = next(each.called for each in staff(SEED) if each.role == role and each.place in at)
+        here = (each for each in staff(SEED) if each.place in {"harrowmint", "unit"})
+        name = next(each.called for each in here if each.role == role)
         answer = client.post("/door", {"name": name, "passphrase": PASSPHRASE}, secure=True)
         assert answer.status_code == 302
     return client
@@ -61,6 +63,10 @@ def visitor(role: str = ""):
 def said_wrong(path: str, answer) -> list[str]:
     assert answer.status_code == 200, f"{path}: {answer.status_code}"
     return list(faults(path, blocks_of(answer.content.decode())))
+
+
+def looked_at(client, path: str) -> list[str]:
+    return said_wrong(path, client.get(f"/{path}", secure=True))
 
 
 def seen(role: Role) -> list[str]:
@@ -73,27 +79,41 @@ def seen(role: Role) -> list[str]:
 
 
 @pytest.mark.parametrize("role", [role for role in Role if role is not Role.AUDITOR])
-def test_no_screen_of_a_role_says_what_no_page_may_say(role, room):
+def test_no_screen_of_a_role_says_what_no_page_may_say(role):
     client = visitor(role.value)
     paths = seen(role)
     assert paths, f"{role.value} sees nothing"
-    wrong = [said_wrong(path, client.get(f"/{path}", secure=True)) for path in paths]
-    assert sum(wrong, []) == []
+    assert [each for path in paths for each in looked_at(client, path)] == []
 
 
-def test_nothing_outside_the_door_says_what_no_page_may_say(room):
+def test_nothing_outside_the_door_says_what_no_page_may_say():
     client = visitor()
-    wrong = [said_wrong(path, client.get(f"/{path}", secure=True)) for path in OUTSIDE]
-    assert sum(wrong, []) == []
+    assert [each for path in OUTSIDE for each in looked_at(client, path)] == []
 
 
 @pytest.mark.parametrize(("path", "typed"), ANSWERS)
-def test_no_answer_to_what_was_typed_says_what_no_page_may_say(path, typed, room):
+def test_no_answer_to_what_was_typed_says_what_no_page_may_say(path, typed):
     answer = visitor(Role.REGISTRAR.value).post(f"/{path}", typed, secure=True, follow=True)
     assert said_wrong(path, answer) == []
 
 
-def test_every_question_of_screening_has_fifteen_words_at_most(room):
+def test_each_state_of_the_questions_is_marked_by_its_language_and_says_nothing_wrong():
+    client, path = visitor(Role.SCREENER.value), ONE_THING["questions"]
+    page, seen = client.get(f"/{path}", secure=True), []
+    for _ in range(60):
+        seen += said_wrong(path, page)
+        body = page.content.decode()
+        if "questions are answered" in text(page):
+            break
+        fields = dict(re.findall(r'name="(answers|item)" value="([^"]*)"', body))
+        dated = 'name="dated"' in body
+        reply = {"dated": "yes"} if dated else {"reply": "yes" if 'name="on"' in body else "no"}
+        page = client.post(f"/{path}", {**fields, **reply}, secure=True)
+    assert "questions are answered" in text(page)
+    assert seen == []
+
+
+def test_every_question_of_screening_has_fifteen_words_at_most():
     page = visitor(Role.SCREENER.value).get("/screening-card", secure=True).content.decode()
     asked = [
         each
