@@ -17,7 +17,7 @@ space   := $() $()
 # Tests start the command as a process of its own many times: Python keeps what it has compiled.
 unexport PYTHONDONTWRITEBYTECODE
 
-.PHONY: help demo serve test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings load mutants powercuts kills fuzz engines audit
+.PHONY: help demo serve test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings load taps mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -97,6 +97,9 @@ screenings: .venv/dev.stamp ## 1,000,000 random sets of screening answers
 
 engines: .venv/dev.stamp    ## the clinic day beside SimPy and Ciw, 4,000 days
 	$(BIN)/python -m pytest -n 2 -m slow tests/plan/test_flow_engines.py
+
+taps: .venv/dev.stamp chromium  ## taps and seconds of each task in a browser, against the budgets
+	$(BIN)/python -m pytest -m "browser and slow" tests/web/browser/test_taps.py
 
 powercuts: .venv/dev.stamp  ## cut the power at every write of the ledger
 	$(BIN)/python -m pytest -m powercuts

@@ -23,7 +23,7 @@ DAY = timedelta(days=1)
 UNSEEN = Clue(
     "drawn-not-seen",
     "draw table, 13:58",
-    "HK47M-07 was drawn there and not scanned since: look through the trays, the sharps box "
+    "HK47M-07 was drawn there and not scanned since. Look through the trays, the sharps box "
     "and the hold tray",
 )
 OTHER_VIAL = then(ev.VialsArrived(vials=("CM62T",), lot=LOT, expiry="2026-08", doses=2), 12, 30)

@@ -14,7 +14,8 @@ from tests.cast import CHICAGO, at
 
 from thawline.adapters import rule_files
 from thawline.base.instants import exactly
-from thawline.observe.emergency import card_lines, dose_for, in_figures, millilitres, next_dose
+from thawline.observe.emergency import card_lines, dose_for, millilitres, next_dose
+from thawline.rules.slips import shown
 
 EDITIONS = ("published-2021-02", "published-2021-12", "published-2022", "example-10")
 
@@ -50,7 +51,7 @@ def test_no_amount_ends_in_a_zero(card):
     """ISMP, list of error-prone abbreviations and dose designations: trailing zeros; memory."""
     said = " ".join(says for says, _ in card_lines(card))
     assert not re.search(r"\d\.\d*0\b", said)
-    assert [in_figures(dose_for(Decimal(kg), card)) for kg in ("10", "30", "90")] == [
+    assert [shown(dose_for(Decimal(kg), card)) for kg in ("10", "30", "90")] == [
         "0.1",
         "0.3",
         "0.5",

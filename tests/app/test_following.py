@@ -107,7 +107,7 @@ def test_a_warming_freezer_is_an_alert_with_the_call_chain_below_it():
     _, line = ColdRoom().warm_night()
 
     assert line.finding.level is Level.ACT
-    assert line.says.startswith("freezer-1 is minus 12.0 °C, limit minus 15.0 °C.")
+    assert line.says.startswith("freezer-1 is minus 12.0 °C, limit minus 15 °C.")
     assert line.below == (
         "You call Sorrel K., vaccine coordinator, 555-0101",
         "Not answered by 02:24: you call Rowan T., site lead, 555-0102",

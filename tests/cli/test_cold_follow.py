@@ -62,7 +62,7 @@ def test_a_warm_freezer_is_said_with_whom_to_call(cold):
     code, out, _ = once(cold)
 
     assert code == 1
-    assert "02:14 || Act: freezer-1 is minus 12.0 °C, limit minus 15.0 °C." in out
+    assert "02:14 || Act: freezer-1 is minus 12.0 °C, limit minus 15 °C." in out
     assert "    You call Sorrel K., vaccine coordinator, 555-0101\n" in out
     assert "    Not answered by 02:24: you call Rowan T., site lead, 555-0102\n" in out
     assert out.endswith("freezer-1: 4 new readings, 4 in all\n")

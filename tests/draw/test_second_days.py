@@ -63,3 +63,9 @@ def test_whoever_does_not_see_it_hears_each_day():
 def test_an_invented_site_says_demo():
     shown = SecondDays("Second doses", [], demo=True)
     assert _words(_drawn(shown)) == ["DEMO  Second doses"]
+
+
+def test_whoever_falls_due_without_a_place_is_counted_on_their_first_day():
+    cell = Cell(MONDAY, 0, 0, None, 1204)
+    assert _words(_drawn(_week(cell))).count("1,204 due") == 1
+    assert says_of(cell) == ("Mon 2 Mar: 0 places not known, 1,204 fall due without a place")

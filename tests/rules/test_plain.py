@@ -142,7 +142,7 @@ def _all_said():
         ("D2", "A dose is 0.4 mL."),
         ("D3", "A vial is filled with 4 mL."),
         ("D4", "0.05 mL stays in needle and syringe with each dose."),
-        ("S1", "Frozen: -30 to -20 °C (-22 to -4 °F)."),
+        ("S1", "Frozen: minus 30 to minus 20 °C (minus 22 to minus 4 °F)."),
         ("C1", "Chilled: 20 days from leaving the freezer; nothing stops it."),
         (
             "C2",
@@ -170,12 +170,12 @@ def _all_said():
         (
             "B1",
             "Second dose 21 days after the first or later; 3 days earlier counts when it has "
-            "happened and is never booked; late after 35 days; earlier than that is an error "
+            "happened and is never booked. Late after 35 days. Earlier than that is an error "
             "and is repeated 21 days after it.",
         ),
         ("O1", "Stay after a dose, usual: 10 min."),
         ("N1", "Anybody up to 110 lb (50 kg): needle of 0.75 to 1 inch."),
-        ("N2", "Women under 100 lb (45 kg): needle of 1 inch; only with the skin stretched."),
+        ("N2", "Women under 100 lb (45 kg): needle of 1 inch. Only with the skin stretched."),
         ("N3", "Men, heavier: needle of 1.25 to 1.5 inch."),
         ("A1", "Alarm warm: 7 min outside refrigerator; quiet again 0.25 °C inside."),
         ("R1", "Report warm: 40 min above refrigerator within 30 h."),
@@ -212,7 +212,7 @@ def test_every_item_of_a_file_is_said_once():
             "",
             "B1",
             "Second dose 21 days after the first or later; 3 days earlier counts when it has "
-            "happened and is never booked; late after 35 days; earlier than that is an error "
+            "happened and is never booked. Late after 35 days. Earlier than that is an error "
             "and is not repeated.",
         ),
         ("most_kg = 50\n", "", "N1", "Anybody up to 110 lb: needle of 0.75 to 1 inch."),
@@ -238,7 +238,7 @@ def test_every_item_of_a_file_is_said_once():
             "",
             "B1",
             "Second dose 21 days after the first or later; 3 days earlier counts when it has "
-            "happened and is never booked; late after 35 days; earlier than that is an error "
+            "happened and is never booked. Late after 35 days. Earlier than that is an error "
             "and is not repeated.",
         ),
     ],

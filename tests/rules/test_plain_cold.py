@@ -81,13 +81,13 @@ def _told(tables=WATCHED):
         ("A2", "Alarm cold: 9 min outside refrigerator; quiet again 1 °C inside."),
         (
             "A3",
-            "Box hot: a paper thermometer sounds after 2 h in one go at or above 44 °C; "
-            "an excursion is one before.",
+            "Box hot: a paper thermometer sounds after 2 h in one go at or above 44 °C. "
+            "An excursion is one before.",
         ),
         (
             "A4",
-            "Box warm: a paper thermometer sounds after more than 21 h in all above 11 °C; "
-            "an excursion is one before.",
+            "Box warm: a paper thermometer sounds after more than 21 h in all above 11 °C. "
+            "An excursion is one before.",
         ),
         (
             "L1",

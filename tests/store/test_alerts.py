@@ -23,7 +23,7 @@ def test_a_warm_unit_is_named_with_its_limit_and_since_when():
 
     assert (found.level, found.item, found.code) == (Level.ACT, "A1", "unit-above")
     assert found.says.startswith(
-        "fridge 2 is 8.6 °C, limit 8.0 °C. Too warm since 13:02, for 5 min."
+        "fridge 2 is 8.6 °C, limit 8 °C. Too warm since 13:02, for 5 min."
     )
 
 
@@ -40,7 +40,7 @@ def test_an_alert_that_is_over_says_from_when_to_when():
     says = said(Cause.BELOW, 1_500, cleared=30).says
 
     assert (
-        "fridge 2 was 1.5 °C at 13:07, limit 2.0 °C. Too cold from 13:02, back inside at 13:32"
+        "fridge 2 was 1.5 °C at 13:07, limit 2 °C. Too cold from 13:02, back inside at 13:32"
         in says
     )
 

@@ -19,7 +19,7 @@ from tests.web.hall import Hall  # noqa: E402
 from thawline.cli import main  # noqa: E402
 
 
-def _use(path) -> None:
+def use_rows(path) -> None:
     """Let Django keep its rows in that file from now on."""
     connections["default"].close()
     connections["default"].settings_dict["NAME"] = str(path)
@@ -38,7 +38,7 @@ def eve(tmp_path_factory):
             ["protocol", "adopt", "example-10-v2", "--by", ROWAN, *second],
         ):
             assert main([*words, "--home", str(home), "--quiet"]) == 0
-    _use(home / "ops.db")
+    use_rows(home / "ops.db")
     call_command("migrate", verbosity=0)
     connections["default"].close()
     return home
@@ -52,6 +52,6 @@ def hall(eve, tmp_path, monkeypatch) -> Hall:
     folder = home / "sites" / "harrowmint"
     copy(home / "ops.db", folder / "ops.db")
     monkeypatch.setattr(settings, "SITE_FOLDER", folder)
-    _use(folder / "ops.db")
+    use_rows(folder / "ops.db")
     yield Hall(home, monkeypatch)
     connections["default"].close()

@@ -72,3 +72,17 @@ def test_a_day_without_a_number_needs_the_sites_own_settings(browser):
     page = browser.post("/second-doses", {"places": "2026-02-05"}, secure=True)
     assert page.status_code == 422
     assert "how many places" in text(page).casefold()
+
+
+def test_the_calendar_reaches_to_the_days_on_which_doses_fall_due(hall, browser):
+    # A first dose on 3 February 2026: 28 days later is Tuesday 3 March (Python's calendar).
+    for person in ("P-000008", "P-000009"):
+        booked(hall, person, name=None)
+        had_first(hall, person, "2026-02-03")
+    page = hall.get(browser, "/second-doses").content.decode()
+    assert "Tue 3 Mar: 0 places not known, 2 fall due without a place" in page
+    assert "week of 2 Mar" in page
+    hall.press(browser, "move-places", places="2026-03-03=9")
+    page = hall.get(browser, "/second-doses").content.decode()
+    assert "Tue 3 Mar: 4 places not known" in page
+    assert "fall due without" not in page

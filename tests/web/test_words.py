@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from tests.cast import CHICAGO, at
 
-from thawline.web.words import clock, left, on_screen, when
+from thawline.web.words import clock, count, ends, left, on_screen, when
 
 
 @pytest.mark.parametrize(
@@ -48,3 +48,23 @@ def test_a_time_of_another_day_has_its_date():
 )
 def test_a_screen_names_no_command_of_the_terminal(terminal, screen):
     assert on_screen(terminal) == screen
+
+
+def test_an_end_at_midnight_is_told_as_the_last_minute_of_the_day_before():
+    # The design, section 3.3: never "24:00" or "00:00 tomorrow"; say "23:59" or the date.
+    today = (CHICAGO, date(2026, 2, 3))
+    assert ends(at("00:00", 4), today) == "23:59"
+    assert ends(at("00:00:59", 4), today) == "23:59"
+    assert ends(at("00:01", 4), today) == "00:01 Wed 4 Feb"
+    assert ends(at("00:00", 5), today) == "23:59 Wed 4 Feb"
+    assert ends(None, today) == "not known"
+
+
+def test_a_time_at_another_days_midnight_is_told_as_the_start_of_its_day():
+    today = (CHICAGO, date(2026, 2, 3))
+    assert when(at("00:00", 4), today) == "start of Wed 4 Feb"
+    assert when(at("00:00", 3), today) == "00:00"
+
+
+def test_a_count_has_commas_between_its_thousands():
+    assert [count(n) for n in (999, 1920, 4041396)] == ["999", "1,920", "4,041,396"]

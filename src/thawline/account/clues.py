@@ -211,7 +211,7 @@ def _drawn_not_seen(search: Search) -> Iterator[Clue]:
         yield Clue(
             "drawn-not-seen",
             search.place(drawn),
-            f"{search.syringe} was drawn there and not scanned since: look through the trays, "
+            f"{search.syringe} was drawn there and not scanned since. Look through the trays, "
             "the sharps box and the hold tray",
         )
 

@@ -12,7 +12,7 @@ from thawline.app.observing import kit_now
 from thawline.app.ports import Site
 from thawline.app.standings import Stood
 from thawline.base.findings import Finding, Level, worst_first
-from thawline.base.instants import Instant, local_time
+from thawline.base.instants import Instant, last_minute
 from thawline.ledger.entries import View
 from thawline.vial.reckon import State
 from thawline.vial.syringes import SYRINGE
@@ -101,4 +101,4 @@ def _doses(each: Stood) -> str:
 
 
 def _clock(site: Site, at: Instant) -> str:
-    return local_time(at, site.zone).isoformat(timespec="minutes")
+    return last_minute(at, site.zone)[1].isoformat(timespec="minutes")

@@ -19,6 +19,7 @@ Instant = NewType("Instant", datetime)
 
 _FIRST_YEAR, _LAST_YEAR = 1900, 2199
 _MS = timedelta(milliseconds=1)
+_LAST_MINUTE = time.max.replace(second=0, microsecond=0)
 _EPOCH = Instant(datetime(1970, 1, 1, tzinfo=UTC))
 
 
@@ -142,6 +143,19 @@ def local_date(at: Instant, zone: tzinfo) -> date:
 def local_time(at: Instant, zone: tzinfo) -> time:
     """Return the wall-clock time at the place when the instant happens."""
     return at.astimezone(zone).time()
+
+
+def last_minute(end: Instant, zone: tzinfo) -> tuple[date, time]:
+    """
+    Return the date and the wall-clock minute by which something ends, as people read it.
+
+    An end in the first minute of a day is told as 23:59 of the day before: nobody can tell at
+    which of the two midnights of a date "00:00" lies. It is never told later than it is.
+    """
+    day, wall = local_date(end, zone), local_time(end, zone).replace(second=0, microsecond=0)
+    if wall != time():
+        return day, wall
+    return day - timedelta(days=1), _LAST_MINUTE
 
 
 def local_instant(day: date, wall: time, zone: ZoneInfo) -> Instant:

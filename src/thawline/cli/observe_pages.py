@@ -8,8 +8,9 @@ from thawline.app.observing import Card
 from thawline.base.instants import Instant, local_date, written
 from thawline.cli.answers import Answer
 from thawline.cli.text import clock_time, table, wrapped
-from thawline.observe.emergency import card_lines, in_figures
+from thawline.observe.emergency import card_lines
 from thawline.observe.leaving import Leave
+from thawline.rules.slips import shown
 
 
 def area(
@@ -53,11 +54,11 @@ def emergency(found: Card, mg: Decimal | None, volume_ml: Decimal | None) -> Ans
     text = [
         wrapped(f"{says} (item {item})" if item else says, indent=2) for says, item in lines
     ]
-    if mg is not None:
+    if mg is not None and volume_ml is not None:
         by_weight = card.by_weight
         text.append(
-            f"Calculator, licensed people only: {in_figures(mg)} mg = {in_figures(volume_ml)} "
-            f"mL, at most {in_figures(by_weight.most_mg)} mg (item {by_weight.item})"
+            f"Calculator, licensed people only: {shown(mg)} mg = {shown(volume_ml)} mL, "
+            f"at most {shown(by_weight.most_mg)} mg (item {by_weight.item})"
         )
     data = {
         "adult_mg": float(card.adult.mg),

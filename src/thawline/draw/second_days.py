@@ -3,7 +3,7 @@ Places for second doses, a grid of weeks and days: the number, the share that is
 
 The share is a column from the floor of its field; a day that is closed is hatched and says so;
 moved ones are counted in bold. There is no ramp of colours, and a share that nobody knows has
-no column.
+no column. "68 due": so many may have their second dose from that day on and have no place.
 """
 
 from collections.abc import Iterator, Sequence
@@ -13,19 +13,25 @@ from datetime import date
 from thawline.draw.ink import INK, MUTED, RULE
 from thawline.draw.svg import Box, Said, document, line, rectangle, words
 
-_WIDE, _HIGH, _LEFT, _TOP, _MARGIN = 122.0, 78.0, 170.0, 84.0, 20.0
+_WIDE, _HIGH, _LEFT, _TOP, _MARGIN = 122.0, 112.0, 170.0, 84.0, 20.0
 _TEXT, _SMALL, _NUMBER = 18.0, 15.0, 26.0
+_DAY_AT, _NUMBER_AT, _OF_AT, _MOVED_AT, _DUE_AT = 17.0, 44.0, 64.0, 84.0, 104.0
 _COLUMN, _INSIDE, _HATCH = 22.0, 6.0, 9.0
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One day: people with a place, how many were moved to it, places; None: nobody said."""
+    """
+    One day: people with a place, how many were moved to it, places; None: nobody said.
+
+    `due`: whose second dose may be given from that day on, and who have no place.
+    """
 
     day: date
     people: int
     moved: int
     places: int | None
+    due: int = 0
 
     @property
     def closed(self) -> bool:
@@ -59,7 +65,8 @@ def says_of(cell: Cell) -> str:
     else:
         places = f"of {cell.places}"
     moved = f", {cell.moved} moved here" if cell.moved else ""
-    return f"{cell.day:%a} {cell.day.day} {cell.day:%b}: {cell.people} {places}{moved}"
+    due = f", {cell.due:,} fall due without a place" if cell.due else ""
+    return f"{cell.day:%a} {cell.day.day} {cell.day:%b}: {cell.people} {places}{moved}{due}"
 
 
 def second_days_svg(shown: SecondDays) -> str:
@@ -86,21 +93,21 @@ def _body(shown: SecondDays) -> Iterator[str]:
 
 def _cell(cell: Cell, box: Box) -> Iterator[str]:
     yield rectangle(box, fill="none", stroke=RULE, stroke_width=1)
-    left, floor = box.left + _INSIDE, box.bottom - _INSIDE
-    day = (left, box.top + _SMALL + 2)
-    yield words(f"{cell.day.day} {cell.day:%b}", day, _SMALL, fill=MUTED)
     if cell.closed:
         yield from _hatched(box)
-    of = _of(cell)
-    yield words(of, (left, floor), _SMALL, fill=INK if cell.closed else MUTED)
+    left, top = box.left + _INSIDE, box.top
+    day = f"{cell.day.day} {cell.day:%b}"
+    yield words(day, (left, top + _DAY_AT), _SMALL, fill=MUTED)
     if cell.people or cell.places:
-        at = (left, floor - _SMALL - _INSIDE)
-        yield words(f"{cell.people}", at, _NUMBER, font_weight="bold")
+        yield words(f"{cell.people:,}", (left, top + _NUMBER_AT), _NUMBER, font_weight="bold")
+    told = INK if cell.closed else MUTED
+    yield words(_of(cell), (left, top + _OF_AT), _SMALL, fill=told)
     yield from _share(cell, box)
     if cell.moved:
-        at = (box.right - _COLUMN - _INSIDE * 2, box.top + _SMALL + 2)
-        told = {"font_weight": "bold", "text_anchor": "end"}
-        yield words(f"{cell.moved} moved", at, _SMALL, **told)
+        moved = (left, top + _MOVED_AT)
+        yield words(f"{cell.moved} moved", moved, _SMALL, font_weight="bold")
+    if cell.due:
+        yield words(f"{cell.due:,} due", (left, top + _DUE_AT), _SMALL)
 
 
 def _of(cell: Cell) -> str:

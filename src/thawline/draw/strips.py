@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
-from thawline.base.instants import Instant, local_time
+from thawline.base.instants import Instant, last_minute
 from thawline.draw.ink import HAND, INK, PAPER, RULE
 from thawline.draw.svg import Box, Said, document, line, rectangle, words
 from thawline.draw.time_axis import TimeAxis, axis_between, axis_drawn, hours_behind
@@ -47,7 +47,7 @@ class Strip:
             return f"Vial {self.code}, {doses}, held: do not use"
         if self.use_by is None:
             return f"Vial {self.code}, {doses}, use by not known: do not use"
-        clock = local_time(self.use_by, zone).strftime("%H:%M")
+        clock = last_minute(self.use_by, zone)[1].strftime("%H:%M")
         if self.use_by <= now:
             return f"Vial {self.code}, {doses}, past its use-by {clock}: do not use"
         return f"Vial {self.code}, {doses} left, use by {clock}, {_left(self.use_by - now)}"
@@ -113,7 +113,7 @@ def _strip(each: Strip, now: Instant, axis: TimeAxis, box: Box) -> Iterator[str]
     wide = _POST_PX * (2 if until - now < _SOON else 1)
     top, bottom = box.top - _POST_OVER_PX, box.bottom + _POST_OVER_PX
     yield rectangle(Box(post - wide / 2, top, post + wide / 2, bottom), fill=INK)
-    clock = axis.clock(until)
+    clock = f"{last_minute(until, axis.zone)[1]:%H:%M}"
     word = "HELD" if each.held else "PAST" if until <= now else clock
     yield words(
         word, (post + 10, middle + _TEXT / 3), _TEXT, font_family=_MONO, font_weight="bold"

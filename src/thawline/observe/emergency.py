@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, Occurred
 from thawline.rules.chair import Again, Anaphylaxis
+from thawline.rules.slips import shown
 
 GIVEN = "given"
 STAMPS = (GIVEN, "called", "crew", "down", "up")
@@ -61,22 +62,11 @@ def millilitres(mg: Decimal, card: Anaphylaxis) -> Decimal:
     return (mg / card.drug.mg_per_ml).quantize(HUNDREDTHS, ROUND_DOWN)
 
 
-def in_figures(amount: Decimal) -> str:
-    """
-    Return an amount as it stands on a card: 0.3, never 0.30, and never .3.
-
-    A zero at the end can be read as ten times the dose. Source: ISMP, list of error-prone
-    abbreviations, symbols and dose designations; from memory.
-    """
-    return f"{amount.normalize():f}"
-
-
 def card_lines(card: Anaphylaxis) -> Sequence[tuple[str, str]]:
     """Return the card line by line, each with its protocol item; empty for a caution."""
     drug, adult = card.drug, card.adult
-    volume = millilitres(adult.mg, card)
-    strength = f"{in_figures(drug.mg_per_ml)} mg/mL"
-    dose = f"Adult dose: {in_figures(adult.mg)} mg = {in_figures(volume)} mL of {strength}."
+    volume, strength = shown(millilitres(adult.mg, card)), shown(drug.mg_per_ml)
+    dose = f"Adult dose: {shown(adult.mg)} mg = {volume} mL of {strength} mg/mL."
     steps = [(step.says.en, step.item) for step in card.steps.values()]
     first, rest = steps[:1], steps[1:]
     return [

@@ -21,7 +21,7 @@ from thawline.rules.protocol import (
     Starts,
 )
 from thawline.rules.questions import Question, told
-from thawline.rules.sentence import Sentence, title
+from thawline.rules.sentence import Sentence, in_speech, title
 from thawline.rules.slips import in_words, shown
 
 _STARTS = {
@@ -61,9 +61,9 @@ def _bands(protocol: Protocol) -> Iterator[Sentence]:
 
 
 def degrees(band: Band) -> str:
-    """Return a band in both units, as in "2 to 8 °C (36 to 46 °F)"."""
-    in_c = f"{shown(band.low_c)} to {shown(band.high_c)} °C"
-    return f"{in_c} ({shown(band.low_f)} to {shown(band.high_f)} °F)"
+    """Return a band in both units: "2 to 8 °C (36 to 46 °F)"; below zero "minus 15"."""
+    in_c = f"{in_speech(band.low_c)} to {in_speech(band.high_c)} °C"
+    return f"{in_c} ({in_speech(band.low_f)} to {in_speech(band.high_f)} °F)"
 
 
 def _clocks(protocol: Protocol) -> Iterator[Sentence]:
@@ -162,7 +162,7 @@ def _second_dose(dose: SecondDose) -> str:
     says = (
         f"Second dose {in_words(dose.earliest)} after the first or later; "
         f"{in_words(dose.grace_for_judging)} earlier counts when it has happened and is never "
-        f"booked; late after {in_words(dose.late_after)}; earlier than that is an error"
+        f"booked. Late after {in_words(dose.late_after)}. Earlier than that is an error"
     )
     if dose.repeat_when_too_early and dose.repeat_after:
         return f"{says} and is repeated {in_words(dose.repeat_after)} after it."
@@ -180,7 +180,7 @@ def _needle(needle: Needle) -> str:
     length = shown(needle.shortest_in)
     if needle.shortest_in != needle.longest_in:
         length += f" to {shown(needle.longest_in)}"
-    condition = f"; {needle.condition}" if needle.condition else ""
+    condition = f". {title(needle.condition)}" if needle.condition else ""
     return f"{who}: needle of {length} inch{condition}."
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from thawline.rules.cold import Alarm, DeviceAlarm, Reach
 from thawline.rules.protocol import Protocol
-from thawline.rules.sentence import Sentence, title
+from thawline.rules.sentence import Sentence, in_speech, title
 from thawline.rules.slips import in_words, shown
 
 
@@ -41,7 +41,8 @@ def _device(name: str, device: DeviceAlarm) -> str:
     adds_up = "in all" if device.reach is Reach.CUMULATIVE else "in one go"
     return (
         f"{title(name)}: a {device.device} sounds after {longer}{in_words(device.lasts)} "
-        f"{adds_up} {beyond}{device.side} {shown(device.at_c)} °C; an excursion is one before."
+        f"{adds_up} {beyond}{device.side} {in_speech(device.at_c)} °C. "
+        "An excursion is one before."
     )
 
 

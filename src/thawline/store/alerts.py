@@ -93,6 +93,11 @@ def degrees(temp_mc: int) -> str:
     return f"{'minus ' if temp_mc < 0 else ''}{whole}.{decimals} °C"
 
 
+def _limit(temp_mc: int) -> str:
+    """Return a limit as the protocol writes it: 8 °C, not 8.0 °C."""
+    return degrees(temp_mc).replace(".0 °C", " °C")
+
+
 def _outside(
     alert: Alert, unit: str, figures: AlarmFigures, now_ms: int, zone: ZoneInfo
 ) -> str:
@@ -103,7 +108,7 @@ def _outside(
     at = "" if just_now else f" at {_clock(alert.raised_ms, zone, now_ms)}"
     return (
         f"{unit} {'is' if just_now else 'was'} {degrees(alert.temp_mc)}{at}, "
-        f"limit {degrees(limit_mc)}. {'Too warm' if above else 'Too cold'} "
+        f"limit {_limit(limit_mc)}. {'Too warm' if above else 'Too cold'} "
         f"{_span(alert, now_ms, zone)}. {HELD}"
     )
 

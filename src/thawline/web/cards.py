@@ -31,7 +31,7 @@ CARDS = (
     Card("CARDWASTED", "waste-dose", "Dose wasted", "Draw table"),
     Card("CARDOPENED", "open-vial", "Vial opened", "Draw table"),
     Card("CARDUNDONE", "undo", "Undo", "every screen, for 60 s after an entry"),
-    Card("CARDLEAVES", "may-leave", "May leave", "Observation area, after the person's code"),
+    Card("CARDLEAVES", "left", "May leave", "Observation area, after the person's code"),
 )
 
 

@@ -14,6 +14,7 @@ from thawline.app.holds_standing import standing_holds
 from thawline.base.errors import RuleError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, read_instant
+from thawline.web.acts import acts
 from thawline.web.around import Around
 from thawline.web.cards import cards_told
 from thawline.web.here import folder, title
@@ -78,6 +79,7 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
         **_holds(round_, alerts[:SHOWN_ALERTS]),
         "presser": presser_word(request),
         "cards": cards_told(),
+        "for_good": " ".join(each.name for each in acts().values() if not each.undone),
     }
 
 

@@ -10,7 +10,7 @@ from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from thawline.base.errors import RecordError
-from thawline.base.instants import Instant, from_ms, local_date, local_time
+from thawline.base.instants import Instant, from_ms, last_minute, local_date, local_time
 from thawline.give.look_alike import looks_like
 from thawline.web.ink import themed
 
@@ -18,6 +18,7 @@ register = template.Library()
 _LENGTH = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?)?", re.ASCII)
 _LANGUAGES = {"en": "English", "es": "Spanish"}
 _LEAST_SHOWN = 0.0005  # the last digit that is shown
+_MIDNIGHT, _AT_MIDNIGHT = "00:00", "start of"
 _CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.]?([0-5][0-9])", re.ASCII)
 _COMMAND = re.compile(r"(?:, then)?:? ?(?:or )?thawline [^.;,]*")
 
@@ -34,9 +35,20 @@ def when(at: Instant | None, around: tuple[ZoneInfo, date]) -> str:
     if at is None:
         return "not known"
     zone, today = around
-    day = local_date(at, zone)
-    wall = local_time(at, zone).strftime("%H:%M")
-    return wall if day == today else f"{wall} {day_words(day)}"
+    day, wall = local_date(at, zone), local_time(at, zone).strftime("%H:%M")
+    if day == today:
+        return wall
+    return f"{wall if wall != _MIDNIGHT else _AT_MIDNIGHT} {day_words(day)}"
+
+
+@register.filter("last_minute")
+def ends(at: Instant | None, around: tuple[ZoneInfo, date]) -> str:
+    """Return by when something ends, never as midnight; with the date of another day."""
+    if at is None:
+        return "not known"
+    zone, today = around
+    day, wall = last_minute(at, zone)
+    return f"{wall:%H:%M}" if day == today else f"{wall:%H:%M} {day_words(day)}"
 
 
 @register.filter
@@ -150,6 +162,12 @@ def on_screen(says: str) -> str:
 def picture(svg: str) -> SafeString:
     """Return a picture of ours to stand in a page, in the inks of its theme."""
     return mark_safe(themed(svg))  # noqa: S308  made by draw/, which escapes every word
+
+
+@register.filter
+def count(number: int) -> str:
+    """Return a count with commas between its thousands: 4,041,396."""
+    return f"{number:,}"
 
 
 @register.filter

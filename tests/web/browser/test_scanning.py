@@ -11,6 +11,7 @@ from tests.web.browser.conftest import log_in, named
 
 from thawline.exchange.typed import TEST_CODE
 from thawline.ledger.events import DoseDrawn
+from thawline.ledger.observation_events import PersonLeft
 
 pytestmark = pytest.mark.browser
 ANSWER_MS = 300
@@ -145,6 +146,49 @@ def test_a_command_card_draws_a_dose_and_twice_within_two_seconds_is_once(page, 
     page.wait_for_timeout(1500)
     assert "1 dose drawn" in answer(page)
     assert [type(each.event) for each in entries(hall_served)[before:]] == [DoseDrawn]
+
+
+def seats(page: Page, kind: str) -> list[str]:
+    """Return the people whom the observation area lists so: "Left" or "Left early"."""
+    fields = page.locator("form[data-act=left]", has_text=kind).locator("[name=person]")
+    codes = [field.get_attribute("value") or "" for field in fields.all()]
+    early = seats(page, "Left early") if kind == "Left" else []
+    return [code for code in codes if code not in early]
+
+
+@pytest.fixture
+def area(tablet, hall_served) -> Page:
+    """The observation area, with whoever observes logged in."""
+    found = tablet.new_page()
+    log_in(found, hall_served, named("observer"))
+    return opened(found, hall_served, "observation-area")
+
+
+def test_the_card_may_leave_lets_whoever_was_scanned_leave_and_nobody_after(area, hall_served):
+    before = len(entries(hall_served))
+    first = seats(area, "Left")[0]
+    scan(area, "CARDLEAVES")
+    assert "Scan the person's code first" in answer(area)
+    scan(area, first)
+    area.wait_for_timeout(2100)  # the same card within two seconds is one
+    scan(area, "CARDLEAVES")
+    area.wait_for_timeout(1500)
+    new = [each.event for each in entries(hall_served)[before:]]
+    assert [(type(each), each.person) for each in new] == [(PersonLeft, first)]
+    area.wait_for_timeout(1000)
+    scan(area, "CARDLEAVES")
+    assert "Scan the person's code first" in answer(area)
+
+
+def test_the_card_may_leave_lets_nobody_leave_who_must_stay(area, hall_served):
+    before = len(entries(hall_served))
+    stays = seats(area, "Left early")[-1]
+    scan(area, stays)
+    area.wait_for_timeout(500)
+    scan(area, "CARDLEAVES")
+    area.wait_for_timeout(1000)
+    assert f"Not yet: look at the time beside {stays}" in answer(area)
+    assert len(entries(hall_served)) == before
 
 
 @pytest.mark.parametrize(

@@ -33,6 +33,7 @@ class UnitShown:
         known: How its temperature is known.
         degrees: Its last reading, as people say it; empty: none.
         band: Its limits, as people say them.
+        item: The item of its band in the protocol; empty: it has none.
         picture: Its trace; empty: there is nothing to draw.
         calls: Whom somebody calls about each alert, line by line.
         unheld: What was inside an excursion and is held by nobody.
@@ -43,6 +44,7 @@ class UnitShown:
     known: str
     degrees: str
     band: str
+    item: str
     picture: str
     calls: list[tuple[ToldAlert, list[str]]]
     unheld: list[dict[str, object]]
@@ -72,6 +74,7 @@ def _shown(round_: Around, each: UnitNow) -> UnitShown:
         known=FOLLOWED[each.unit.followed],
         degrees="" if last is None else spoken_degrees(last.temp_mc / _PER_DEGREE),
         band=_band(each),
+        item=_item(round_, each.unit.band),
         picture=_picture(round_, each),
         calls=[
             (told, chain_lines(round_.site, each.what, told))
@@ -89,6 +92,14 @@ def _band(each: UnitNow) -> str:
     ends = (each.what.figures.low_mc, each.what.figures.high_mc)
     low, high = (spoken_degrees(mc / _PER_DEGREE).removesuffix(" °C") for mc in ends)
     return f"{low} to {high} °C"
+
+
+def _item(round_: Around, band: str) -> str:
+    try:
+        known = round_.rules.protocol.bands.get(band)
+    except RuleError:
+        return ""
+    return "" if known is None else known.item
 
 
 def _picture(round_: Around, each: UnitNow) -> str:

@@ -64,7 +64,7 @@ def hear(word: Word, at: Instant) -> None:
 
 
 def arrived(tablet: str, number: int) -> None:
-    """Keep that an entry of a tablet was answered for good."""
+    """Keep that an entry of a tablet was answered for good, or taken back unsent."""
     Arrived.objects.get_or_create(tablet=tablet, number=number)
 
 

@@ -9,19 +9,24 @@ from django.views.decorators.http import require_POST
 from msgspec import Meta, Struct
 
 from thawline.web.here import here
-from thawline.web.tablets.heard import Word, hear, shown
+from thawline.web.tablets.heard import Word, arrived, hear, shown
 from thawline.web.who import who
 
 Count = Annotated[int, Meta(ge=0, le=10_000_000)]
 
 
 class Said(Struct, frozen=True, forbid_unknown_fields=True):
-    """A tablet's own code, its newest entry's number, how many wait, the holds it has shown."""
+    """
+    A tablet's own code, its newest entry's number, how many wait, the holds it has shown.
+
+    `taken_back`: numbers of entries that will never be sent, as they were undone before.
+    """
 
     tablet: Annotated[str, Meta(min_length=4, max_length=16)]
     last: Count = 0
     waiting: Count = 0
     holds: Annotated[list[Count], Meta(max_length=500)] = []
+    taken_back: Annotated[list[Count], Meta(max_length=500)] = []
 
 
 @csrf_protect
@@ -37,6 +42,8 @@ def heard(request: HttpRequest) -> HttpResponse:
         return JsonResponse({"says": f"this is not a tablet's word: {error}"}, status=400)
     at = here().now()
     hear(Word(said.tablet, looks.device, looks.station, said.last, said.waiting), at)
+    for number in said.taken_back:
+        arrived(said.tablet, number)
     if said.holds:
         shown(said.tablet, said.holds, at)
     return JsonResponse({"heard": True})

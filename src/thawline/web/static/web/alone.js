@@ -89,4 +89,4 @@ async function sendAgain(entry, typed) {
   flush();
 }
 
-news.addEventListener("sent", () => void showKept());
+for (const each of ["sent", "taken-back"]) news.addEventListener(each, () => void showKept());

@@ -38,7 +38,7 @@ function table() {
 function presses(place, code) {
   place.querySelector(".presses")?.remove();
   place.querySelector(".unchecked")?.remove();
-  const says = `${code} is not checked while the server is away. Read lot and use-by on its flag. A held vial stays held: do not use it.`;
+  const says = `${code} is not checked while the server is away. Read lot and use-by on its flag. If it was held: HELD – DO NOT USE.`;
   const acts = [
     ["open-vial", `${code} opened: write use-by on its flag`, {}],
     ["draw-dose", `1 dose drawn from ${code}`, {}],

@@ -1,9 +1,10 @@
 // A tablet that has shown a hold says so, once, so that a runner knows where it has not been seen.
 
-import { newest, own, size } from "./kept.js";
+import { end, newest, own, size, takenBack } from "./kept.js";
 import { post } from "./sending.js";
 
 const KEPT = "thawline.holds";
+const MOST_BACK = 500;
 
 /** Tell the site which holds are on this page, if somebody can see it. */
 export async function showHolds() {
@@ -14,11 +15,13 @@ export async function showHolds() {
   if (fresh.length && (await sayWord(fresh))) localStorage.setItem(KEPT, JSON.stringify(shown));
 }
 
-/** Tell the site this tablet's code, its newest entry's number and how many wait here. */
+/** Tell the site this tablet's code, its newest entry's number, how many wait, what was taken back. */
 export async function sayWord(holds = []) {
   const [{ tablet }, { entries }] = [await own(), await size()];
   try {
-    const answer = await post("/api/heard", { tablet, last: newest(), waiting: entries, holds });
+    const back = (await takenBack()).slice(0, MOST_BACK);
+    const answer = await post("/api/heard", { tablet, last: newest(), waiting: entries, holds, taken_back: back });
+    if (answer.ok) for (const number of back) await end(number);
     return answer.ok;
   } catch {
     return false;

@@ -63,16 +63,20 @@ export const newest = () => Number(localStorage.getItem(NEWEST) ?? 0);
 
 /** Return the entries that are kept, in the order of the touches. */
 export async function all() {
-  const rows = await inside("entries", "readonly", (store) => store.getAll());
-  return Promise.all(rows.map(unsealed));
+  return Promise.all((await rows()).filter((row) => !row.takenBack).map(unsealed));
 }
 
-/** Return the first entry that is not set aside; null if none is. */
+const rows = () => inside("entries", "readonly", (store) => store.getAll());
+
+/** Say whether the entry with this id is kept here. */
+export const isKept = async (id) => (await rows()).some((row) => row.id === id && !row.takenBack);
+
+/** Return the first entry that is to be sent; null if none is. */
 export async function head() {
   const at = (await base()).transaction("entries", "readonly");
   const row = await new Promise((resolve, reject) => {
     const asked = at.objectStore("entries").openCursor();
-    asked.onsuccess = () => (asked.result?.value.parked ? asked.result.continue() : resolve(asked.result?.value));
+    asked.onsuccess = () => (asked.result?.value.parked || asked.result?.value.takenBack ? asked.result.continue() : resolve(asked.result?.value));
     asked.onerror = () => reject(asked.error);
   });
   return row ? unsealed(row) : null;
@@ -82,16 +86,43 @@ export async function head() {
 export const end = (number) => inside("entries", "readwrite", (store) => store.delete(number));
 
 /** Change what is known of an entry: how often it was tried, why it is set aside, a typed time. */
-export async function note(number, change) {
-  const row = await inside("entries", "readonly", (store) => store.get(number));
-  if (!row) return;
-  await inside("entries", "readwrite", (store) => store.put({ ...row, ...change }));
+export const note = (number, change) => changed(number, (row) => ({ ...row, ...change }));
+
+/** Note that an entry is about to be sent; say whether it still is to be. */
+export const claim = (number) => changed(number, (row) => (row.takenBack ? null : { ...row, asked: true }));
+
+/** Take an entry back that was certainly never sent; say whether it was one. Its number stays. */
+export const takeBack = (number) => changed(number, (row) => (row.asked || row.takenBack ? null : emptied(row)));
+
+/** Give up an entry that has become empty of meaning; its number stays. */
+export const giveUp = (number) => changed(number, emptied);
+
+const emptied = ({ number, id }) => ({ number, id, bytes: 0, takenBack: true });
+
+/** Return the numbers of entries that the site must not wait for. */
+export const takenBack = async () => (await rows()).filter((row) => row.takenBack).map((row) => row.number);
+
+/** Change a row in one step; `change` returns what becomes of it, null: it stays as it is. */
+async function changed(number, change) {
+  const at = (await base()).transaction("entries", "readwrite", { durability: "strict" });
+  const store = at.objectStore("entries");
+  let done = false;
+  store.get(number).onsuccess = ({ target }) => {
+    const row = target.result ? change(target.result) : null;
+    if (!row) return;
+    done = true;
+    store.put(row);
+  };
+  return new Promise((resolve, reject) => {
+    at.oncomplete = () => resolve(done);
+    at.onabort = () => reject(at.error);
+  });
 }
 
 /** Return how many entries wait and how many bytes they take. */
 export async function size() {
-  const rows = await inside("entries", "readonly", (store) => store.getAll());
-  return { entries: rows.length, bytes: rows.reduce((sum, row) => sum + row.bytes, 0) };
+  const kept = (await rows()).filter((row) => !row.takenBack);
+  return { entries: kept.length, bytes: kept.reduce((sum, row) => sum + row.bytes, 0) };
 }
 
 async function sealed(entry) {

@@ -1,14 +1,16 @@
 // A press is kept on the tablet before it is sent. What it says of a person by name is not kept.
 
 import { mint } from "./ids.js";
-import { FullError, keep, own } from "./kept.js";
+import { sayWord } from "./holds.js";
+import { FullError, keep, own, takeBack } from "./kept.js";
 import { showPage } from "./live.js";
 import { siteClock, touched } from "./moments.js";
 import { flush, news, SLOW_MS } from "./sending.js";
-import { tell } from "./telling.js";
+import { made, tell } from "./telling.js";
 
 const DEAD_MS = 250; // a double tap cannot hit the next screen
 const SOON_MS = 500;
+const UNDO_MS = 60_000;
 const NEVER_KEPT = "[type=password], [name^=_pin], [name^=_second], [name=name], [name=called], [name=born], [name=phone], [name=mail], [type=file]";
 
 let deadUntil = performance.now() + DEAD_MS;
@@ -42,33 +44,74 @@ function addId(form) {
 }
 
 async function press(form, button) {
-  const { next, ...entry } = await entryOf(form, button);
-  const answered = answerTo(entry.id);
-  try {
-    await keep(entry);
-  } catch (error) {
-    delete form.dataset.sent;
-    tell(error instanceof FullError ? FULL : `This tablet could not keep the entry. ${PAPER}`, "stop");
-    return;
-  }
+  const entry = await entryOf(form, button);
+  const kept = keepAndSend(entry);
+  await kept.begun;
   setTimeout(() => delete form.dataset.sent, DEAD_MS);
-  flush();
-  await answeredOrKept(entry, answered, next);
+  await kept.ended;
+}
+
+/** Keep an entry and send it; `begun` once it is kept or cannot be, `ended` once that is shown. */
+function keepAndSend({ next, ...entry }) {
+  const answered = answerTo(entry.id);
+  const begun = keep(entry).catch((error) => {
+    tell(error instanceof FullError ? FULL : `This tablet could not keep the entry. ${PAPER}`, "stop");
+  });
+  const ended = begun.then((number) => {
+    if (number === undefined) return undefined;
+    flush();
+    return answeredOrKept({ ...entry, number }, answered, next);
+  });
+  return { begun, ended };
 }
 
 /** Show what came of a press; one that is not answered soon is said to be kept. */
 async function answeredOrKept(entry, answered, next) {
   const kept = `${siteClock(entry.touch.wall)} ${entry.says}. Kept on this tablet`;
-  const soon = setTimeout(tell, SOON_MS, `${kept}; it is being sent.`);
+  const until = performance.now() + UNDO_MS;
+  const soon = setTimeout(() => tell(`${kept}; it is being sent.`, "kept", ...undoOf(entry, next, until)), SOON_MS);
   const answer = await Promise.race([answered, new Promise((go) => setTimeout(go, SLOW_MS, {}))]);
   clearTimeout(soon);
+  if (undone.has(entry.id)) return;
   if (answer.parked) tell(`Not recorded: ${entry.says}. ${answer.told.says}`, "stop");
-  else if (!answer.done) tell(`${kept}; it will be sent later.`);
+  else if (!answer.done) tell(`${kept}; it will be sent later.`, "kept", ...undoOf(entry, next, until));
   else {
     const before = firstPress();
     await showPage(next);
     if (firstPress() !== before) deadUntil = performance.now() + DEAD_MS;
   }
+}
+
+const undone = new Set();
+
+/** Return the button that undoes a kept entry, for a minute; none for what is never undone so. */
+function undoOf(entry, next, until) {
+  const forGood = (document.body.dataset.forGood ?? "undo").split(" ");
+  const left = until - performance.now();
+  if (forGood.includes(entry.act) || left <= 0) return [];
+  const form = made("form", { "data-act": "undo", "data-card": "" }, made("button", { text: "Undo" }));
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    form.remove();
+    void undo(entry, next);
+  });
+  setTimeout(() => form.remove(), left);
+  return [form];
+}
+
+/** Undo a kept entry: taken back if it was certainly never sent, else an undo is sent after it. */
+async function undo(entry, next) {
+  undone.add(entry.id);
+  const was = `${siteClock(entry.touch.wall)} ${entry.says}`;
+  if (await takeBack(entry.number)) {
+    tell(`${was}: taken back. It was never sent.`);
+    news.dispatchEvent(new Event("taken-back"));
+    void sayWord();
+    return;
+  }
+  const { station, presser, tablet } = entry;
+  const more = { id: mint(), act: "undo", form: { entry: entry.id }, why: "", touch: touched() };
+  await keepAndSend({ ...more, station, presser, tablet, says: `Undo of ${was}`, next }).ended;
 }
 
 /** Return what the page's first button does, to tell whether another one has come in its place. */

@@ -44,9 +44,12 @@ function cards() {
 
 function pressCard(act) {
   const forms = [...document.querySelectorAll(`form[data-act="${act}"]`)];
-  const ofPerson = forms.filter((form) => form.elements.person?.value === person);
+  if (forms.some((form) => form.elements.person)) {
+    pressOfPerson(forms);
+    return;
+  }
   const marked = forms.filter((form) => "card" in form.dataset);
-  const form = [ofPerson, marked, forms].find((each) => each.length === 1)?.[0];
+  const form = [marked, forms].find((each) => each.length === 1)?.[0];
   const buttons = [...(form?.querySelectorAll("button:not([disabled])") ?? [])];
   const button = buttons.length === 1 ? buttons[0] : buttons.find((each) => "card" in each.dataset);
   if (button) {
@@ -57,6 +60,20 @@ function pressCard(act) {
     show("Choose on the screen which.", false);
   } else {
     show(forms.length ? "Scan the code first, or press it on the screen." : "This screen has no such button now.", false);
+  }
+}
+
+/** Press the button of whoever was scanned last, once; for others a card presses nothing. */
+function pressOfPerson(forms) {
+  const code = person;
+  person = "";
+  const form = forms.find((each) => each.elements.person.value === code);
+  if (!code) show("Scan the person's code first, then this card.", false);
+  else if (!form) show(`${code} is not on this page. Look at the list.`, false);
+  else if (!("card" in form.dataset)) show(`Not yet: look at the time beside ${code}.`, false);
+  else {
+    show(`${form.querySelector("button").textContent.trim()}: ${code}`, true);
+    form.requestSubmit();
   }
 }
 

@@ -1,6 +1,6 @@
 // Sends what is kept, in the order of the touches, until the site has answered each for good.
 
-import { end, head, note } from "./kept.js";
+import { claim, end, giveUp, head, isKept, note } from "./kept.js";
 import { measure, sentMoment } from "./moments.js";
 
 /** After so long a press counts as kept; the page goes on and it is sent later. */
@@ -9,6 +9,7 @@ const LATER_SLOW_MS = 15000;
 const FIRST_WAIT_MS = 1000;
 const LONGEST_WAIT_MS = 30000;
 const TRIES = 3;
+const NOT_THERE = "not-found";
 
 export const news = new EventTarget();
 let csrf = document.querySelector("[name=csrfmiddlewaretoken]")?.value ?? "";
@@ -82,6 +83,7 @@ function later() {
 }
 
 async function sendOne(entry) {
+  if (!(await claim(entry.number))) return { tried: true };
   let answer;
   try {
     answer = await post(`/api/act/${entry.act}`, bodyOf(entry), entry.tries ? LATER_SLOW_MS : SLOW_MS);
@@ -103,6 +105,10 @@ async function settled(entry, status, told) {
   if (status === 200 || (status === 409 && told.error !== undefined)) {
     await end(entry.number);
     return { done: true, refused: status === 409, told };
+  }
+  if (entry.act === "undo" && told.error === NOT_THERE && !(await isKept(entry.form.entry))) {
+    await giveUp(entry.number); // what it undoes was refused: there is nothing to undo
+    return { done: true, told };
   }
   if (status === 401 || status === 0) return { wait: true, told: { ...told, login: true } };
   if (status === 503) return { wait: true, told };

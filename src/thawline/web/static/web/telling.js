@@ -9,10 +9,13 @@ export function made(name, { text, ...rest } = {}, ...children) {
   return element;
 }
 
-/** Show one line above the page; `level` is "kept", or "stop" where something was not recorded. */
-export function tell(says, level = "kept") {
-  const line = document.getElementById("told-line") ?? made("p", { id: "told-line", role: "status" });
-  line.textContent = says;
+/**
+ * Show one line above the page, with what can be done about it; `level` is "kept", or "stop" where
+ * something was not recorded.
+ */
+export function tell(says, level = "kept", ...more) {
+  const line = document.getElementById("told-line") ?? made("div", { id: "told-line", role: "status" });
+  line.replaceChildren(made("p", { text: says }), ...more);
   line.className = level === "stop" ? "told-line slab stop" : "told-line said";
   document.getElementById("kept").before(line);
 }
