@@ -37,7 +37,7 @@ def test_it_is_read_aloud_in_whole():
     said = in_words(day(strips=(strip,), batches=(batch,)))
     assert said == (
         "Now 13:37. from 07:00 60 booked, 58 given; from 08:00 65 booked, 0 given. "
-        "Vial HK47M, 4 doses left, use by 16:02, 2 h 25 min left. 3 warming, ready 13:43."
+        "Vial HK47M, 4 doses left, use by 16:02, 2 h 25 min left. 3 vials warming, ready 13:43."
     )
 
 
@@ -49,4 +49,4 @@ def test_a_day_without_anybody_still_has_its_present():
 def test_chilled_vials_that_keep_for_weeks_end_at_the_edge_of_the_day():
     batch = Batch("chilled", 26, "soonest Wed 4 Mar", NOW, at("17:00", 4, 3))
     svg = day_line_svg(day(batches=(batch,)))
-    assert "26 soonest Wed 4 Mar" in svg
+    assert "26 vials, soonest Wed 4 Mar" in svg
