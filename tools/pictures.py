@@ -42,14 +42,17 @@ ROLES = {
     "runner": ("carries",),
     "site lead": ("today", "last-vial", "standby-list", "handover", "replay"),
     "vaccine coordinator": (*("vials", "vial", "lot", "cold-store", "thaw-plan", "close-out"),),
-    "clinical lead": ("reactions", "dose-error", "break-glass", "journal", "entry"),
+    "clinical lead": (
+        *("reactions", "dose-error", "break-glass", "journal", "entry", "who-looked"),
+    ),
     "trainer": ("team", "protocol"),
     "technical admin": ("set-up",),
-    "auditor": ("who-looked",),
 }
 """Who is shown at which screen."""
 STATIONS = {"preparer": "table 1", "vaccinator": "chair 1"}
 ABOUT = {
+    "last-vial": "last-vial?person=3",
+    "thaw-plan": "thaw-plan?no_show=20",
     "vial": "vial/XV02W",
     "lot": "lot/ZZ-1041",
     "arrival": "arrival/DEMO-001929",
@@ -59,7 +62,12 @@ ABOUT = {
     "entry": "entry/1",
     "emergency": "emergency/H4K7",
 }
-"""Screens about one thing, and a thing of the demo's hall that there is."""
+"""What screens about one thing, or that answer a question, are asked here."""
+MOST_PX = 3200
+"""A page that is longer is cut there."""
+WORKED_OUT_WITHIN_MS = 180_000
+_SETTLED = """() => !document.querySelector("main")?.innerText.includes("Working it out")"""
+_SIZE = "[document.documentElement.scrollWidth, document.documentElement.scrollHeight]"
 _PIXELS = """async (png) => {
   const bytes = Uint8Array.from(atob(png), (each) => each.charCodeAt(0));
   const image = await createImageBitmap(new Blob([bytes], { type: "image/png" }));
@@ -116,12 +124,20 @@ class Camera:
         """Return the picture of a view, at 13:37."""
         page = self._at(view)
         page.evaluate("document.fonts.ready.then(() => true)")
+        page.wait_for_function(_SETTLED, timeout=WORKED_OUT_WITHIN_MS)
         page.wait_for_timeout(300)
-        taken = page.screenshot(full_page=self._whole, animations="disabled")
+        taken = self._shot(page)
         text = base64.b64encode(taken).decode()
         height, width, data = self._bare.evaluate(_PIXELS, text)
         pixels = np.frombuffer(base64.b64decode(data), dtype=np.uint8)
         return small_png(pixels.reshape(height, width, 4)[:, :, :3])
+
+    def _shot(self, page: Page) -> bytes:
+        if not self._whole:
+            return page.screenshot(animations="disabled")
+        wide, high = page.evaluate(_SIZE)
+        clip = {"x": 0, "y": 0, "width": wide, "height": min(high, MOST_PX)}
+        return page.screenshot(full_page=True, clip=clip, animations="disabled")
 
     def _at(self, view: View) -> Page:
         page = self._pages.get(view.role) or self._come_in(view.role)

@@ -177,6 +177,13 @@ def lot(printed: str, lots: Iterable[str]) -> SafeString:
 
 
 @register.filter
+def place_words(account: str) -> str:
+    """Return a place of the book as people say it: "freezer-1", "syringe XV02W-02"."""
+    kind, _, name = account.partition(":")
+    return account if not name else name if kind == "stock" else f"{kind} {name}"
+
+
+@register.filter
 def joined(parts: Iterable[object]) -> str:
     """Return the parts with commas between them."""
     return ", ".join(str(part) for part in parts)

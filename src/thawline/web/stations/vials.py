@@ -14,7 +14,7 @@ from thawline.web.around import Around, around
 from thawline.web.batches import batches, sealed
 from thawline.web.pages import page
 from thawline.web.screens import Screen
-from thawline.web.strips import strip_of
+from thawline.web.strips import strip_of, was_opened
 
 _SHOWN = 60
 _NEAR = 3
@@ -76,7 +76,7 @@ def _is_here(each: Stood) -> bool:
 
 
 def _opened(found: Sequence[Stood]) -> list[Strip]:
-    opened = [each for each in found if each.reckoning.state is State.OPEN]
+    opened = [each for each in found if was_opened(each) and each.vial.left > 0]
     return [strip_of(each) for each in sorted(opened, key=_end)]
 
 
