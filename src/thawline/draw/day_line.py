@@ -155,7 +155,7 @@ def _said_of(batch: Batch, box: Box, sheet: Sheet) -> Iterator[str]:
     says = f"{_vials(batch)}, {batch.says}"
     after, base = box.right + 12, box.top + _TEXT
     if not _beside(sheet):
-        yield words(says, (sheet.left, box.bottom + _SMALL), _SMALL)
+        yield words(says, (0, box.bottom + _SMALL), _SMALL)
     elif after + len(says) * _SMALL / 2 < sheet.width:
         yield words(says, (after, base), _SMALL)
     else:
