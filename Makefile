@@ -11,7 +11,7 @@ AS_ROOT := $(shell [ "$$(id -u)" = 0 ] || echo sudo -n)
 # Where every branch must be taken by a test: what decides about a vial, a dose or a date.
 EVERY_BRANCH := src/thawline/rules/*,src/thawline/ledger/*,src/thawline/vial/*,src/thawline/account/*,src/thawline/rebook/*,src/thawline/screen/*
 
-.PHONY: help demo serve test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings load mutants powercuts kills fuzz engines audit
+.PHONY: help demo serve test check browser chromium pictures fix docs news bench lock histories assignments advice rankings thawing screenings load mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -48,6 +48,9 @@ chromium:                # the system's own package; never a download of a test 
 	@command -v chromium >/dev/null || command -v chromium-browser >/dev/null || \
 	{ $(AS_ROOT) apt-get update -q && $(AS_ROOT) apt-get install -q -y --no-install-recommends chromium; } || \
 	{ echo "the browser tests need chromium; install your system's package of it" >&2; exit 2; }
+
+pictures: .venv/dev.stamp chromium ## take docs/pictures again: every screen at 13:37 of the invented Tuesday
+	$(BIN)/python -m tools.pictures
 
 fix: .venv/dev.stamp     ## let the tools repair what they can
 	$(BIN)/ruff check --fix .

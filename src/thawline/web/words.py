@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date, time, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import template
@@ -174,6 +175,13 @@ def lot(printed: str, lots: Iterable[str]) -> SafeString:
         for place, sign in enumerate(printed)
     )
     return format_html('<span class="code lot">{}</span>', mark_safe("".join(marked)))  # noqa: S308
+
+
+@register.filter
+def unlike(slabs: Iterable[dict[str, object]], shown: Iterable[dict[str, object]]) -> list[Any]:
+    """Return the slabs that do not say what stands above already."""
+    said = {(each["level"], each["what"]) for each in shown}
+    return [each for each in slabs if (each["level"], each["what"]) not in said]
 
 
 @register.filter
