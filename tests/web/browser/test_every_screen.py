@@ -115,6 +115,7 @@ def test_axe_finds_nothing_against_a_screen_in_three_lights(role, path, shown):
 @pytest.mark.parametrize(("role", "path"), looked_at())
 def test_everything_to_press_is_big_enough(role, path, shown):
     page = shown(role, path)
+    assert page.evaluate("scrollY") == 0, "it opens below its alerts: a field took the focus"
     assert page.evaluate(SMALL) == []
     if path in GLOVED:
         assert page.evaluate(PRIMARY) in {None, *range(104, 400)}
