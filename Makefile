@@ -17,7 +17,7 @@ space   := $() $()
 # Tests start the command as a process of its own many times: Python keeps what it has compiled.
 unexport PYTHONDONTWRITEBYTECODE
 
-.PHONY: help demo serve test check browser chromium fix docs news bench lock histories assignments advice rankings thawing screenings load taps mutants powercuts kills fuzz engines audit
+.PHONY: help demo serve test check browser chromium pictures fix docs news bench lock histories assignments advice rankings thawing screenings load taps mutants powercuts kills fuzz engines audit
 .DEFAULT_GOAL := help
 
 help:            ## show this list
@@ -55,6 +55,9 @@ chromium:                # the system's own package; never a download of a test 
 	@command -v chromium >/dev/null || command -v chromium-browser >/dev/null || \
 	{ $(AS_ROOT) apt-get update -q && $(AS_ROOT) apt-get install -q -y --no-install-recommends chromium; } || \
 	{ echo "the browser tests need chromium; install your system's package of it" >&2; exit 2; }
+
+pictures: .venv/dev.stamp chromium ## take docs/pictures again: every screen at 13:37 of the invented Tuesday
+	$(BIN)/python -m tools.pictures
 
 fix: .venv/dev.stamp     ## let the tools repair what they can
 	$(BIN)/ruff check --fix .

@@ -69,6 +69,13 @@ def test_an_open_vial_with_doses_blocks_the_signature():
     )
 
 
+def test_one_dose_is_not_called_doses():
+    of_the_vial = ev.DoseWasted(place="vial:HK47M", lot=LOT, doses=8, cause="spilled")
+    (stop,) = _blockers(SYRINGE_WASTED, of_the_vial)
+
+    assert stop.says.startswith("Vial HK47M is open with 1 dose left by the book.")
+
+
 def test_nobody_is_told_to_discard_a_held_vial_before_it_was_decided():
     """The words of a hold: practice of the trade, as on every other answer about one."""
     (stop,) = _blockers(SYRINGE_WASTED, held=("HK47M", "CM62T"))

@@ -1,11 +1,13 @@
 """The day line: bars for places and doses, strips, batches by texture, one post for now."""
 
 from datetime import timedelta
+from xml.etree import ElementTree as ET
 
 from tests.cast import CHICAGO, at
 
 from thawline.base.instants import Instant
 from thawline.draw.day_line import Batch, DayLine, Hour, day_line_svg, in_words
+from thawline.draw.sheet import PHONE
 from thawline.draw.strips import Strip
 
 NOW = at("13:37")
@@ -37,7 +39,7 @@ def test_it_is_read_aloud_in_whole():
     said = in_words(day(strips=(strip,), batches=(batch,)))
     assert said == (
         "Now 13:37. from 07:00 60 booked, 58 given; from 08:00 65 booked, 0 given. "
-        "Vial HK47M, 4 doses left, use by 16:02, 2 h 25 min left. 3 warming, ready 13:43."
+        "Vial HK47M, 4 doses left, use by 16:02, 2 h 25 min left. 3 vials warming, ready 13:43."
     )
 
 
@@ -46,7 +48,23 @@ def test_a_day_without_anybody_still_has_its_present():
     assert "nobody is booked" in svg
 
 
+def test_on_a_phone_nothing_lies_outside_the_picture_and_words_keep_their_size():
+    batch = Batch("ready", 6, "on the table, first use by 23:00", NOW, NOW)
+    strip = Strip("HK47M", 10, at("10:02"), at("19:26"))
+    picture = ET.fromstring(day_line_svg(day(strips=(strip,), batches=(batch,)), PHONE))  # noqa: S314  our own
+    words = [each for each in picture.iter() if each.tag.endswith("text")]
+    # From memory: letters are about half as wide as high, those of a typewriter 0.6.
+    ends = [
+        float(each.get("x")) + 0.55 * float(each.get("font-size")) * len(each.text or "")
+        for each in words
+        if each.get("text-anchor") is None
+    ]
+    assert picture.get("width") == "360"
+    assert max(ends) <= 360
+    assert min(float(each.get("font-size")) for each in words) == 15
+
+
 def test_chilled_vials_that_keep_for_weeks_end_at_the_edge_of_the_day():
     batch = Batch("chilled", 26, "soonest Wed 4 Mar", NOW, at("17:00", 4, 3))
     svg = day_line_svg(day(batches=(batch,)))
-    assert "26 soonest Wed 4 Mar" in svg
+    assert "26 vials, soonest Wed 4 Mar" in svg

@@ -6,6 +6,7 @@ import pytest
 from tests.cast import at
 
 from thawline.draw.life import Lived, Span, life_svg
+from thawline.draw.sheet import PHONE
 
 TEN = at("10:00")
 
@@ -24,6 +25,14 @@ def named(picture, kind: str) -> list:
 )
 def test_every_state_stands_there_in_words_too(state):
     assert state in [each.text for each in named(drawn(state), "text")]
+
+
+def test_on_a_phone_a_life_goes_on_in_the_next_row():
+    spans = [Span(each, "10:00", TEN, TEN) for each in ("thawing", "chilled", "open")]
+    picture = ET.fromstring(life_svg(Lived("HK47M", spans, 10, ()), PHONE))  # noqa: S314  our own
+    names = {each.text: float(each.get("y")) for each in named(picture, "text")}
+    assert picture.get("width") == "360"
+    assert names["thawing"] == names["chilled"] < names["open"]
 
 
 def test_no_two_states_look_alike():

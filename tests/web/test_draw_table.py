@@ -35,6 +35,12 @@ def test_the_button_says_the_clock_that_opening_starts(hall):
     assert f"Open {code}: use by 16:02" in text(page)
 
 
+def test_a_table_typed_with_a_capital_is_the_same_table(hall):
+    [code] = on_the_table(hall)
+    page = hall.get(hall.browser(HAZEL, Role.PREPARER, station="Table-1"), "/draw-table")
+    assert f"Open {code}" in text(page)
+
+
 def test_one_press_opens_and_one_press_draws_a_dose(hall):
     [code] = on_the_table(hall)
     hall.clock("10:02")

@@ -26,6 +26,7 @@ from thawline.ledger.observation_events import (
     PersonLeft,
     VaccinatingResumed,
 )
+from thawline.web.stations.observation import Seat, _still_here
 
 OBSERVER = "Fern Chalkbeck"
 
@@ -50,6 +51,14 @@ def browser(hall):
 
 def card_of(page) -> str:
     return re.search(r'name="card" value="([A-Z0-9]+)"', page.content.decode())[1]
+
+
+def test_of_many_who_may_leave_the_newest_are_shown_and_whoever_is_down():
+    seats = [Seat(leave=None, name=None, down=n == 3) for n in range(30)]
+    shown = _still_here(seats)
+    assert shown[0] is seats[3]
+    assert shown[1:] == seats[-20:]
+    assert _still_here(seats[:5]) == seats[:5]
 
 
 @pytest.mark.usefixtures("dosed")

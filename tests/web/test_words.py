@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from tests.cast import CHICAGO, at
 
-from thawline.web.words import clock, count, ends, left, on_screen, when
+from thawline.web.words import clock, count, ends, left, on_screen, place_words, unlike, when
 
 
 @pytest.mark.parametrize(
@@ -20,6 +20,25 @@ from thawline.web.words import clock, count, ends, left, on_screen, when
 )
 def test_a_duration_is_in_hours_and_minutes(minutes, says):
     assert left(timedelta(minutes=minutes)) == says
+
+
+@pytest.mark.parametrize(
+    ("account", "says"),
+    [
+        ("stock:freezer-1", "freezer-1"),
+        ("syringe:XV02W-02", "syringe XV02W-02"),
+        ("vial:XV02W", "vial XV02W"),
+        ("given", "given"),
+    ],
+)
+def test_a_place_of_the_book_is_said_without_its_colon(account, says):
+    assert place_words(account) == says
+
+
+def test_a_slab_that_stands_above_is_not_shown_twice_but_a_graver_one_is():
+    check, stop = ({"level": level, "what": "the kit"} for level in ("check", "stop"))
+    assert unlike([check, stop], [check]) == [stop]
+    assert unlike([check], []) == [check]
 
 
 def test_what_is_over_or_not_known_is_said_so():

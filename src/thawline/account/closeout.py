@@ -104,15 +104,19 @@ def _open_vials(
         if code not in opened and not _was_drawn_from(balance):
             continue
         if code in held:
-            what = f"Vial {code}, open with {balance.doses} doses left by the book"
+            what = f"Vial {code}, open with {_doses(balance)} left by the book"
             yield _held(what, f"thawline vial discard {code}")
         else:
             yield Finding(
                 Level.STOP,
                 "open-vial-left",
-                f"Vial {code} is open with {balance.doses} doses left by the book. Discard it: "
+                f"Vial {code} is open with {_doses(balance)} left by the book. Discard it: "
                 f"thawline vial discard {code} --cause leftover",
             )
+
+
+def _doses(balance: Balance) -> str:
+    return "1 dose" if balance.doses == 1 else f"{balance.doses} doses"
 
 
 def _was_drawn_from(vial: Balance) -> bool:

@@ -13,6 +13,7 @@ from thawline.app.in_hand import Needle, gathered
 from thawline.app.ports import Site
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import Instant, exactly, from_ms, local_date
+from thawline.base.stations import same_station
 from thawline.give.facts import DoseFacts
 from thawline.ledger.entries import View
 from thawline.person.fold import Check, DoseHad, Screening, last_screening, open_checks
@@ -98,5 +99,5 @@ def unanswered_at(view: View, station: str, beside: str = "") -> list[Unrecorded
     return [
         each
         for each in unrecorded_in(view)
-        if each.station == station and each.person != beside
+        if same_station(each.station, station) and each.person != beside
     ]

@@ -17,6 +17,7 @@ from thawline.base.instants import (
     local_date,
     to_ms,
 )
+from thawline.base.stations import same_station
 from thawline.give.facts import Became, ChairFacts, DoseFacts, PersonFacts, ToCome, Unanswered
 from thawline.ledger.entries import View
 from thawline.ledger.fitting import ARMS, DOSE_NUMBERS
@@ -284,7 +285,7 @@ def _unanswered(view: View, station: str, but: str, at: Instant) -> Iterator[Una
         here = [
             from_ms(check.at_ms)
             for check in open_checks(person)
-            if check.station == station and check.may and from_ms(check.at_ms) <= at
+            if same_station(check.station, station) and check.may and from_ms(check.at_ms) <= at
         ]
         if here:
             yield Unanswered(code, min(here))

@@ -17,6 +17,7 @@ from thawline.base.findings import Finding, Level
 from thawline.base.ids import VialCode
 from thawline.base.instants import midnight_after
 from thawline.base.quantities import millicelsius
+from thawline.base.stations import same_station
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import (
     DoseDrawn,
@@ -185,7 +186,7 @@ def draw(site: Site, doing: Doing, vial: str, doses: int = 1) -> Outcome:
 def _ahead(view: View, station: str, doses: int, protocol: Protocol) -> list[Finding]:
     """Return a check when too many syringes would lie drawn at this table."""
     lying = sum(
-        syringe.became == "drawn" and syringe.station == station
+        syringe.became == "drawn" and same_station(syringe.station, station)
         for _, syringe in view.all(SYRINGE)
     )
     in_a_vial = protocol.product.doses_per_vial.value

@@ -12,16 +12,17 @@ from zoneinfo import ZoneInfo
 
 from thawline.base.instants import Instant, local_time
 from thawline.draw.ink import HAND, INK, PAPER, RULE
+from thawline.draw.sheet import DAY_ON_TABLET, Sheet
 from thawline.draw.strips import GAP, HEIGHT, Strip, ends_of, strip_rows
 from thawline.draw.svg import Box, Said, document, line, rectangle, words
 from thawline.draw.time_axis import TimeAxis, axis_between, axis_drawn
 
 _HOUR = timedelta(hours=1)
-_WIDTH, _LEFT, _RIGHT = 1120.0, 156.0, 1030.0
+_LEGEND = 24.0  # above the bars, where there is no room left of them
 _TOP, _BARS, _AXIS, _BATCH = 40.0, 110.0, 62.0, 26.0
 _TEXT, _SMALL = 18.0, 15.0
 _MONO = "Atkinson Hyperlegible Mono, monospace"
-_NARROW = 0.16
+_NARROW, _APART = 0.16, 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,26 +56,34 @@ class DayLine:
     zone: ZoneInfo
 
 
-def day_line_svg(day: DayLine) -> str:
+def day_line_svg(day: DayLine, sheet: Sheet = DAY_ON_TABLET) -> str:
     """
     Return the picture of a day.
 
     Raises:
         RecordError: It is too long for one picture.
     """
-    axis = _axis(day)
-    base = _TOP + _BARS
+    axis = _axis(day, sheet)
+    top = _TOP if _beside(sheet) else _TOP + _LEGEND
+    base = top + _BARS
     strips_top = base + _AXIS
     batches_top = strips_top + len(day.strips) * (HEIGHT + GAP) + GAP / 2
     bottom = batches_top + len(day.batches) * (_BATCH + GAP)
     body = [
+        *_legend(sheet, base),
         *_bars(day, axis, base),
         *axis_drawn(axis, base),
-        *strip_rows(day.strips, day.now, axis, strips_top, HEIGHT),
-        *_batches(day, axis, batches_top),
-        *_now(day, axis, bottom),
+        *strip_rows(day.strips, day.now, axis, (strips_top, HEIGHT), sheet),
+        *_batches(day, axis, batches_top, sheet),
+        *_now(day, axis, (top, bottom if _beside(sheet) else batches_top)),
     ]
-    return document((_WIDTH, bottom), Said("day-line", "The day so far", in_words(day)), body)
+    said = Said(f"day-line{sheet.name}", "The day so far", in_words(day))
+    return document((sheet.width, bottom), said, body)
+
+
+def _beside(sheet: Sheet) -> bool:
+    """Say whether a sheet has room for sentences beside what they are about."""
+    return sheet.left >= DAY_ON_TABLET.left
 
 
 def in_words(day: DayLine) -> str:
@@ -85,29 +94,38 @@ def in_words(day: DayLine) -> str:
         if each.booked or each.given
     )
     strips = ". ".join(each.in_words(day.now, day.zone) for each in day.strips)
-    batches = ". ".join(f"{each.vials} {each.word}, {each.says}" for each in day.batches)
+    batches = ". ".join(f"{_vials(each)} {each.word}, {each.says}" for each in day.batches)
     parts = [f"Now {_clock(day, day.now)}", hours or "nobody is booked", strips, batches]
     return ". ".join(part for part in parts if part) + "."
 
 
-def _axis(day: DayLine) -> TimeAxis:
+def _axis(day: DayLine, sheet: Sheet) -> TimeAxis:
     moments = [day.now]
     if day.hours:
         moments += [day.hours[0].starts, Instant(day.hours[-1].starts + _HOUR)]
     if day.strips:
         moments += ends_of(day.strips, day.now)
-    return axis_between(min(moments), max(moments), day.zone, (_LEFT, _RIGHT))
+    return axis_between(min(moments), max(moments), day.zone, sheet.edges)
+
+
+def _legend(sheet: Sheet, base: float) -> Iterator[str]:
+    if _beside(sheet):
+        yield words("Booked (outline)", (0, base - 34), _SMALL)
+        yield words("Given (solid)", (0, base - 12), _SMALL)
+    else:
+        yield words("Booked (outline), given (solid)", (0, _SMALL), _SMALL)
 
 
 def _bars(day: DayLine, axis: TimeAxis, base: float) -> Iterator[str]:
     most = max([1, *(max(each.booked, each.given) for each in day.hours)])
-    for words_, y in (("Booked (outline)", base - 34), ("Given (solid)", base - 12)):
-        yield words(words_, (0, y), _SMALL)
+    top = base - _BARS
     for each in day.hours:
         left, right = axis.x(each.starts), axis.x(Instant(each.starts + _HOUR))
         inset = (right - left) * _NARROW
-        yield from _bar(each.booked, most, Box(left + 3, _TOP, right - 3, base), solid=False)
-        inner = Box(left + inset, _TOP, right - inset, base)
+        yield from _bar(
+            each.booked, most, Box(left + _APART, top, right - _APART, base), solid=False
+        )
+        inner = Box(left + inset, top, right - inset, base)
         yield from _bar(each.given, most, inner, solid=True)
 
 
@@ -120,7 +138,7 @@ def _bar(count: int, most: int, box: Box, *, solid: bool) -> Iterator[str]:
     yield rectangle(bar, fill=fill, stroke=INK if solid else RULE, stroke_width=1.5)
 
 
-def _batches(day: DayLine, axis: TimeAxis, top: float) -> Iterator[str]:
+def _batches(day: DayLine, axis: TimeAxis, top: float, sheet: Sheet) -> Iterator[str]:
     for row, each in enumerate(day.batches):
         y = top + row * (_BATCH + GAP)
         box = Box(
@@ -129,16 +147,25 @@ def _batches(day: DayLine, axis: TimeAxis, top: float) -> Iterator[str]:
         yield words(each.word.capitalize(), (0, y + _TEXT), _TEXT, font_weight="bold")
         yield rectangle(box, fill=PAPER, stroke=INK, stroke_width=1.5)
         yield from _texture(each.word, box)
-        says = f"{each.vials} {each.says}"
-        after = box.right + 12
-        if after + len(says) * _SMALL / 2 < _WIDTH:
-            yield words(says, (after, y + _TEXT), _SMALL)
-        else:
-            yield rectangle(
-                Box(box.left + 12, y + 3, box.left + 24 + len(says) * 7.6, y + _BATCH - 3),
-                fill=PAPER,
-            )
-            yield words(says, (box.left + 18, y + _TEXT), _SMALL)
+        yield from _said_of(each, box, sheet)
+
+
+def _said_of(batch: Batch, box: Box, sheet: Sheet) -> Iterator[str]:
+    """Yield what is known of a batch: beside its box, below it, or within it."""
+    says = f"{_vials(batch)}, {batch.says}"
+    after, base = box.right + 12, box.top + _TEXT
+    if not _beside(sheet):
+        yield words(says, (0, box.bottom + _SMALL), _SMALL)
+    elif after + len(says) * _SMALL / 2 < sheet.width:
+        yield words(says, (after, base), _SMALL)
+    else:
+        over = Box(box.left + 12, box.top + 3, box.left + 24 + len(says) * 7.6, box.bottom - 3)
+        yield rectangle(over, fill=PAPER)
+        yield words(says, (box.left + 18, base), _SMALL)
+
+
+def _vials(batch: Batch) -> str:
+    return "1 vial" if batch.vials == 1 else f"{batch.vials} vials"
 
 
 def _texture(word: str, box: Box) -> Iterator[str]:
@@ -160,13 +187,13 @@ def _texture(word: str, box: Box) -> Iterator[str]:
             yield rectangle(Box(x, middle - size, x + size, middle), fill=INK)
 
 
-def _now(day: DayLine, axis: TimeAxis, bottom: float) -> Iterator[str]:
-    x = axis.x(day.now)
-    yield line((x, _TOP - 14), (x, bottom), stroke=HAND, stroke_width=4)
-    yield rectangle(Box(x - 38, _TOP - 40, x + 38, _TOP - 14), fill=HAND)
+def _now(day: DayLine, axis: TimeAxis, down: tuple[float, float]) -> Iterator[str]:
+    x, (top, bottom) = axis.x(day.now), down
+    yield line((x, top - 14), (x, bottom), stroke=HAND, stroke_width=4)
+    yield rectangle(Box(x - 38, top - 40, x + 38, top - 14), fill=HAND)
     yield words(
         _clock(day, day.now),
-        (x, _TOP - 20),
+        (x, top - 20),
         _TEXT,
         text_anchor="middle",
         fill=PAPER,

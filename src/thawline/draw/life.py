@@ -11,10 +11,12 @@ from dataclasses import dataclass
 
 from thawline.base.instants import Instant
 from thawline.draw.ink import INK, PAPER
+from thawline.draw.sheet import Sheet
 from thawline.draw.svg import Box, Said, document, element, line, rectangle, words
 
 _HEIGHT, _TOP, _GAP = 56.0, 26.0, 6.0
 _LEAST, _WIDE = 150.0, 260.0
+_ROW = 124.0  # from one row to the next: its word, its texture, its time
 _STEP, _DOT, _THIN = 12.0, 2.0, 2.0
 _TEXT, _TIME = 17.0, 15.0
 _MONO = "Atkinson Hyperlegible Mono, monospace"
@@ -48,22 +50,30 @@ class Lived:
     draws: Sequence[Instant]
 
 
-def life_svg(lived: Lived) -> str:
-    """Return the picture."""
+def life_svg(lived: Lived, sheet: Sheet | None = None) -> str:
+    """Return the picture: in one row, or in as many as a sheet needs."""
     body: list[str] = []
-    left = 0.0
+    left, top, right = 0.0, _TOP, _LEAST
     for span in lived.spans:
         wide = _WIDE if span.state == "open" else _LEAST
-        box = Box(left, _TOP, left + wide, _TOP + _HEIGHT)
+        if sheet and left + wide > sheet.width:
+            left, top = 0.0, top + _ROW
+        box = Box(left, top, left + wide, top + _HEIGHT)
         body += [
-            words(span.state, (left, _TOP - 8), _TEXT, font_weight="bold"),
+            words(span.state, (left, top - 8), _TEXT, font_weight="bold"),
             *_textured(span, lived, box),
             words(span.began, (left, box.bottom + _TEXT + 4), _TIME, font_family=_MONO),
         ]
         left += wide + _GAP
+        right = max(right, left)
     says = ", ".join(f"{span.state} since {span.began}" for span in lived.spans)
-    said = Said("life", f"Vial {lived.code}", f"{says or 'nothing is known'}. Not to scale.")
-    return document((max(left, _LEAST), _TOP + _HEIGHT + 2 * _TEXT), said, body)
+    said = Said(
+        f"life{sheet.name if sheet else ''}",
+        f"Vial {lived.code}",
+        f"{says or 'nothing is known'}. Not to scale.",
+    )
+    size = sheet.width if sheet else right, top + _HEIGHT + 2 * _TEXT
+    return document(size, said, body)
 
 
 def _textured(span: Span, lived: Lived, box: Box) -> Iterator[str]:

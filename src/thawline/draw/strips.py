@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from thawline.base.instants import Instant, last_minute
 from thawline.draw.ink import HAND, INK, PAPER, RULE
+from thawline.draw.sheet import TABLET, Sheet
 from thawline.draw.svg import Box, Said, document, line, rectangle, words
 from thawline.draw.time_axis import TimeAxis, axis_between, axis_drawn, hours_behind
 
@@ -22,11 +23,10 @@ HEIGHT = 34.0
 _INK_SHARE, _LEAST_PX = 0.62, 2.0
 _POST_PX, _POST_OVER_PX = 5.0, 4.0
 _SOON = timedelta(minutes=45)
-_WIDTH, _LABEL, _CLOCK = 960.0, 150.0, 90.0
-_DOSES_END = 28.0
+_DOSES_END_SHARE = 0.12  # of the room left of the axis
 GAP = 24.0
 _HEAD = 34.0
-_TEXT, _SMALL, _CODE = 18.0, 15.0, 22.0
+_TEXT, _SMALL = 18.0, 15.0
 _MONO = "Atkinson Hyperlegible Mono, monospace"
 
 
@@ -54,7 +54,11 @@ class Strip:
 
 
 def strips_svg(
-    strips: Sequence[Strip], now: Instant, zone: ZoneInfo, height: float = HEIGHT
+    strips: Sequence[Strip],
+    now: Instant,
+    zone: ZoneInfo,
+    height: float = HEIGHT,
+    sheet: Sheet = TABLET,
 ) -> str:
     """
     Return the picture of open vials on one axis, in the order given.
@@ -62,18 +66,18 @@ def strips_svg(
     Raises:
         RecordError: They are too far apart in time for one picture.
     """
-    axis = axis_between(*ends_of(strips, now), zone, (_LABEL, _WIDTH - _CLOCK))
+    axis = axis_between(*ends_of(strips, now), zone, sheet.edges)
     bottom = _HEAD + len(strips) * (height + GAP) - GAP / 2
     sentences = (each.in_words(now, zone) for each in strips)
-    said = Said("strips", "Open vials", ". ".join(sentences) + ".")
+    said = Said(f"strips{sheet.name}", "Open vials", ". ".join(sentences) + ".")
     post = axis.x(now)
     body = [
         *hours_behind(axis, _HEAD - GAP / 2, bottom),
-        *strip_rows(strips, now, axis, _HEAD, height),
+        *strip_rows(strips, now, axis, (_HEAD, height), sheet),
         line((post, _HEAD - GAP), (post, bottom), stroke=HAND, stroke_width=3),
         *axis_drawn(axis, bottom),
     ]
-    return document((_WIDTH, bottom + _HEAD), said, body)
+    return document((sheet.width, bottom + _HEAD), said, body)
 
 
 def ends_of(strips: Sequence[Strip], now: Instant) -> tuple[Instant, Instant]:
@@ -83,17 +87,21 @@ def ends_of(strips: Sequence[Strip], now: Instant) -> tuple[Instant, Instant]:
 
 
 def strip_rows(
-    strips: Sequence[Strip], now: Instant, axis: TimeAxis, top: float, height: float
+    strips: Sequence[Strip],
+    now: Instant,
+    axis: TimeAxis,
+    down: tuple[float, float],
+    sheet: Sheet,
 ) -> Iterator[str]:
-    """Yield the strips below each other, with code, doses and clock time."""
+    """Yield the strips below each other, with code, doses and clock time; top and height."""
+    top, height = down
     for row, each in enumerate(strips):
         y = top + row * (height + GAP)
-        base = y + height / 2 + _CODE / 3
+        base = y + height / 2 + sheet.code / 3
         bold = {"font_family": _MONO, "font_weight": "bold"}
-        yield words(each.code, (axis.left - _LABEL + 4, base), _CODE, **bold)
-        yield words(
-            str(each.doses), (axis.left - _DOSES_END, base), _CODE, text_anchor="end", **bold
-        )
+        yield words(each.code, (axis.left - sheet.left, base), sheet.code, **bold)
+        doses_end = axis.left - sheet.left * _DOSES_END_SHARE
+        yield words(str(each.doses), (doses_end, base), sheet.code, text_anchor="end", **bold)
         yield from _strip(each, now, axis, Box(axis.left, y, axis.right, y + height))
 
 

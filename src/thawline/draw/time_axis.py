@@ -12,7 +12,7 @@ from thawline.draw.svg import line, words
 
 _HOUR = timedelta(hours=1)
 _MOST_MARKS = 14
-_MARK_PX, _SMALL = 6.0, 15.0
+_MARK_PX, _SMALL, _MARK_ROOM = 6.0, 15.0, 36.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,8 @@ class TimeAxis:
 
     def marks(self) -> Iterator[tuple[float, str]]:
         """Yield where whole hours lie, with their two digits; every n-th of many."""
-        every = max(1, -(-self.hours // _MOST_MARKS))
+        most = max(1, min(_MOST_MARKS, int((self.right - self.left) // _MARK_ROOM)))
+        every = max(1, -(-self.hours // most))
         for hour in range(0, self.hours + 1, every):
             at = Instant(self.starts + hour * _HOUR)
             yield self.x(at), local_time(at, self.zone).strftime("%H")

@@ -8,6 +8,7 @@ from thawline.app.standings import Stood, if_opened
 from thawline.app.supposed import entry_at
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant
+from thawline.base.stations import same_station
 from thawline.prepare.one_table import OpenHere, lot_of_table, table_findings, vial_of
 from thawline.prepare.opening import next_ones
 from thawline.vial.expiry import read_expiry
@@ -53,7 +54,7 @@ class DrawTable:
 
 def at_table(round_: Around, station: str, preparer: str) -> DrawTable:
     """Return what a table draws from: its own vials where it has a name, else all."""
-    near = [each for each in round_.stands if station in {"", each.vial.station}]
+    near = [each for each in round_.stands if _is_at(station, each.vial.station)]
     opened = [each for each in _in_turn(near, State.OPEN) if each.vial.left > 0]
     standing = [OpenHere(each.code, each.vial.lot, _opener(round_, each)) for each in opened]
     drawing = _coded(opened, vial_of(standing, preparer))
@@ -64,7 +65,7 @@ def at_table(round_: Around, station: str, preparer: str) -> DrawTable:
     syringes = [
         each
         for each in lying(round_.view, round_.rules, round_.at)
-        if station in {"", each.station}
+        if _is_at(station, each.station)
     ]
     return DrawTable(
         drawing=drawing,
@@ -77,6 +78,11 @@ def at_table(round_: Around, station: str, preparer: str) -> DrawTable:
         syringes=tuple(syringes),
         findings=tuple(table_findings(standing)),
     )
+
+
+def _is_at(table: str, station: str) -> bool:
+    """Say whether something lies at a table; at one without a name everything does."""
+    return not table or same_station(table, station)
 
 
 def _in_turn(found: Iterable[Stood], state: State) -> list[Stood]:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date, time, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import template
@@ -192,6 +193,20 @@ def lot(printed: str, lots: Iterable[str]) -> SafeString:
         for place, sign in enumerate(printed)
     )
     return format_html('<span class="code lot">{}</span>', mark_safe("".join(marked)))  # noqa: S308
+
+
+@register.filter
+def unlike(slabs: Iterable[dict[str, object]], shown: Iterable[dict[str, object]]) -> list[Any]:
+    """Return the slabs that do not say what stands above already."""
+    said = {(each["level"], each["what"]) for each in shown}
+    return [each for each in slabs if (each["level"], each["what"]) not in said]
+
+
+@register.filter
+def place_words(account: str) -> str:
+    """Return a place of the book as people say it: "freezer-1", "syringe XV02W-02"."""
+    kind, _, name = account.partition(":")
+    return account if not name else name if kind == "stock" else f"{kind} {name}"
 
 
 @register.filter

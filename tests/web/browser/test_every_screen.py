@@ -26,7 +26,7 @@ ONE_THING = {
     "emergency": "emergency/H4K7",
 }
 """Screens about one thing, and a thing of the demo's hall that there is."""
-GLOVED = {"draw-table", "chair", "observation-area", "carries"}
+GLOVED = {"draw-table", "chair", "dose/DEMO-002336", "observation-area", "carries"}
 SMALL = """
 () => [...document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea")]
   .filter((each) => each.offsetParent !== null && !each.matches(".skip"))
@@ -39,6 +39,21 @@ PRIMARY = """
 () => {
   const first = document.querySelector("main button.primary");
   return first === null ? null : Math.round(first.getBoundingClientRect().height);
+}
+"""
+CUT = """
+() => [...document.querySelectorAll("main table")]
+  .filter((each) => each.offsetParent !== null)
+  .map((each) => [each, each.closest(".panel") ?? document.body])
+  .filter(([each, panel]) => each.getBoundingClientRect().left + each.scrollWidth
+    > panel.getBoundingClientRect().right + 1)
+  .map(([each]) => each.caption?.textContent ?? each.textContent.trim().slice(0, 40))
+"""
+"""Tables of which a column is only seen by scrolling sideways."""
+FOOT = """
+() => {
+  const first = document.querySelector("main button.primary");
+  return first === null ? 0 : Math.round(first.getBoundingClientRect().bottom + scrollY);
 }
 """
 IN_MAIN = "document.querySelector('main').contains(document.activeElement)"
@@ -100,9 +115,11 @@ def test_axe_finds_nothing_against_a_screen_in_three_lights(role, path, shown):
 @pytest.mark.parametrize(("role", "path"), looked_at())
 def test_everything_to_press_is_big_enough(role, path, shown):
     page = shown(role, path)
+    assert page.evaluate("scrollY") == 0, "it opens below its alerts: a field took the focus"
     assert page.evaluate(SMALL) == []
     if path in GLOVED:
         assert page.evaluate(PRIMARY) in {None, *range(104, 400)}
+        assert page.evaluate(FOOT) <= TABLET["height"], "the first button is below the fold"
 
 
 @pytest.mark.parametrize(("role", "path"), looked_at())
@@ -112,6 +129,9 @@ def test_a_screen_fits_a_width_of_320_and_a_doubled_size(role, path, shown):
         page.set_viewport_size({"width": width, "height": PHONE["height"]})
         wide = page.evaluate("document.documentElement.scrollWidth")
         assert wide <= width, f"{wide} px at {width}"
+    page.set_viewport_size(PHONE)
+    page.wait_for_timeout(50)  # the page turns its tables after it was resized
+    assert page.evaluate(CUT) == []
 
 
 @pytest.mark.parametrize(("role", "path"), looked_at())

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from django.http import HttpRequest, HttpResponse
 
 from thawline.account.causes import CAUSES, Cause, Wastage
+from thawline.app.standings import Stood
+from thawline.draw.sheet import PHONE, TABLET, Sheet
 from thawline.draw.strips import strips_svg
 from thawline.rules.protocol import Protocol
 from thawline.rules.spoken import spoken
-from thawline.web.around import around
+from thawline.web.around import Around, around
 from thawline.web.pages import page, slab
 from thawline.web.screens import Screen
 from thawline.web.strips import strip_of
@@ -37,15 +39,20 @@ def show(request: HttpRequest) -> HttpResponse:
         drawing = table.drawing
         told = {
             "table": table,
-            "strips": strips_svg([strip_of(drawing)], round_.at, round_.zone, TALL)
-            if drawing
-            else "",
+            "strips": _tall(round_, drawing, TABLET),
+            "strips_phone": _tall(round_, drawing, PHONE),
             "steps": list(steps(round_.rules.protocol)),
             "causes": at_a_draw(),
             "all_causes": of_open_vials(),
             "mixed": [slab(each) for each in table.findings],
         }
         return page(request, round_, "draw-table", told)
+
+
+def _tall(round_: Around, drawing: Stood | None, sheet: Sheet) -> str:
+    if drawing is None:
+        return ""
+    return strips_svg([strip_of(drawing)], round_.at, round_.zone, TALL, sheet)
 
 
 def steps(protocol: Protocol) -> Iterator[Step]:

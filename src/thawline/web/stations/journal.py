@@ -17,6 +17,7 @@ from thawline.base.errors import RecordError
 from thawline.base.instants import (
     Occurred,
     exactly,
+    from_ms,
     local_date,
     local_instant,
     midnight_before,
@@ -31,6 +32,7 @@ from thawline.web.pages import page
 from thawline.web.rights import Way
 from thawline.web.screens import Screen
 from thawline.web.stations.acts_of_everybody import UNDO_WITHIN
+from thawline.web.words import when
 
 MOST = 100
 AT = "at"
@@ -103,6 +105,8 @@ def words_of(entry: Entry) -> str:
 def _cell(value: Any) -> str:
     if isinstance(value, list | tuple):
         return " ".join(map(str, value))
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     return "" if value is None else str(value)
 
 
@@ -131,7 +135,15 @@ def _fields(round_: Around, entry: Entry) -> Iterator[tuple[str, str]]:
     may = round_.who.may("screen")
     for name, value in to_builtins(entry.event).items():
         hidden = name in _HEALTH and not may
-        yield name, "not yours to see" if hidden else _cell(value)
+        said = _moment(round_, value) if name.endswith("_ms") else ""
+        yield name, "not yours to see" if hidden else said or _cell(value)
+
+
+def _moment(round_: Around, value: object) -> str:
+    """Return a time as people write it, and nothing for what is not a time."""
+    if type(value) is not int:
+        return ""
+    return when(from_ms(value), (round_.zone, round_.today))
 
 
 def _may_undo(round_: Around, entry: Entry) -> bool:

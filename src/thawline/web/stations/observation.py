@@ -17,6 +17,8 @@ from thawline.web.seen import name_of
 
 MOST = 60
 """Rows of one list on a page; more are counted in words."""
+NEWEST = 20
+"""Of those who may leave: whose time ended last, for they are still there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,8 @@ def show(request: HttpRequest) -> HttpResponse:
             if finding.level is Level.STOP
         ]
         told = {
-            "may": may[:MOST],
+            "may": _still_here(may),
+            "may_before": len(may) - len(_still_here(may)),
             "may_count": len(may),
             "stay": stay[:MOST],
             "stay_count": len(stay),
@@ -55,6 +58,12 @@ def show(request: HttpRequest) -> HttpResponse:
 
 def _seat(round_: Around, leave: Leave) -> Seat:
     return Seat(leave, name_of(round_, leave.person), leave.down)
+
+
+def _still_here(may: list[Seat]) -> list[Seat]:
+    """Return whose time ended last, after everybody who is down."""
+    older, newest = may[:-NEWEST], may[-NEWEST:]
+    return [*(each for each in older if each.down), *newest]
 
 
 def _kit(round_: Around) -> dict[str, object]:

@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 
 from thawline.app.alert_load import AlertLoad, alert_load
 from thawline.draw.day_line import day_line_svg
+from thawline.draw.sheet import PHONE
 from thawline.web.around import Around, around
 from thawline.web.day import day_so_far
 from thawline.web.day_rows import not_accounted, rows_of
@@ -22,6 +23,7 @@ def show(request: HttpRequest) -> HttpResponse:
         told = {
             "day": day,
             "line": day_line_svg(day.line),
+            "line_phone": day_line_svg(day.line, PHONE),
             "not_accounted": sum(1 for _ in not_accounted(round_)),
             "rows": rows_of(round_, asked),
             "load": _load(round_) if asked == _LOAD else None,

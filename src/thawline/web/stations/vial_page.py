@@ -9,6 +9,7 @@ from thawline.app.standings import Stood, stood
 from thawline.app.vial_life import Life, life
 from thawline.base.instants import Instant
 from thawline.draw.life import Lived, Span, life_svg
+from thawline.draw.sheet import PHONE
 from thawline.ledger.entries import Entry
 from thawline.vial.facts import was_opened
 from thawline.vial.reckon import State
@@ -25,10 +26,11 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
     with around(request) as round_:
         found = stood(round_.view, round_.rules, code.upper(), round_.at)
         lived = life(round_.view, round_.rules, found, round_.at)
-        is_open = found.reckoning.state is State.OPEN
+        strips = [strip_of(found)] if found.reckoning.state is State.OPEN else []
         told = {
             "vial": found,
             "life": life_svg(_lived(round_, found, lived)),
+            "life_phone": life_svg(_lived(round_, found, lived), PHONE),
             "syringes": lived.syringes,
             "entries": [(each, in_words(each)) for each in reversed(lived.entries)],
             "against": [slab(each) for each in found.reckoning.findings],
@@ -38,7 +40,8 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
             "may": {each: round_.who.may(each) for each in ("hold", "release", "waste")},
             "done": found.reckoning.state is State.DISCARDED,
             "held": found.reckoning.state is State.HELD,
-            "strips": picture(round_, [strip_of(found)] if is_open else []),
+            "strips": picture(round_, strips),
+            "strips_phone": picture(round_, strips, PHONE),
         }
         return page(request, round_, "vial", told)
 

@@ -6,14 +6,15 @@ from difflib import get_close_matches
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 
 from thawline.app.standings import Stood
-from thawline.draw.strips import Strip, strips_svg
+from thawline.draw.sheet import PHONE, TABLET, Sheet
+from thawline.draw.strips import HEIGHT, Strip, strips_svg
 from thawline.vial.reckon import State
 from thawline.vial.syringes import SYRINGE
 from thawline.web.around import Around, around
 from thawline.web.batches import batches, sealed
 from thawline.web.pages import page
 from thawline.web.screens import Screen
-from thawline.web.strips import strip_of
+from thawline.web.strips import strip_of, was_opened
 
 _SHOWN = 60
 _NEAR = 3
@@ -48,6 +49,7 @@ def show(request: HttpRequest) -> HttpResponse:
             "near": _near(round_, scanned),
             "may_carry": round_.who.may(_MAY_CARRY),
             "strips": picture(round_, _opened(found)),
+            "strips_phone": picture(round_, _opened(found), PHONE),
         }
         return page(request, round_, "vials", told)
 
@@ -74,7 +76,7 @@ def _is_here(each: Stood) -> bool:
 
 
 def _opened(found: Sequence[Stood]) -> list[Strip]:
-    opened = [each for each in found if each.reckoning.state is State.OPEN]
+    opened = [each for each in found if was_opened(each) and each.vial.left > 0]
     return [strip_of(each) for each in sorted(opened, key=_end)]
 
 
@@ -82,9 +84,9 @@ def _end(each: Stood) -> str:
     return str(each.reckoning.use_by)
 
 
-def picture(round_: Around, strips: list[Strip]) -> str:
+def picture(round_: Around, strips: list[Strip], sheet: Sheet = TABLET) -> str:
     """Return open vials as strips; nothing where none is open."""
-    return strips_svg(strips, round_.at, round_.zone) if strips else ""
+    return strips_svg(strips, round_.at, round_.zone, HEIGHT, sheet) if strips else ""
 
 
 SCREENS = (Screen("vials", "Vials", "see-vials", show),)

@@ -8,6 +8,7 @@ import { takePresses } from "./pressing.js";
 import { answerScans } from "./scan_answers.js";
 import { learnScanner } from "./scanner_test.js";
 import { ask, flush } from "./sending.js";
+import { fitTables } from "./tables.js";
 
 const EVERY_MS = 30000;
 
@@ -16,6 +17,7 @@ answerScans();
 learnScanner();
 keepLive();
 lockWhenLeft();
+fitTables();
 void showKept();
 void ask().then(flush);
 void showHolds();
