@@ -6,7 +6,7 @@ them touch, and these are read again. A correction touches things far back: ever
 again after one. Acts are decided on the ledger itself, never on what is remembered here.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from threading import Lock
@@ -22,6 +22,16 @@ S = TypeVar("S")
 MOST_NEW = 500
 """Of more new entries than these, everything is read again; a choice of ours."""
 _AFRESH = (Corrected, EpochBegan)
+MOST_ENTRIES = 50_000
+"""Of a longer ledger the entries are read each time, not kept in memory; a choice of ours."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """The entries as they count at a head, oldest first; never changed, only replaced."""
+
+    head: Head
+    entries: tuple[Entry, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +49,7 @@ class RememberingLedger:
         self._ledger = ledger
         self._lock = Lock()
         self._kept: dict[str, _Kept] = {}
+        self._counted: _Counted | None = None
 
     def view(self) -> AbstractContextManager[View]:
         """Return a consistent view; it sees nothing written later."""
@@ -68,13 +79,44 @@ class RememberingLedger:
                 self._kept[fold.name] = fresh
         return fresh.states
 
+    def counting(self, view: View, head: Head) -> Iterable[Entry]:
+        """Return every entry as it counts at a view's head, oldest first."""
+        with self._lock:
+            kept = self._counted
+        if kept is not None and kept.head == head:
+            return kept.entries
+        if head.seq > MOST_ENTRIES or (kept is not None and kept.head.seq > head.seq):
+            return view.counting()
+        fresh = _Counted(head, _counted_on(view, kept, head))
+        with self._lock:
+            newest = self._counted
+            if newest is None or newest.head.seq <= head.seq:
+                self._counted = fresh
+        return fresh.entries
+
+
+def _new(view: View, since: Head, head: Head) -> list[Entry] | None:
+    """Return the entries after a head; None where everything has to be read again."""
+    if since.epoch != head.epoch:
+        return None
+    new = list(view.entries(since=since.seq, most=MOST_NEW + 1))
+    if len(new) > MOST_NEW or any(isinstance(each.event, _AFRESH) for each in new):
+        return None
+    return new
+
+
+def _counted_on(view: View, kept: _Counted | None, head: Head) -> tuple[Entry, ...]:
+    """Return the entries that count: those that were kept, with the new ones after them."""
+    new = None if kept is None else _new(view, kept.head, head)
+    if kept is None or new is None:
+        return tuple(view.counting())
+    return (*kept.entries, *new)
+
 
 def _brought_on(view: View, fold: Fold[Any], kept: _Kept | None, head: Head) -> dict[str, Any]:
     """Return what was kept with what the entries since then touch; or all, read again."""
-    if kept is None or kept.head.epoch != head.epoch:
-        return dict(view.all(fold))
-    new = list(view.entries(since=kept.head.seq, most=MOST_NEW + 1))
-    if len(new) > MOST_NEW or any(isinstance(each.event, _AFRESH) for each in new):
+    new = None if kept is None else _new(view, kept.head, head)
+    if kept is None or new is None:
         return dict(view.all(fold))
     touched = {key for entry in new for key in keys_of(fold, entry)}
     states = {**kept.states, **{key: view.one(fold, key) for key in touched}}
@@ -122,4 +164,4 @@ class _RememberingView:
 
     def counting(self) -> Iterator[Entry]:
         """Yield entries as they count now, oldest first, without those that do not count."""
-        return self._view.counting()
+        yield from self._ledger.counting(self._view, self._head)

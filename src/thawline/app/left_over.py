@@ -1,11 +1,11 @@
 """What is left of a day in vials and syringes: which vials are open, and what is held."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
-from thawline.app.standings import all_stood, stood_for_syringes
+from thawline.app.standings import Stood, all_stood, stood_for_syringes
 from thawline.base.instants import Instant
 from thawline.ledger.entries import View
 from thawline.vial.facts import SyringeState, fact_of, was_opened
@@ -23,10 +23,16 @@ class LeftOver:
     held: frozenset[str]
 
 
-def left_over(site: Site, view: View, at: Instant) -> LeftOver:
-    """Return which vials are open then, and which vials and drawn syringes are held."""
+def left_over(
+    site: Site, view: View, at: Instant, known: Sequence[Stood] | None = None
+) -> LeftOver:
+    """
+    Return which vials are open then, and which vials and drawn syringes are held.
+
+    `known` are the vials as they stand then, where somebody reckoned them already.
+    """
     rules = in_force(site, view, at)
-    stands = list(all_stood(view, rules, at))
+    stands = list(all_stood(view, rules, at)) if known is None else known
     vials = {each.code for each in stands if each.reckoning.state is State.HELD}
     return LeftOver(
         opened=frozenset(

@@ -82,14 +82,12 @@ def _asked(key: int) -> Known | None:
     return Known(staff, tuple(roles), tuple(glass))
 
 
-def _note(
-    execute: Callable[..., Any], sql: str, params: Any, many: bool, context: dict[str, Any]
-) -> Any:
+def _note(execute: Callable[..., Any], sql: str, params: Any, *rest: Any) -> Any:
     """Run a statement; where it changes one of the rows, nothing that was kept counts."""
-    answer = execute(sql, params, many, context)
+    answer = execute(sql, params, *rest)
     if not sql.startswith("SELECT") and any(table in sql for table in _TABLES):
         _is_changed()
-        transaction.on_commit(_is_changed, using=context["connection"].alias)
+        transaction.on_commit(_is_changed, using=connection.alias)
     return answer
 
 
