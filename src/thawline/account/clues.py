@@ -48,7 +48,7 @@ class Clue:
 
 @dataclass(frozen=True)
 class Record:
-    """The entries of the time, as they count now, oldest first: looked through for every gap."""
+    """The entries of the time, as they count now, oldest first; one for all gaps."""
 
     entries: Sequence[Entry]
 

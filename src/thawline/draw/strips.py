@@ -9,6 +9,7 @@ it. It needs no colour and survives a photocopier. Where it cannot be known, no 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from thawline.base.instants import Instant, local_time
@@ -27,6 +28,7 @@ _DOSES_END = 28.0
 GAP = 24.0
 _HEAD = 34.0
 _TEXT, _SMALL, _CODE = 18.0, 15.0, 22.0
+_KEPT_AT_MOST = 500
 _MONO = "Atkinson Hyperlegible Mono, monospace"
 
 
@@ -94,10 +96,16 @@ def strip_rows(
         yield words(
             str(each.doses), (axis.left - _DOSES_END, base), _CODE, text_anchor="end", **bold
         )
-        yield from _strip(each, now, axis, Box(axis.left, y, axis.right, y + height))
+        yield _strip(each, now, axis, Box(axis.left, y, axis.right, y + height))
 
 
-def _strip(each: Strip, now: Instant, axis: TimeAxis, box: Box) -> Iterator[str]:
+@lru_cache(_KEPT_AT_MOST)
+def _strip(each: Strip, now: Instant, axis: TimeAxis, box: Box) -> str:
+    """Return a strip; the same one at the same moment is drawn once."""
+    return "".join(_parts(each, now, axis, box))
+
+
+def _parts(each: Strip, now: Instant, axis: TimeAxis, box: Box) -> Iterator[str]:
     middle = (box.top + box.bottom) / 2
     until = each.use_by
     gone = axis.x(now if until is None else min(now, until))

@@ -1,10 +1,11 @@
 """
 Every vial as it stands, reckoned once a second however many tablets ask.
 
-A vial that nothing touched since is not reckoned again within the same second. A closed one is
-kept for half a minute, unless one of its clocks ends or it becomes ready meanwhile; a discarded
-one for good, for nothing ends it a second time. Within a second the end of it counts, so that
-a vial is past its use-by a moment early, and never late. Acts are decided at their own moment.
+A vial that nothing touched since is not reckoned again within the same second. An open one is
+kept for two seconds and a closed one for half a minute, unless one of its clocks ends or it
+becomes ready meanwhile; a discarded one for good, for nothing ends it a second time. Within a
+second the end of it counts, so that a vial is past its use-by a moment early, and never late.
+Acts are decided at their own moment.
 """
 
 from collections.abc import Callable
@@ -23,8 +24,13 @@ from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import Reckoning, State
 
 _SECOND = timedelta(seconds=1)
-_QUIET = timedelta(seconds=30)
-_CLOSED = frozenset({State.FROZEN, State.THAWING, State.CHILLED, State.READY})
+_CLOSED = timedelta(seconds=30)
+_OPEN = timedelta(seconds=2)  # as long as a tablet waits between two looks
+_QUIET = {
+    **dict.fromkeys((State.FROZEN, State.THAWING, State.CHILLED, State.READY), _CLOSED),
+    State.OPEN: _OPEN,
+}
+"""How long a vial is kept in a state while nothing happens to it; the others for a second."""
 _LOCK = Lock()
 
 
@@ -71,7 +77,7 @@ class _Known:
         self._ledger = id(site.ledger)
         self._under = (rules.ref, tuple(all_adopted(site, view)))
         self._lots = dict(view.all(LOT))
-        self._second = _end_of_second(at)
+        self._second = end_of_second(at)
 
     def stood(self, what: str, ask: _Ask, code: str, vial: VialState) -> Stood:
         """Return a vial as it stands at the end of this second."""
@@ -96,14 +102,16 @@ def _counts(
 
 
 def _is_quiet(kept: _Reckoned, second: Instant) -> bool:
-    """Say whether nothing can have happened to a closed vial since it was reckoned."""
+    """Say whether nothing can have happened to a vial since it was reckoned."""
     found = kept.stood.reckoning
-    if found.state not in _CLOSED or not kept.second <= second <= kept.second + _QUIET:
+    quiet = _QUIET.get(found.state)
+    if quiet is None or not kept.second <= second <= kept.second + quiet:
         return False
     turns = [found.ready_at, found.use_by, *(clock.ends for clock in found.clocks)]
     return not any(turn is not None and kept.second < turn <= second for turn in turns)
 
 
-def _end_of_second(at: Instant) -> Instant:
+def end_of_second(at: Instant) -> Instant:
+    """Return the end of the second that a moment lies in; a whole second is its own end."""
     start = Instant(at.replace(microsecond=0))
     return start if start == at else Instant(start + _SECOND)

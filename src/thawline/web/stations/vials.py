@@ -13,6 +13,7 @@ from thawline.web.around import Around, around
 from thawline.web.batches import batches, sealed
 from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.standing_vials import end_of_second
 from thawline.web.strips import strip_of
 
 _SHOWN = 60
@@ -84,7 +85,7 @@ def _end(each: Stood) -> str:
 
 def picture(round_: Around, strips: list[Strip]) -> str:
     """Return open vials as strips; nothing where none is open."""
-    return strips_svg(strips, round_.at, round_.zone) if strips else ""
+    return strips_svg(strips, end_of_second(round_.at), round_.zone) if strips else ""
 
 
 SCREENS = (Screen("vials", "Vials", "see-vials", show),)
