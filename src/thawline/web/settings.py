@@ -31,6 +31,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "thawline.web.smaller.Smaller",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "thawline.web.headers.Headers",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
