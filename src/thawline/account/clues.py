@@ -6,7 +6,7 @@ from nowhere, syringes drawn and never scanned again, waste booked to a vial, dr
 arrivals recorded twice, digits swapped in a count. See docs/background/missing-dose.md.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -80,6 +80,11 @@ class Record:
         return found
 
     @cached_property
+    def scanned(self) -> Collection[str | None]:
+        """The syringes that somebody scanned at a chair."""
+        return frozenset(check.syringe for _, check in self.of(ev.DoseChecked))
+
+    @cached_property
     def open_checks(self) -> Sequence[tuple[Entry, ev.DoseChecked]]:
         """Each person's last check that let the dose be given and that nothing answered."""
         answered = {(event.person, _day(entry)) for entry, event in self.of(ev.DoseGiven)}
@@ -126,6 +131,10 @@ class Search:
         """Return the vial that is short, or that the missing syringe was drawn from."""
         of_syringe = self.syringe and vial_account_of(self.gap.account)
         return _code(of_syringe or self.gap.account, VIAL)
+
+    def of_vial(self, vial: str | None) -> Iterator[VialSheet]:
+        """Yield the sheets of a vial, one for each lot that the book has under its code."""
+        return (each for each in self.vials if each.vial == vial)
 
     def records(self, kind: type[E]) -> Iterator[tuple[Entry, E]]:
         """Yield the entries of one kind of event, with the event."""
@@ -200,8 +209,10 @@ def _count_digits(search: Search) -> Iterator[Clue]:
 
 
 def _drawn_twice(search: Search) -> Iterator[Clue]:
-    for each in search.vials:
-        if search.syringe and each.vial == search.vial and each.extra > 0:
+    if search.syringe is None:
+        return
+    for each in search.of_vial(search.vial):
+        if each.extra > 0:
             yield Clue(
                 "drawn-twice",
                 f"vial {each.vial}",
@@ -251,8 +262,7 @@ def _recorded_twice(search: Search) -> Iterator[Clue]:
 
 def _drawn_not_seen(search: Search) -> Iterator[Clue]:
     drawn = search.drawn()
-    seen = any(check.syringe == search.syringe for _, check in search.records(ev.DoseChecked))
-    if drawn is not None and not seen:
+    if drawn is not None and search.syringe not in search.record.scanned:
         yield Clue(
             "drawn-not-seen",
             search.place(drawn),
@@ -262,9 +272,10 @@ def _drawn_not_seen(search: Search) -> Iterator[Clue]:
 
 
 def _vial_short(search: Search) -> Iterator[Clue]:
-    for each in search.vials:
-        drawn_from = 0 < each.left < each.came
-        if not search.syringe and each.vial == search.vial and drawn_from:
+    if search.syringe is not None:
+        return
+    for each in search.of_vial(search.vial):
+        if 0 < each.left < each.came:
             yield Clue(
                 "vial-short",
                 f"vial {each.vial}",
