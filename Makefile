@@ -113,8 +113,8 @@ kills: .venv/dev.stamp      ## kill real processes while they write
 fuzz: .venv/dev.stamp       ## random and spoilt logger files, ten minutes of them
 	$(BIN)/python tests/exchange/loggers/run_fuzz.py
 
-load: .venv/dev.stamp       ## 60 tablets, 120 requests a second, 30 % of them acts, a minute
-	$(BIN)/python -m tests.web.run_load
+load: .venv/dev.stamp       ## 60 tablets, 120 requests a second, 30 % acts, a minute; then too many
+	$(BIN)/python -m tests.web.run_load 60 120 docs/evidence/load.md
 
 mutants: .venv/dev.stamp    ## break the deciding code in many places; a test must notice nearly all
 	$(BIN)/python tools/mutants.py

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 from tests.account.ledger_entries import balances, entry
 
 from thawline.account.balance import vial_sheets
-from thawline.account.clues import Clue, Gap, Search, clues
+from thawline.account.clues import Clue, Gap, Record, Search, clues
 from thawline.base.instants import Instant, instant
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
@@ -55,7 +55,7 @@ def traces(*entries: Entry, gap: Gap = MISSING, others: tuple[Entry, ...] = ()) 
     states = balances([ARRIVED, DRAWN, *others, *entries])
     search = Search(
         gap=gap,
-        entries=[ARRIVED, DRAWN, *others, *entries],
+        record=Record([ARRIVED, DRAWN, *others, *entries]),
         vials=vial_sheets(states),
         open_syringes=frozenset(
             key.partition("|")[0].partition(":")[2]

@@ -174,7 +174,7 @@ def test_the_doses_to_look_for_are_open_syringes_and_counts_too_short():
 def test_the_worked_example_names_the_three_likeliest_places():
     entries = [ARRIVED, DRAWN, WITH_IT, WITHOUT, WASTE]
 
-    found = places(MISSING, balances(entries), entries, weights())
+    (found,) = places([MISSING], balances(entries), entries, weights())
 
     assert [(each.place, each.odds) for each in found] == [
         ("chair 3, 14:02", Fraction(40, 82)),
@@ -192,7 +192,7 @@ def test_no_more_than_three_places_are_named_and_all_traces_weigh():
     unseen = then(ev.DoseDrawn(vial="HK47M", lot=LOT, syringes=("HK47M-08",), extra=1), 14, 0)
     entries = [ARRIVED, DRAWN, unseen, WITH_IT, WITHOUT, WASTE]
 
-    found = places(MISSING, balances(entries), entries, weights())
+    (found,) = places([MISSING], balances(entries), entries, weights())
 
     assert len(found) == 3
     assert found[0].odds == Fraction(40, 94)
@@ -205,7 +205,7 @@ def test_without_a_trace_no_place_is_named():
 def test_odds_of_all_places_leave_room_for_what_left_no_trace():
     entries = [ARRIVED, DRAWN]
 
-    (only,) = places(MISSING, balances(entries), entries, weights())
+    ((only,),) = places([MISSING], balances(entries), entries, weights())
 
     assert only == Likely("draw table, 13:58", only.reason, Fraction(8, 18), "drawn-not-seen")
 
@@ -238,6 +238,6 @@ def test_records_of_the_same_thing_are_compared_within_the_tables_minutes():
 def test_a_draw_recorded_again_soon_after_is_a_place_to_look(hour, minute, named):
     entries = [ARRIVED, DRAWN, then(DRAWN.event, hour, minute)]
 
-    found = places(MISSING, balances(entries), entries, weights())
+    (found,) = places([MISSING], balances(entries), entries, weights())
 
     assert ("recorded-twice" in [each.code for each in found]) is named

@@ -1,31 +1,30 @@
 """
-The load of a large site on its laptop: 60 tablets, two requests a second each, 30 % acts.
+The load of a large site on its laptop, and four times as much.
 
-    python -m tests.web.run_load [seconds] [requests a second]
+    python -m tests.web.run_load [seconds] [requests a second] [file of the report]
 
-Each tablet asks on its own clock, whether or not the last answer came: a time is measured from
-when the request was due, so that waiting in a line counts. The server is the real one, with TLS
-and `synchronous=FULL`, in a process of its own on the same machine. Afterwards every receipt is
-looked for in the ledger. Seed 28; the machine's own fdatasync is measured beside it.
+60 tablets: 30 at ten draw tables, 26 at chairs, 4 of leads. Each asks on its own clock, whether
+or not the last answer came: times count from when a request was due, so that waiting counts.
+The server is the real one, with TLS and `synchronous=FULL`, in a process of its own on the same
+machine. Afterwards every receipt is looked for in the ledger. Seed 28; the machine's own
+fdatasync is measured beside it, between the two parts.
 """
 
-import http.client
-import json
 import os
-import random
-import ssl
+import subprocess
 import sys
 import tempfile
-import threading
 import time
 from collections import Counter
-from dataclasses import dataclass, field
+from contextlib import suppress
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
-from re import search
-from urllib.parse import urlencode
-from uuid import UUID, uuid4
+from queue import SimpleQueue
+from uuid import UUID
 
+from tests.web.load_report import Part, report
+from tests.web.load_tablets import Line, Pace, Preparer, Tablet, Vaccinator
 from tests.web.served import PASSPHRASE, SEED, Served, build_hall, make_certificate
 
 from thawline.adapters.wiring import open_site
@@ -35,154 +34,107 @@ from thawline.app.ports import Site
 from thawline.app.receiving import Label, receive_frozen
 from thawline.base.instants import Instant, exactly
 from thawline.base.roles import Role
-from thawline.demo.staff import at_work
+from thawline.person.fold import PERSON
 from thawline.receive.inspection import Arrival
 
-TABLETS = 60
+TABLES, PREPARERS, VACCINATORS, LEADS = 10, 30, 26, 4
+TABLETS = PREPARERS + VACCINATORS + LEADS
+PRESSES = 0.3
+DOSES = 10
+OVER = 4
 THAW = timedelta(hours=2)
-WRITES = 0.3
-READS = ("/draw-table", "/vials", "/api/state")
-PREPARER = at_work(SEED, "harrowmint", Role.PREPARER)[0]
+_EMPLOY = """
+import datetime, sys
+from pathlib import Path
+from thawline.web.serving import prepare
+prepare(Path(sys.argv[1]), "localhost,127.0.0.1")
+from thawline.web.staff.models import SignOff, Staff
+for each in sys.argv[3:]:
+    name, role = each.split("=")
+    person = Staff(name=name, badge=name)
+    person.set_password(sys.argv[2])
+    person.save()
+    until = datetime.date(2030, 1, 1)
+    SignOff.objects.create(staff=person, role=role, until=until, by="the trainer")
+"""
 
 
-@dataclass
-class Seen:
-    """What one tablet saw: seconds from due to answer by kind, statuses, receipts."""
+@dataclass(frozen=True)
+class Crew:
+    """Who works at the tablets, by name."""
 
-    reads: list[float] = field(default_factory=list)
-    writes: list[float] = field(default_factory=list)
-    statuses: Counter[int] = field(default_factory=Counter)
-    receipts: list[str] = field(default_factory=list)
-
-
-class Tablet(threading.Thread):
-    """One tablet at a draw table."""
-
-    def __init__(self, served: Served, number: int, codes: list[str], rate: float) -> None:
-        super().__init__(daemon=True)
-        self.seen = Seen()
-        self._served, self._number = served, number
-        self._doses = [code for code in codes for _ in range(10)]
-        self._every = TABLETS / rate
-        self._dice = random.Random(SEED * 1000 + number)  # noqa: S311  a load, no secret
-        self._due = self._until = 0.0
-        self._names = at_work(SEED, "harrowmint", Role.PREPARER)
-        self._name = self._names[number % len(self._names)]
-        self._tags: dict[str, str] = {}
-        context = ssl.create_default_context()
-        context.check_hostname, context.verify_mode = False, ssl.CERT_NONE
-        self._line = http.client.HTTPSConnection("localhost", served.port, context=context)
-        self._cookies: dict[str, str] = {}
-        self._token = ""
-        self._log_in()
-
-    def begin(self, start: float, until: float) -> None:
-        """Ask from then until then, each tablet at its own part of the turn."""
-        self._due, self._until = start + self._number * self._every / TABLETS, until
-        self.start()
-
-    def run(self) -> None:
-        """Ask until the time is over."""
-        while self._due < self._until:
-            time.sleep(max(0.0, self._due - time.monotonic()))
-            writes = self._dice.random() < WRITES and bool(self._doses)
-            status = self._act() if writes else self._look()
-            taken = time.monotonic() - self._due
-            (self.seen.writes if writes else self.seen.reads).append(taken)
-            self.seen.statuses[status] += 1
-            self._due += self._every
-
-    def _look(self) -> int:
-        path = self._dice.choice(READS)
-        tag = self._tags.get(path)
-        status, headers, _ = self._ask(
-            "GET", path, headers={"If-None-Match": tag} if tag else {}
-        )
-        self._tags[path] = headers.get("ETag", "")
-        return status
-
-    def _act(self) -> int:
-        body = {
-            "id": str(uuid4()),
-            "elapsed_ms": 0,
-            "station": "table-1",
-            "form": {"vial": self._doses.pop()},
-        }
-        status, _, answer = self._ask("POST", "/api/act/draw-dose", json.dumps(body), _JSON)
-        if status == 200:
-            self.seen.receipts.append(json.loads(answer)["id"])
-        return status
-
-    def _log_in(self) -> None:
-        _, _, page = self._ask("GET", "/door")
-        self._token = self._token_of(page)
-        form = {
-            "name": self._name,
-            "passphrase": PASSPHRASE,
-            "csrfmiddlewaretoken": self._token,
-        }
-        kind = {"Content-Type": "application/x-www-form-urlencoded"}
-        status, _, _ = self._ask("POST", "/door", urlencode(form), kind)
-        assert status == 302, f"{self._name} is not let in: {status}"
-        _, _, page = self._ask("GET", "/draw-table")
-        self._token = self._token_of(page)
-
-    @staticmethod
-    def _token_of(page: bytes) -> str:
-        found = search(rb'name="csrfmiddlewaretoken" value="([^"]+)"', page)
-        assert found, "no form on the page"
-        return found[1].decode()
-
-    def _ask(self, verb, path, body=None, headers=None):
-        told = {
-            "Cookie": "; ".join(f"{name}={value}" for name, value in self._cookies.items()),
-            "X-CSRFToken": self._token,
-            "Referer": self._served.address + "/",
-            **(headers or {}),
-        }
-        for _ in range(2):  # a line that the server closed meanwhile is opened again
-            try:
-                self._line.request(verb, path, body, told)
-                answer = self._line.getresponse()
-                content = answer.read()
-                break
-            except (OSError, http.client.HTTPException):
-                self._line.close()
-        else:
-            return 0, {}, b""
-        for line in answer.headers.get_all("Set-Cookie") or ():
-            name, _, rest = line.partition("=")
-            self._cookies[name] = rest.partition(";")[0]
-        return answer.status, answer.headers, content
+    preparers: list[str]
+    vaccinators: list[str]
+    leads: list[str]
 
 
-_JSON = {"Content-Type": "application/json"}
+def employ(folder: Path) -> Crew:
+    """Let somebody of their own work at each tablet; all invented."""
+    asked = (
+        (Role.PREPARER, PREPARERS),
+        (Role.VACCINATOR, VACCINATORS),
+        (Role.SITE_LEAD, LEADS),
+    )
+    names = {
+        role: [f"{role.value.capitalize()} of tablet {n}" for n in range(1, count + 1)]
+        for role, count in asked
+    }
+    told = [f"{name}={role.value}" for role, all_of in names.items() for name in all_of]
+    subprocess.run(  # noqa: S603  our own script
+        [sys.executable, "-c", _EMPLOY, str(folder), PASSPHRASE, *told],
+        check=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )
+    return Crew(*names.values())
 
 
-def open_many(site: Site, count: int) -> list[str]:
-    """Receive, thaw and open so many vials, as facts of an invented afternoon."""
+def set_out(site: Site, count: int) -> list[str]:
+    """Receive vials and thaw them on the ten tables, as facts of an invented afternoon."""
     label = Label("ZZ-9000", "2026-08")
     receive_frozen(site, _doing(site), label, "freezer-1", Arrival(count, count, None))
-    thawed = _doing(site, THAW)
-    moved = vials.take_out(site, thawed, label.lot, "freezer-1", count, "table").event
-    codes = list(moved.vials)
-    for code in codes:
-        vials.open_vial(site, _doing(site), code)
-    return codes
+    found = []
+    for table in range(TABLES):
+        part = count // TABLES
+        doing = _doing(site, THAW, f"table-{table + 1}")
+        moved = vials.take_out(site, doing, label.lot, "freezer-1", part, "table").event
+        found.append(list(moved.vials))
+    return [code for row in zip(*found, strict=True) for code in row]
 
 
-def _doing(site: Site, ago: timedelta = timedelta()) -> Doing:
-    """Return somebody's fact of a moment ago."""
+def _doing(site: Site, ago: timedelta = timedelta(), station: str = "") -> Doing:
+    """Return somebody's fact of a while ago."""
     now = site.now()
     then = exactly(Instant(now - ago))
-    return Doing(PREPARER, then, now, site.mint(), station="table-1", happened=True)
+    return Doing("the load", then, now, site.mint(), station=station, happened=True)
+
+
+def tablets(served: Served, crew: Crew, codes: list[str], site: Site) -> list[Tablet]:
+    """Let everybody come in at their station."""
+    drawn: SimpleQueue[str] = SimpleQueue()
+    people: SimpleQueue[str] = SimpleQueue()
+    with site.ledger.view() as view:
+        for person, state in view.all(PERSON):
+            if not state.doses:
+                people.put(person)
+    found: list[Tablet] = []
+    for n, name in enumerate(crew.preparers):
+        station, own = f"table-{n % TABLES + 1}", codes[n::PREPARERS]
+        line = Line(served, name, station)
+        found.append(Preparer(line, station, len(found), own, drawn, DOSES))
+    for n, name in enumerate(crew.vaccinators, 1):
+        line, station = Line(served, name, f"chair-{n}"), f"chair-{n}"
+        found.append(Vaccinator(line, station, len(found), drawn, people))
+    for name in crew.leads:
+        line = Line(served, name, "")
+        found.append(Tablet(line, "", ("/vials", "/close-out"), len(found)))
+    return found
 
 
 def fdatasync_ms(folder: Path) -> list[float]:
-    """Return how long the machine's own fdatasync takes, 200 times, in milliseconds."""
+    """Return how long the machine's own fdatasync takes, 400 times, in milliseconds."""
     found = []
     with (folder / "sync").open("wb") as file:
-        for _ in range(200):
+        for _ in range(400):
             file.write(b"x" * 4096)
             file.flush()
             start = time.perf_counter()
@@ -191,57 +143,91 @@ def fdatasync_ms(folder: Path) -> list[float]:
     return sorted(found)
 
 
-def share(found: list[float], at: float) -> float:
-    """Return the value that so large a share of them does not exceed, in milliseconds."""
-    found = sorted(found)
-    return found[min(len(found) - 1, int(at * len(found)))] * 1000
+def processor_s(served: Served) -> float:
+    """Return how long the server and its worker have kept a core busy, in seconds."""
+    found = 0
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            told = stat.read_text().rpartition(")")[2].split()
+            if int(told[2]) == served.group:  # fields 5, 14 and 15 of proc(5)
+                found += int(told[11]) + int(told[12])
+    return found / os.sysconf("SC_CLK_TCK")
 
 
-def main(seconds: float = 60, rate: float = 120) -> int:
-    """Play the load and print what was seen; returns 0 where every bound is kept."""
+def play(
+    served: Served, all_of: list[Tablet], seconds: float, rate: float
+) -> tuple[float, float]:
+    """Let every tablet ask for so long; return when all was answered, and the server's time."""
+    before = processor_s(served)
+    start = time.monotonic() + 1
+    pressing = (PREPARERS + VACCINATORS) / TABLETS
+    pace = Pace(rate, TABLETS, PRESSES / pressing)
+    for tablet in all_of:
+        tablet.begin(start, start + seconds, pace)
+    for tablet in all_of:
+        tablet.join()
+    return time.monotonic() - start, processor_s(served) - before
+
+
+def told(all_of: list[Tablet], site: Site, name: str, asked, took) -> Part:
+    """Return what a part of the run has shown, with every receipt looked for."""
+    seen = [each.seen for each in all_of]
+    receipts = [receipt for each in seen for receipt in each.receipts]
+    with site.ledger.view() as view:
+        lost = sum(view.entry(UUID(receipt)) is None for receipt in receipts)
+    times: dict[str, list[float]] = {}
+    for each in seen:
+        for kind, values in each.took.items():
+            times.setdefault(kind, []).extend(values)
+    return Part(
+        name=name,
+        seconds=asked[0],
+        rate=asked[1],
+        took=took[0],
+        processor_s=took[1],
+        times=times,
+        statuses=sum((each.statuses for each in seen), Counter()),
+        receipts=len(receipts),
+        lost=lost,
+        doubled=len(receipts) - len(set(receipts)),
+        unsure=[what for each in seen for what in each.unsure],
+    )
+
+
+def main(seconds: float = 60, rate: float = 120, into: str = "") -> int:
+    """Play both parts and write the report; returns 0 where nothing failed or was lost."""
+    over_s = min(30.0, seconds)
     with tempfile.TemporaryDirectory() as folder:
         home = Path(folder) / "home"
         build_hall(home)
         site = open_site(home, "harrowmint")
-        codes = open_many(site, int(seconds * rate * WRITES / 10) + TABLETS)
+        crew = employ(home / "sites" / "harrowmint")
+        enough = int((seconds + OVER * over_s) * rate * PRESSES / DOSES) + 2 * PREPARERS
+        codes = set_out(site, enough // PREPARERS * PREPARERS)
+        half = len(codes) * int(seconds) // int(seconds + OVER * over_s)
+        half = half // PREPARERS * PREPARERS + PREPARERS
         served = Served(home, make_certificate(Path(folder)))
         served.start()
         try:
-            seen = _play(served, codes, seconds, rate)
+            mixed = tablets(served, crew, codes[:half], site)
+            first = play(served, mixed, seconds, rate)
+            syncs = fdatasync_ms(Path(folder))
+            over = tablets(served, crew, codes[half:], site)
+            second = play(served, over, over_s, OVER * rate)
         finally:
             served.kill()
-        return _told(seen, open_site(home, "harrowmint"), fdatasync_ms(Path(folder)), seconds)
+        site = open_site(home, "harrowmint")
+        parts = [
+            told(mixed, site, "As asked", (seconds, rate), first),
+            told(over, site, "Overload", (over_s, OVER * rate), second),
+        ]
+    text = report(parts, syncs, (TABLETS, PREPARERS, VACCINATORS, LEADS, SEED))
+    print(text)
+    if into:
+        Path(into).write_text(text)
+    return int(any(each.has_failed for each in parts))
 
-
-def _play(served: Served, codes: list[str], seconds: float, rate: float) -> list[Seen]:
-    tablets = [Tablet(served, n, codes[n::TABLETS], rate) for n in range(TABLETS)]
-    start = time.monotonic() + 2
-    for tablet in tablets:
-        tablet.begin(start, start + seconds)
-    for tablet in tablets:
-        tablet.join()
-    return [tablet.seen for tablet in tablets]
-
-
-def _told(seen: list[Seen], site: Site, syncs: list[float], seconds: float) -> int:
-    reads, writes = ([t for each in seen for t in getattr(each, kind)] for kind in KINDS)
-    statuses = sum((each.statuses for each in seen), Counter())
-    receipts = [receipt for each in seen for receipt in each.receipts]
-    with site.ledger.view() as view:
-        lost = sum(view.entry(UUID(receipt)) is None for receipt in receipts)
-        twice = len(receipts) - len(set(receipts))
-    print(f"{(len(reads) + len(writes)) / seconds:.0f} requests/s for {seconds:g} s, ", end="")
-    print(f"{TABLETS} tablets, seed {SEED}; answers {dict(sorted(statuses.items()))}")
-    for name, times in zip(KINDS, (reads, writes), strict=True):
-        parts = ", ".join(f"{says} {share(times, at):.1f}" for says, at in SHARES)
-        print(f"{name}: {len(times)}; {parts} ms")
-    print(f"fdatasync here: median {syncs[len(syncs) // 2]:.2f} ms, 99 % {syncs[197]:.2f} ms")
-    print(f"{len(receipts)} receipts: {lost} lost, {twice} doubled")
-    return int(lost or twice or 0)
-
-
-KINDS = ("reads", "writes")
-SHARES = (("median", 0.5), ("95 %", 0.95), ("99 %", 0.99), ("longest", 1.0))
 
 if __name__ == "__main__":
-    sys.exit(main(*map(float, sys.argv[1:])))
+    typed = sys.argv[1:]
+    sys.exit(main(*(float(each) for each in typed[:2]), *typed[2:]))

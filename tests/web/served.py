@@ -70,6 +70,11 @@ class Served:
         """Return where it is."""
         return f"https://localhost:{self.port}"
 
+    @property
+    def group(self) -> int:
+        """Return the number of the group of its processes; 0: it does not run."""
+        return self._server.pid if self._server is not None else 0
+
     def start(self) -> None:
         """Serve; returns when it answers."""
         words = [sys.executable, self._script, self.folder, str(self.port), *self._tls]

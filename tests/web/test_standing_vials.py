@@ -8,7 +8,7 @@ from thawline.app.holds import hold
 from thawline.app.in_force import in_force
 from thawline.base.instants import exactly
 from thawline.web import standing_vials as module
-from thawline.web.standing_vials import standing_vials
+from thawline.web.standing_vials import for_syringes, standing_vials
 
 
 @pytest.fixture
@@ -28,6 +28,12 @@ def reckoned(monkeypatch):
 def seen(day, moment):
     with day.site.ledger.view() as view:
         return standing_vials(day.site, view, in_force(day.site, view, moment), moment)
+
+
+def of_syringes(day, vial, moment):
+    with day.site.ledger.view() as view:
+        rules = in_force(day.site, view, moment)
+        return for_syringes(day.site, view, rules, moment)(vial)
 
 
 def second(clock, seconds, microseconds=0):
@@ -78,6 +84,41 @@ def test_a_chilled_vial_is_kept_half_a_minute(reckoned):
     assert len(reckoned) == 1
     seen(day, second("10:00", 51))
     assert len(reckoned) == 2
+
+
+def test_an_open_vial_is_kept_for_as_long_as_a_tablet_waits_between_two_looks(reckoned):
+    day = a_day()
+    day.opened("07:00")
+    for later in (20, 22):  # a tablet looks every two seconds, look-and-words: live within 3 s
+        seen(day, second("10:00", later))
+    assert len(reckoned) == 1
+    seen(day, second("10:00", 23))
+    assert len(reckoned) == 2
+
+
+def test_an_open_vial_that_was_kept_ends_in_its_second():
+    day = a_day()
+    vial = day.ready()[0]
+    vials.open_vial(day.site, day.doing(occurred=exactly(second("10:00", 20))), vial)
+    # the small protocol's five hours after opening end at 15:00:20
+    assert seen(day, second("15:00", 18))[0].reckoning.usable is True
+    assert seen(day, second("15:00", 20))[0].reckoning.usable is False
+
+
+def test_a_hold_reaches_the_syringes_of_a_kept_vial_at_once():
+    day = a_day()
+    vial = day.opened("07:00")
+    assert of_syringes(day, vial, second("10:00", 20)).state == "open"
+    hold(day.site, day.doing("10:00", why="shaken"), [vial])
+    assert of_syringes(day, vial, second("10:00", 20)).state == "held"
+
+
+def test_a_discarded_vial_does_not_end_its_syringes():
+    day = a_day()
+    vial = day.opened("07:00")
+    vials.discard(day.site, day.doing("10:00"), vial, "leftover")
+    assert seen(day, second("10:00", 20))[0].reckoning.state == "discarded"
+    assert of_syringes(day, vial, second("10:00", 20)).usable is True
 
 
 def test_a_closed_vial_that_becomes_ready_meanwhile_is_reckoned_anew():

@@ -11,7 +11,7 @@ See docs/background/dose-accounts.md and decision 0034.
 from collections.abc import Collection, Iterator, Sequence
 
 from thawline.account.balance import Balances, below_zero, kind_of, vial_sheets
-from thawline.account.clues import Clue, Gap, Search, clues
+from thawline.account.clues import Gap, Record, Search, clues
 from thawline.account.fold import Balance, parts_of
 from thawline.account.likeliest import Likely, likeliest
 from thawline.account.postings import GIVEN, SYRINGE, VIAL
@@ -50,31 +50,24 @@ def gaps(balances: Balances) -> tuple[Gap, ...]:
 
 
 def places(
-    gap: Gap, balances: Balances, entries: Sequence[Entry], weights: Weights
-) -> tuple[Likely, ...]:
+    missing: Sequence[Gap], balances: Balances, entries: Sequence[Entry], weights: Weights
+) -> tuple[tuple[Likely, ...], ...]:
     """
-    Return the three likeliest places of the missing doses, fewer where there are fewer traces.
+    Return the three likeliest places of each gap, fewer where there are fewer traces.
 
     Args:
-        gap: What is missing.
+        missing: The gaps, in any order; the answers come in the same.
         balances: Every balance of the account fold.
         entries: Of the days to look through, as they count now, oldest first.
         weights: What each kind of trace weighs.
     """
-    return likeliest(_traces(gap, balances, entries, weights), weights, PLACES_SHOWN)
-
-
-def _traces(
-    gap: Gap, balances: Balances, entries: Sequence[Entry], weights: Weights
-) -> tuple[Clue, ...]:
-    search = Search(
-        gap=gap,
-        entries=entries,
-        vials=vial_sheets(balances),
-        open_syringes=frozenset(_name(key) for key, _ in _holding(balances, SYRINGE)),
-        within=weights.within("recorded-twice"),
-    )
-    return clues(search)
+    if not missing:
+        return ()
+    record, vials = Record(entries), vial_sheets(balances)
+    open_syringes = frozenset(_name(key) for key, _ in _holding(balances, SYRINGE))
+    within = weights.within("recorded-twice")
+    searches = [Search(gap, record, vials, open_syringes, within) for gap in missing]
+    return tuple(likeliest(clues(each), weights, PLACES_SHOWN) for each in searches)
 
 
 def _holding(balances: Balances, kind: str) -> Iterator[tuple[str, Balance]]:

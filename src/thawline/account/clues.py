@@ -6,9 +6,10 @@ from nowhere, syringes drawn and never scanned again, waste booked to a vial, dr
 arrivals recorded twice, digits swapped in a count. See docs/background/missing-dose.md.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 from typing import TypeVar
 
 from thawline.account.balance import VialSheet, vial_account_of
@@ -45,6 +46,62 @@ class Clue:
     reason: str
 
 
+@dataclass(frozen=True)
+class Record:
+    """The entries of the time, as they count now, oldest first; one for all gaps."""
+
+    entries: Sequence[Entry]
+
+    @cached_property
+    def by_kind(self) -> Mapping[type[ev.Event], Sequence[Entry]]:
+        """The entries of each kind of event."""
+        found: dict[type[ev.Event], list[Entry]] = {}
+        for entry in self.entries:
+            found.setdefault(type(entry.event), []).append(entry)
+        return found
+
+    @cached_property
+    def booked_in(self) -> Mapping[tuple[str, str], Sequence[Entry]]:
+        """The entries that brought doses to each account of a lot."""
+        found: dict[tuple[str, str], list[Entry]] = {}
+        for entry in self.entries:
+            came = {(p.account, p.lot) for p in postings(entry.event) if p.doses > 0}
+            for where in came:
+                found.setdefault(where, []).append(entry)
+        return found
+
+    @cached_property
+    def drawn_by(self) -> Mapping[str, Entry]:
+        """The first entry that drew each syringe."""
+        found: dict[str, Entry] = {}
+        for entry, draw in self.of(ev.DoseDrawn):
+            for syringe in draw.syringes:
+                found.setdefault(syringe, entry)
+        return found
+
+    @cached_property
+    def scanned(self) -> Collection[str | None]:
+        """The syringes that somebody scanned at a chair."""
+        return frozenset(check.syringe for _, check in self.of(ev.DoseChecked))
+
+    @cached_property
+    def open_checks(self) -> Sequence[tuple[Entry, ev.DoseChecked]]:
+        """Each person's last check that let the dose be given and that nothing answered."""
+        answered = {(event.person, _day(entry)) for entry, event in self.of(ev.DoseGiven)}
+        answered |= {(event.person, _day(entry)) for entry, event in self.of(ev.DoseNotGiven)}
+        last: dict[tuple[str, date], tuple[Entry, ev.DoseChecked]] = {}
+        for entry, check in self.of(ev.DoseChecked):
+            if check.may and (check.person, _day(entry)) not in answered:
+                last[check.person, _day(entry)] = (entry, check)
+        return tuple(last.values())
+
+    def of(self, kind: type[E]) -> Iterator[tuple[Entry, E]]:
+        """Yield the entries of one kind of event, with the event."""
+        for entry in self.by_kind.get(kind, ()):
+            if isinstance(entry.event, kind):
+                yield entry, entry.event
+
+
 @dataclass(frozen=True, slots=True)
 class Search:
     """
@@ -52,14 +109,14 @@ class Search:
 
     Args:
         gap: The doses that are missing.
-        entries: Of the time, as they count now, oldest first.
+        record: Of the time.
         vials: The sheet of every vial with a code.
         open_syringes: Every syringe that the book still has a dose in.
         within: How close in time two records of the same thing must be.
     """
 
     gap: Gap
-    entries: Sequence[Entry]
+    record: Record
     vials: Sequence[VialSheet]
     open_syringes: frozenset[str]
     within: timedelta
@@ -75,21 +132,23 @@ class Search:
         of_syringe = self.syringe and vial_account_of(self.gap.account)
         return _code(of_syringe or self.gap.account, VIAL)
 
+    def of_vial(self, vial: str | None) -> Iterator[VialSheet]:
+        """Yield the sheets of a vial, one for each lot that the book has under its code."""
+        return (each for each in self.vials if each.vial == vial)
+
     def records(self, kind: type[E]) -> Iterator[tuple[Entry, E]]:
         """Yield the entries of one kind of event, with the event."""
-        for entry in self.entries:
-            if isinstance(entry.event, kind):
-                yield entry, entry.event
+        yield from self.record.of(kind)
 
     def drawn(self) -> Entry | None:
         """Return the entry that drew the missing syringe, None where there is none."""
-        draws = self.records(ev.DoseDrawn)
-        return next((e for e, draw in draws if self.syringe in draw.syringes), None)
+        return self.record.drawn_by.get(self.syringe) if self.syringe else None
 
     def place(self, entry: Entry) -> str:
         """Return where and when an entry was made; with its date unless that is the last."""
         wall = local_time(entry.occurred.lo, zone_named(entry.zone)).isoformat("minutes")
-        day = "" if _day(entry) == _day(self.entries[-1]) else f"{_day(entry).isoformat()} "
+        is_last = _day(entry) == _day(self.record.entries[-1])
+        day = "" if is_last else f"{_day(entry).isoformat()} "
         return f"{entry.station or entry.by}, {day}{wall}"
 
 
@@ -99,7 +158,7 @@ def clues(search: Search) -> tuple[Clue, ...]:
 
 
 def _checked_with_it(search: Search) -> Iterator[Clue]:
-    for entry, check in _open_checks(search):
+    for entry, check in search.record.open_checks:
         if check.syringe is not None and check.syringe == search.syringe:
             yield Clue(
                 "checked-with-it",
@@ -109,7 +168,7 @@ def _checked_with_it(search: Search) -> Iterator[Clue]:
 
 
 def _checked_no_dose(search: Search) -> Iterator[Clue]:
-    for entry, check in _open_checks(search):
+    for entry, check in search.record.open_checks:
         if check.syringe not in search.open_syringes and _may_be_of_it(search, entry, check):
             yield Clue(
                 "checked-no-dose",
@@ -150,8 +209,10 @@ def _count_digits(search: Search) -> Iterator[Clue]:
 
 
 def _drawn_twice(search: Search) -> Iterator[Clue]:
-    for each in search.vials:
-        if search.syringe and each.vial == search.vial and each.extra > 0:
+    if search.syringe is None:
+        return
+    for each in search.of_vial(search.vial):
+        if each.extra > 0:
             yield Clue(
                 "drawn-twice",
                 f"vial {each.vial}",
@@ -188,12 +249,7 @@ def _waste_without_syringe(search: Search) -> Iterator[Clue]:
 
 def _recorded_twice(search: Search) -> Iterator[Clue]:
     earlier: dict[ev.Event, Entry] = {}
-    for entry in search.entries:
-        if not any(
-            (p.account, p.lot) == (search.gap.account, search.gap.lot) and p.doses > 0
-            for p in postings(entry.event)
-        ):
-            continue
+    for entry in search.record.booked_in.get((search.gap.account, search.gap.lot), ()):
         before = earlier.get(entry.event)
         if before and abs(entry.occurred.lo - before.occurred.lo) <= search.within:
             yield Clue(
@@ -206,8 +262,7 @@ def _recorded_twice(search: Search) -> Iterator[Clue]:
 
 def _drawn_not_seen(search: Search) -> Iterator[Clue]:
     drawn = search.drawn()
-    seen = any(check.syringe == search.syringe for _, check in search.records(ev.DoseChecked))
-    if drawn is not None and not seen:
+    if drawn is not None and search.syringe not in search.record.scanned:
         yield Clue(
             "drawn-not-seen",
             search.place(drawn),
@@ -217,9 +272,10 @@ def _drawn_not_seen(search: Search) -> Iterator[Clue]:
 
 
 def _vial_short(search: Search) -> Iterator[Clue]:
-    for each in search.vials:
-        drawn_from = 0 < each.left < each.came
-        if not search.syringe and each.vial == search.vial and drawn_from:
+    if search.syringe is not None:
+        return
+    for each in search.of_vial(search.vial):
+        if 0 < each.left < each.came:
             yield Clue(
                 "vial-short",
                 f"vial {each.vial}",
@@ -240,20 +296,6 @@ FINDERS: Mapping[str, Callable[[Search], Iterator[Clue]]] = {
     "vial-short": _vial_short,
 }
 """What looks for each kind of trace, by its code."""
-
-
-def _open_checks(search: Search) -> Iterator[tuple[Entry, ev.DoseChecked]]:
-    """Yield each person's last check that let the dose be given and that nothing answered."""
-    answered = {
-        (entry.event.person, _day(entry))
-        for entry in search.entries
-        if isinstance(entry.event, ev.DoseGiven | ev.DoseNotGiven)
-    }
-    last: dict[tuple[str, date], tuple[Entry, ev.DoseChecked]] = {}
-    for entry, check in search.records(ev.DoseChecked):
-        if check.may and (check.person, _day(entry)) not in answered:
-            last[check.person, _day(entry)] = (entry, check)
-    yield from last.values()
 
 
 def _code(account: str, kind: str) -> str | None:

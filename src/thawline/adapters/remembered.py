@@ -6,13 +6,13 @@ them touch, and these are read again. A correction touches things far back: ever
 again after one. Acts are decided on the ledger itself, never on what is remembered here.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from threading import Lock
 from typing import Any, TypeVar
-from uuid import UUID
 
+from thawline.app.asked_on import AskedView
 from thawline.app.ports import Ledger
 from thawline.ledger.entries import Act, Decide, Entry, Fold, Head, Receipt, View
 from thawline.ledger.events import Corrected, EpochBegan
@@ -22,6 +22,16 @@ S = TypeVar("S")
 MOST_NEW = 500
 """Of more new entries than these, everything is read again; a choice of ours."""
 _AFRESH = (Corrected, EpochBegan)
+MOST_ENTRIES = 50_000
+"""Of a longer ledger the entries are read each time, not kept in memory; a choice of ours."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """The entries as they count at a head, oldest first; never changed, only replaced."""
+
+    head: Head
+    entries: tuple[Entry, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +49,7 @@ class RememberingLedger:
         self._ledger = ledger
         self._lock = Lock()
         self._kept: dict[str, _Kept] = {}
+        self._counted: _Counted | None = None
 
     def view(self) -> AbstractContextManager[View]:
         """Return a consistent view; it sees nothing written later."""
@@ -68,25 +79,56 @@ class RememberingLedger:
                 self._kept[fold.name] = fresh
         return fresh.states
 
+    def counting(self, view: View, head: Head) -> Iterable[Entry]:
+        """Return every entry as it counts at a view's head, oldest first."""
+        with self._lock:
+            kept = self._counted
+        if kept is not None and kept.head == head:
+            return kept.entries
+        if head.seq > MOST_ENTRIES or (kept is not None and kept.head.seq > head.seq):
+            return view.counting()
+        fresh = _Counted(head, _counted_on(view, kept, head))
+        with self._lock:
+            newest = self._counted
+            if newest is None or newest.head.seq <= head.seq:
+                self._counted = fresh
+        return fresh.entries
+
+
+def _new(view: View, since: Head, head: Head) -> list[Entry] | None:
+    """Return the entries after a head; None where everything has to be read again."""
+    if since.epoch != head.epoch:
+        return None
+    new = list(view.entries(since=since.seq, most=MOST_NEW + 1))
+    if len(new) > MOST_NEW or any(isinstance(each.event, _AFRESH) for each in new):
+        return None
+    return new
+
+
+def _counted_on(view: View, kept: _Counted | None, head: Head) -> tuple[Entry, ...]:
+    """Return the entries that count: those that were kept, with the new ones after them."""
+    new = None if kept is None else _new(view, kept.head, head)
+    if kept is None or new is None:
+        return tuple(view.counting())
+    return (*kept.entries, *new)
+
 
 def _brought_on(view: View, fold: Fold[Any], kept: _Kept | None, head: Head) -> dict[str, Any]:
     """Return what was kept with what the entries since then touch; or all, read again."""
-    if kept is None or kept.head.epoch != head.epoch:
-        return dict(view.all(fold))
-    new = list(view.entries(since=kept.head.seq, most=MOST_NEW + 1))
-    if len(new) > MOST_NEW or any(isinstance(each.event, _AFRESH) for each in new):
+    new = None if kept is None else _new(view, kept.head, head)
+    if kept is None or new is None:
         return dict(view.all(fold))
     touched = {key for entry in new for key in keys_of(fold, entry)}
     states = {**kept.states, **{key: view.one(fold, key) for key in touched}}
     return {key: states[key] for key in sorted(states) if states[key] is not None}
 
 
-class _RememberingView:
+class _RememberingView(AskedView):
     """A view that asks the ledger once for each kind of thing, and remembers the answer."""
 
     def __init__(self, view: View, ledger: RememberingLedger) -> None:
-        self._view, self._ledger = view, ledger
-        self._head = view.head
+        super().__init__(view)
+        self._ledger, self._head = ledger, view.head
         self._states: dict[str, dict[str, Any]] = {}
 
     @property
@@ -98,7 +140,7 @@ class _RememberingView:
         """Return the state of one thing, None if nothing ever touched it."""
         known = self._states.get(fold.name)
         if known is None:
-            return self._view.one(fold, key)
+            return super().one(fold, key)
         state: S | None = known.get(key)
         return state
 
@@ -108,18 +150,6 @@ class _RememberingView:
             self._states[fold.name] = self._ledger.states(self._view, fold, self._head)
         yield from self._states[fold.name].items()
 
-    def entry(self, entry_id: UUID) -> Entry | None:
-        """Return the entry of an act's id, as written."""
-        return self._view.entry(entry_id)
-
-    def history(self, fold: Fold[S], key: str) -> list[Entry]:
-        """Return the entries that touched one thing, as written, oldest first."""
-        return self._view.history(fold, key)
-
-    def entries(self, *, since: int = 0, most: int | None = None) -> Iterator[Entry]:
-        """Yield entries as written, oldest first, after the sequence number `since`."""
-        return self._view.entries(since=since, most=most)
-
     def counting(self) -> Iterator[Entry]:
         """Yield entries as they count now, oldest first, without those that do not count."""
-        return self._view.counting()
+        yield from self._ledger.counting(self._view, self._head)

@@ -15,9 +15,10 @@ from thawline.account.wastage import WasteSheet, waste_sheet
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.in_force import in_force
-from thawline.app.left_over import left_over
+from thawline.app.left_over import LeftOver, left_over
 from thawline.app.ports import Site
 from thawline.app.rounds import round_findings
+from thawline.app.standings import Stood
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, local_date
@@ -119,15 +120,27 @@ def balances_of(site: Site) -> Balances:
         return dict(view.all(ACCOUNT))
 
 
-def close_out(site: Site, day: date, at: Instant, weights: Weights) -> CloseOut:
-    """Return the sheet of a day, what blocks its signatures, and where to look."""
+def close_out(
+    site: Site,
+    day: date,
+    at: Instant,
+    weights: Weights,
+    stands: Sequence[Stood] | None = None,
+) -> CloseOut:
+    """
+    Return the sheet of a day, what blocks its signatures, and where to look.
+
+    `stands` are the vials as they stand at the moment, where somebody reckoned them already.
+    """
     with site.ledger.view() as view:
-        return _close_out(site, view, day, at, weights)
+        return _close_out(site, view, left_over(site, view, at, stands), (day, at), weights)
 
 
-def _close_out(site: Site, view: View, day: date, at: Instant, weights: Weights) -> CloseOut:
+def _close_out(
+    site: Site, view: View, left: LeftOver, when: tuple[date, Instant], weights: Weights
+) -> CloseOut:
+    day, at = when
     balances: Balances = dict(view.all(ACCOUNT))
-    left = left_over(site, view, at)
     iso = day.isoformat()
     state = view.one(SITE, KEY)
     entries = [each for each in view.counting() if _on(each, day, site)]
@@ -178,7 +191,8 @@ def sign(
     second = needs_second(doing, "closing a day")
 
     def decide(view: View) -> Decision:
-        run = _close_out(site, view, day, doing.at, weights)
+        left = left_over(site, view, doing.at)
+        run = _close_out(site, view, left, (day, doing.at), weights)
         if run.signed:
             raise RecordError(f"{day} is closed already", advice="thawline journal list")
         if run.blockers:
@@ -203,7 +217,9 @@ def sign(
 def _searches(
     balances: Balances, entries: Sequence[Entry], weights: Weights
 ) -> tuple[Search, ...]:
-    return tuple(Search(gap, places(gap, balances, entries, weights)) for gap in gaps(balances))
+    missing = gaps(balances)
+    found = places(missing, balances, entries, weights)
+    return tuple(Search(gap, its) for gap, its in zip(missing, found, strict=True))
 
 
 def _on(entry: Entry, day: date, site: Site) -> bool:

@@ -1,7 +1,8 @@
 """Syringes that are drawn and neither given nor wasted: where they lie, and until when."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from thawline.app.in_force import InForce
 from thawline.app.standings import stood_for_syringes
@@ -43,23 +44,30 @@ class Lying:
     usable: bool
 
 
-def lying(view: View, rules: InForce, at: Instant) -> tuple[Lying, ...]:
-    """Return every drawn syringe, the one to use first at the front; held ones before all."""
-    found = sorted(_lying(view, rules, at), key=lambda each: (each.drawn, each.syringe))
+def lying(
+    view: View, rules: InForce, at: Instant, known: Callable[[str], Reckoning] | None = None
+) -> tuple[Lying, ...]:
+    """
+    Return every drawn syringe, the one to use first at the front; held ones before all.
+
+    `known` returns a vial as its syringes see it, where somebody reckons vials already.
+    """
+    reckon = known or (lambda vial: stood_for_syringes(view, rules, vial, at).reckoning)
+    lies = _lying(view, rules, at, cache(reckon))
+    found = sorted(lies, key=lambda each: (each.drawn, each.syringe))
     found.sort(key=lambda each: (not each.held, each.use_by is None, each.use_by or at))
     return tuple(found)
 
 
-def _lying(view: View, rules: InForce, at: Instant) -> Iterator[Lying]:
-    of_vials: dict[str, Reckoning] = {}
+def _lying(
+    view: View, rules: InForce, at: Instant, reckon: Callable[[str], Reckoning]
+) -> Iterator[Lying]:
     for code, syringe in view.all(SYRINGE):
         if syringe.became != LIES:
             continue
         vial = None if syringe.ready_drawn else syringe.vial
         if vial is not None and view.one(VIAL, vial) is not None:
-            if vial not in of_vials:
-                of_vials[vial] = stood_for_syringes(view, rules, vial, at).reckoning
-            yield _of_vial(code, syringe, of_vials[vial], rules)
+            yield _of_vial(code, syringe, reckon(vial), rules)
         else:
             yield _by_itself(view, code, syringe, rules, at)
 

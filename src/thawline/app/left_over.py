@@ -1,11 +1,12 @@
 """What is left of a day in vials and syringes: which vials are open, and what is held."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
-from thawline.app.standings import all_stood, stood_for_syringes
+from thawline.app.standings import Stood, all_stood, stood_for_syringes
 from thawline.base.instants import Instant
 from thawline.ledger.entries import View
 from thawline.vial.facts import SyringeState, fact_of, was_opened
@@ -23,10 +24,16 @@ class LeftOver:
     held: frozenset[str]
 
 
-def left_over(site: Site, view: View, at: Instant) -> LeftOver:
-    """Return which vials are open then, and which vials and drawn syringes are held."""
+def left_over(
+    site: Site, view: View, at: Instant, known: Sequence[Stood] | None = None
+) -> LeftOver:
+    """
+    Return which vials are open then, and which vials and drawn syringes are held.
+
+    `known` are the vials as they stand then, where somebody reckoned them already.
+    """
     rules = in_force(site, view, at)
-    stands = list(all_stood(view, rules, at))
+    stands = list(all_stood(view, rules, at)) if known is None else known
     vials = {each.code for each in stands if each.reckoning.state is State.HELD}
     return LeftOver(
         opened=frozenset(
@@ -39,18 +46,22 @@ def left_over(site: Site, view: View, at: Instant) -> LeftOver:
 
 
 def _held_syringes(view: View, rules: InForce, at: Instant) -> Iterator[str]:
+    state_of = cache(
+        lambda vial: stood_for_syringes(view, rules, vial, at).reckoning.state  # once a vial
+    )
     for code, syringe in view.all(SYRINGE):
-        if syringe.became == "drawn" and _is_held(view, rules, syringe, at):
+        if syringe.became == "drawn" and _is_held(view, rules, syringe, state_of):
             yield code
 
 
-def _is_held(view: View, rules: InForce, syringe: SyringeState, at: Instant) -> bool:
+def _is_held(
+    view: View, rules: InForce, syringe: SyringeState, state_of: Callable[[str], State]
+) -> bool:
     """Say whether a hold reaches the syringe: its own, its lot's or its vial's."""
     if holds([fact_of(row) for row in syringe.rows], rules.protocol.bands):
         return True
     if syringe.vial is not None and view.one(VIAL, syringe.vial) is not None:
-        now = stood_for_syringes(view, rules, syringe.vial, at)
-        return now.reckoning.state is State.HELD
+        return state_of(syringe.vial) is State.HELD
     lot = view.one(LOT, syringe.lot)
     of_lot = [fact_of(row, of_lot=True) for row in lot.rows] if lot else []
     return bool(holds(of_lot, rules.protocol.bands))

@@ -49,6 +49,8 @@ def stood_for_syringes(view: View, rules: InForce, code: str, at: Instant) -> St
     """
     now = stood(view, rules, code, at)
     story = story_here(view, now.vial)
+    if all(fact.what is not What.DISCARD for fact in story.facts):
+        return now
     going_on = tuple(fact for fact in story.facts if fact.what is not What.DISCARD)
     reckoning = standing(replace(story, facts=going_on), rules.versions, at)
     return replace(now, reckoning=reckoning)

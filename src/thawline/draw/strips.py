@@ -9,6 +9,7 @@ it. It needs no colour and survives a photocopier. Where it cannot be known, no 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from thawline.base.instants import Instant, last_minute
@@ -27,6 +28,7 @@ _DOSES_END_SHARE = 0.12  # of the room left of the axis
 GAP = 24.0
 _HEAD = 34.0
 _TEXT, _SMALL = 18.0, 15.0
+_KEPT_AT_MOST = 500
 _MONO = "Atkinson Hyperlegible Mono, monospace"
 
 
@@ -102,10 +104,16 @@ def strip_rows(
         yield words(each.code, (axis.left - sheet.left, base), sheet.code, **bold)
         doses_end = axis.left - sheet.left * _DOSES_END_SHARE
         yield words(str(each.doses), (doses_end, base), sheet.code, text_anchor="end", **bold)
-        yield from _strip(each, now, axis, Box(axis.left, y, axis.right, y + height))
+        yield _strip(each, now, axis, Box(axis.left, y, axis.right, y + height))
 
 
-def _strip(each: Strip, now: Instant, axis: TimeAxis, box: Box) -> Iterator[str]:
+@lru_cache(_KEPT_AT_MOST)
+def _strip(each: Strip, now: Instant, axis: TimeAxis, box: Box) -> str:
+    """Return a strip; the same one at the same moment is drawn once."""
+    return "".join(_parts(each, now, axis, box))
+
+
+def _parts(each: Strip, now: Instant, axis: TimeAxis, box: Box) -> Iterator[str]:
     middle = (box.top + box.bottom) / 2
     until = each.use_by
     gone = axis.x(now if until is None else min(now, until))

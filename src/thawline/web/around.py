@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from django.http import HttpRequest
 
 from thawline.adapters.wiring import FOLDS
+from thawline.app.drawn import Lying, lying
 from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
 from thawline.app.standings import Stood
@@ -19,7 +20,7 @@ from thawline.ledger.entries import View
 from thawline.vial.folds import CARTON
 from thawline.web.here import here
 from thawline.web.looking import NotedPeople
-from thawline.web.standing_vials import standing_vials
+from thawline.web.standing_vials import for_syringes, standing_vials
 from thawline.web.who import Who, who
 
 _NAMES = "thawline.names"  # no header of a request can have this name
@@ -53,6 +54,12 @@ class Around:
     def stands(self) -> tuple[Stood, ...]:
         """Return every vial with a code, as it stands at the end of this second."""
         return standing_vials(self.site, self.view, self.rules, self.at)
+
+    @cached_property
+    def lying(self) -> tuple[Lying, ...]:
+        """Return every drawn syringe, as it stands at the end of this second."""
+        of_vials = for_syringes(self.site, self.view, self.rules, self.at)
+        return lying(self.view, self.rules, self.at, of_vials)
 
     @cached_property
     def lots(self) -> tuple[str, ...]:

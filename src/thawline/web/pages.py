@@ -18,6 +18,7 @@ from thawline.web.acts import acts
 from thawline.web.around import Around
 from thawline.web.cards import cards_told
 from thawline.web.here import folder, title
+from thawline.web.last_said import said, said_against
 from thawline.web.looking import searched_often
 from thawline.web.screens import Screen, menu, open_to_anybody, screens
 from thawline.web.staff.glass import broken
@@ -153,16 +154,16 @@ def _holds(round_: Around, shown: Sequence[Finding]) -> dict[str, Any]:
 
 def _refused(request: HttpRequest, at: Instant) -> list[Finding]:
     """Return what the rules said against the last act, for a minute or until the next."""
-    when = request.session.get("refused_at")
-    if when is None or not at - UNDO_SHOWN <= read_instant(when) <= at:
+    kept = said_against(request)
+    if kept is None or not at - UNDO_SHOWN <= read_instant(kept["at"]) <= at:
         return []
-    rows = request.session.get("refused", [])
+    rows = kept["rows"]
     return [Finding(Level(row["level"]), row["code"], row["says"], row["item"]) for row in rows]
 
 
 def _said(request: HttpRequest, at: Instant) -> dict[str, Any] | None:
     """Return the line of the last act, while it can be undone."""
-    said: dict[str, Any] | None = request.session.get("said")
-    if said is None or not at - UNDO_SHOWN <= read_instant(said["at"]) <= at:
+    kept = said(request)
+    if kept is None or not at - UNDO_SHOWN <= read_instant(kept["at"]) <= at:
         return None
-    return {**said, "at": read_instant(said["at"])}
+    return {**kept, "at": read_instant(kept["at"])}

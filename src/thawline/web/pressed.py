@@ -26,6 +26,7 @@ from thawline.web.acts import PageAct
 from thawline.web.answers import BUSY, RETRY_S, status_of
 from thawline.web.denied import DeniedError
 from thawline.web.here import here
+from thawline.web.last_said import say, say_against
 from thawline.web.onward import back
 from thawline.web.press import Sent, press
 from thawline.web.staff.pressers import presser
@@ -118,12 +119,13 @@ def by_form(request: HttpRequest, act: PageAct) -> HttpResponse:
 def _remember(request: HttpRequest, act: PageAct, form: Any, outcome: Outcome) -> None:
     """Keep what the next page says of an act."""
     site = here()
-    request.session["said"] = {
+    line = {
         "at": written(site.now(), site.zone),
         "says": said_of(site, act, form, outcome),
         "id": str(outcome.receipt.id) if outcome.receipt else "",
         "undone": act.undone,
     }
+    say(request, line)
     _show(request, outcome.findings)
 
 
@@ -142,8 +144,7 @@ def said_of(site: Site, act: PageAct, form: Any, outcome: Outcome) -> str:
 
 def _show(request: HttpRequest, findings: Sequence[Finding]) -> None:
     """Keep what the rules said against an act for the pages of the next minute."""
-    request.session["refused"] = [_row(each) for each in findings]
-    request.session["refused_at"] = written(here().now())
+    say_against(request, written(here().now()), [_row(each) for each in findings])
 
 
 def _sent(request: HttpRequest) -> Sent:

@@ -31,6 +31,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "thawline.web.smaller.Smaller",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "thawline.web.headers.Headers",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -70,7 +71,14 @@ DATABASES = {
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "staff.Staff"
 PASSWORD_HASHERS = ["thawline.web.staff.hashing.Passphrases"]
-SESSION_ENGINE = "django.contrib.sessions.backends.db"
+SESSION_ENGINE = "django.contrib.sessions.backends.cached_db"
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.locmem.LocMemCache",  # there is one worker
+        "OPTIONS": {"MAX_ENTRIES": 2000},
+    }
+}
+AUTHENTICATION_BACKENDS = ["thawline.web.staff.known.KnownPeople"]
 SESSION_COOKIE_AGE = 12 * 3600
 SESSION_COOKIE_NAME = "__Host-session"
 SESSION_COOKIE_SECURE = True

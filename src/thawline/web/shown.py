@@ -19,6 +19,7 @@ from thawline.web.around import around, shows_names
 from thawline.web.denied import DeniedError
 from thawline.web.here import here
 from thawline.web.jobs import news
+from thawline.web.last_said import said, said_against
 from thawline.web.onward import back
 from thawline.web.pages import THEMES, frame
 from thawline.web.rights import Way
@@ -80,8 +81,8 @@ def _tag(request: HttpRequest) -> str:
     with site.ledger.view() as view:
         head = view.head.seq
     minute = int(site.now().timestamp() // 60)
-    said = request.session.get("said") or {}
-    told = (said.get("id"), request.session.get("refused_at"), news())
+    line, against = said(request) or {}, said_against(request) or {}
+    told = (line.get("id"), line.get("at"), against.get("at"), news())
     depends = (head, minute, str(who(request)), told, request.COOKIES.get("theme"))
     return f'"{sha256(repr(depends).encode()).hexdigest()[:20]}"'
 

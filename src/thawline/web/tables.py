@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from thawline.app.drawn import Lying, lying
+from thawline.app.drawn import Lying
 from thawline.app.standings import Stood, if_opened
 from thawline.app.supposed import entry_at
 from thawline.base.findings import Finding
@@ -62,11 +62,7 @@ def at_table(round_: Around, station: str, preparer: str) -> DrawTable:
     opening = _next_to_open(ready, standing, preparer)
     warming = [each for each in near if each.reckoning.state is State.WARMING]
     others = [each for each in (*opened, *ready, *warming) if each is not drawing]
-    syringes = [
-        each
-        for each in lying(round_.view, round_.rules, round_.at)
-        if _is_at(station, each.station)
-    ]
+    syringes = [each for each in round_.lying if _is_at(station, each.station)]
     return DrawTable(
         drawing=drawing,
         by=next((e.by for e in standing if drawing and e.vial == drawing.code), ""),

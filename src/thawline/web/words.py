@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date, time, timedelta
+from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -181,6 +182,11 @@ def counted(number: int, nouns: str) -> str:
 @register.filter
 def lot(printed: str, lots: Iterable[str]) -> SafeString:
     """Return a lot whole, with the characters bold by which it differs from its look-alikes."""
+    return _lot(printed, tuple(lots))
+
+
+@lru_cache(1000)
+def _lot(printed: str, lots: tuple[str, ...]) -> SafeString:
     twins = [other for other in lots if looks_like(printed, other)]
     apart = {
         place

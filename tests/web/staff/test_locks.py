@@ -5,6 +5,7 @@ from uuid import uuid4
 import pytest
 from tests.cast import PINS, ROWAN, SORREL
 from tests.web.hall import text
+from tests.web.people import ready
 
 from thawline.base.roles import Role
 from thawline.web.acts import Form, PageAct
@@ -84,13 +85,12 @@ def test_the_same_person_unlocks_the_page_as_it_stands_with_a_new_session_id(hal
 
 
 def test_somebody_else_gets_their_own_screen_and_nothing_of_the_first(hall, station):
-    session = station.session
-    session["said"] = {"at": "2026-02-03T12:00:00-06:00", "says": "half a thing", "id": ""}
-    session.save()
+    vial = ready(hall)[0]
+    assert f"{vial} opened" in text(hall.press(station, "open-vial", vial=vial))
     station.post("/lock", secure=True)
     came = hall.come_in(station, ROWAN, pin=PINS[ROWAN], _next="/draw-table")
     assert came.url == "/"
-    assert "said" not in station.session
+    assert f"{vial} opened" not in text(hall.get(station, "/carries"))
 
 
 def test_a_session_ends_twelve_hours_after_coming_in_whatever_was_touched(

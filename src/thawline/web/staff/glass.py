@@ -6,12 +6,13 @@ every screen of the site; it never lets anybody use or release what the rules ho
 """
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.db import transaction
 
 from thawline.base.instants import Instant, instant
 from thawline.web.staff.clock import wall
+from thawline.web.staff.known import known, unless_changed
 from thawline.web.staff.models import Glass, Staff
 
 LASTS = timedelta(minutes=60)
@@ -42,16 +43,25 @@ def end_glass(staff: Staff) -> int:
 def broken() -> list[Broken]:
     """Return every glass that is broken now at this site."""
     now = wall()
-    rows = Glass.objects.filter(ends_at__gt=now, staff__is_active=True).select_related("staff")
     return [
-        Broken(row.staff.name, row.reason, _minutes(instant(row.ends_at), now)) for row in rows
+        Broken(name, reason, _minutes(instant(ends), now))
+        for name, reason, ends in unless_changed("glass", _all)
+        if instant(ends) > now
     ]
 
 
 def reason_of(staff: Staff) -> str:
     """Return why somebody's glass is broken now; empty: it is whole."""
-    row = Glass.objects.filter(staff=staff, ends_at__gt=wall()).first()
-    return row.reason if row is not None else ""
+    found, now = known(staff.pk), wall()
+    broken_now = (
+        (reason for reason, ends in found.glass if instant(ends) > now) if found else ()
+    )
+    return next(iter(broken_now), "")
+
+
+def _all() -> list[tuple[str, str, datetime]]:
+    rows = Glass.objects.filter(staff__is_active=True)
+    return list(rows.values_list("staff__name", "reason", "ends_at"))
 
 
 def _minutes(ends: Instant, now: Instant) -> int:

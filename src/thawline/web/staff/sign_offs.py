@@ -8,6 +8,7 @@ from thawline.base.errors import NotFoundError, RecordError
 from thawline.base.instants import local_date
 from thawline.base.roles import Role
 from thawline.web.here import here
+from thawline.web.staff.known import known
 from thawline.web.staff.models import SignOff, Staff
 
 LONGEST = timedelta(days=366)
@@ -21,8 +22,12 @@ def today() -> date:
 
 def current_roles(staff: Staff) -> frozenset[Role]:
     """Return the roles somebody is signed off for today."""
-    rows = staff.sign_offs.filter(until__gte=today()).values_list("role", flat=True)
-    return frozenset(Role(role) for role in rows)
+    found, day = known(staff.pk), today()
+    return (
+        frozenset(Role(role) for role, until in found.sign_offs if until >= day)
+        if found
+        else frozenset()
+    )
 
 
 def roles_of(name: str) -> frozenset[Role]:

@@ -4,7 +4,6 @@ from django.http import HttpRequest, HttpResponse
 
 from thawline.app.acts import Doing, Outcome
 from thawline.app.carries import carries, hand_over, take
-from thawline.app.drawn import lying
 from thawline.app.ports import Site
 from thawline.web.acts import Form, PageAct
 from thawline.web.around import around
@@ -22,7 +21,7 @@ class OnCarry(Form, frozen=True):
 def show(request: HttpRequest) -> HttpResponse:
     """Return everything that is to be carried now."""
     with around(request) as round_:
-        drawn = lying(round_.view, round_.rules, round_.at)
+        drawn = round_.lying
         found = carries(round_.site, round_.view, round_.stands, drawn, round_.at)
         own = [each for each in found if each.state.by == round_.who.name]
         free = [each for each in found if each.state.by is None]

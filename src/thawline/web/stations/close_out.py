@@ -68,7 +68,7 @@ def closed(round_: Around, day: date) -> CloseOut:
     """Return the sheet of a day, as it stands in this minute."""
 
     def ask() -> CloseOut:
-        return close_out(round_.site, day, round_.at, weights())
+        return close_out(round_.site, day, round_.at, weights(), round_.stands)
 
     return kept_a_minute(f"close-out {day}", round_.view.head, round_.at, ask)
 

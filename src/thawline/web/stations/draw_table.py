@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.html import format_html_join
+from django.utils.safestring import SafeString
 
 from thawline.account.causes import CAUSES, Cause, Wastage
 from thawline.app.standings import Stood
@@ -43,7 +46,7 @@ def show(request: HttpRequest) -> HttpResponse:
             "strips_phone": _tall(round_, drawing, PHONE),
             "steps": list(steps(round_.rules.protocol)),
             "causes": at_a_draw(),
-            "all_causes": of_open_vials(),
+            "options": options_of_open_vials(),
             "mixed": [slab(each) for each in table.findings],
         }
         return page(request, round_, "draw-table", told)
@@ -78,6 +81,16 @@ def at_a_draw() -> list[Cause]:
 def of_open_vials() -> list[Cause]:
     """Return every cause of open-vial waste."""
     return [cause for cause in CAUSES.values() if cause.kind is Wastage.OPEN]
+
+
+@cache
+def options_of_open_vials() -> SafeString:
+    """Return these causes as the choices of a list; they are the same for every syringe."""
+    return format_html_join(
+        "",
+        '<option value="{}">{}</option>',
+        ((cause.name, cause.says) for cause in of_open_vials()),
+    )
 
 
 SCREENS = (Screen("draw-table", "Draw table", "handle-vial", show),)

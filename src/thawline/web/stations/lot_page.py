@@ -7,7 +7,6 @@ from django.http import HttpRequest, HttpResponse
 
 from thawline.app import holds
 from thawline.app.acts import Doing, Outcome
-from thawline.app.drawn import lying
 from thawline.app.ports import Name, Site
 from thawline.base.instants import Instant
 from thawline.vial.facts import fact_of
@@ -45,7 +44,7 @@ def show(request: HttpRequest, lot: str) -> HttpResponse:
         had = holds.people_of_lot(round_.site, lot)
         here = [each for each in round_.stands if each.vial.lot == lot]
         state = round_.view.one(LOT, lot)
-        drawn = lying(round_.view, round_.rules, round_.at)
+        drawn = round_.lying
         told = {
             "lot": lot,
             "held": bool(state and held_by([fact_of(row) for row in state.rows], {})),

@@ -14,6 +14,7 @@ from thawline.web.around import Around, around
 from thawline.web.batches import batches, sealed
 from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.standing_vials import end_of_second
 from thawline.web.strips import strip_of, was_opened
 
 _SHOWN = 60
@@ -86,7 +87,9 @@ def _end(each: Stood) -> str:
 
 def picture(round_: Around, strips: list[Strip], sheet: Sheet = TABLET) -> str:
     """Return open vials as strips; nothing where none is open."""
-    return strips_svg(strips, round_.at, round_.zone, HEIGHT, sheet) if strips else ""
+    if not strips:
+        return ""
+    return strips_svg(strips, end_of_second(round_.at), round_.zone, HEIGHT, sheet)
 
 
 SCREENS = (Screen("vials", "Vials", "see-vials", show),)
