@@ -3,25 +3,30 @@
 from typing import Annotated
 
 import msgspec
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from django.views.decorators.csrf import csrf_protect
 from django.views.decorators.http import require_POST
 from msgspec import Meta, Struct
 
 from thawline.web.here import here
-from thawline.web.tablets.heard import Word, hear, shown
+from thawline.web.refusals import Refusal, answer, body_of
+from thawline.web.tablets.heard import LONGEST_TABLET, Count, Word, hear, shown
 from thawline.web.who import who
-
-Count = Annotated[int, Meta(ge=0, le=10_000_000)]
 
 
 class Said(Struct, frozen=True, forbid_unknown_fields=True):
     """A tablet's own code, its newest entry's number, how many wait, the holds it has shown."""
 
-    tablet: Annotated[str, Meta(min_length=4, max_length=16)]
+    tablet: Annotated[str, Meta(min_length=4, max_length=LONGEST_TABLET)]
     last: Count = 0
     waiting: Count = 0
     holds: Annotated[list[Count], Meta(max_length=500)] = []
+
+
+class WasHeard(Struct, frozen=True):
+    """That it was kept."""
+
+    heard: bool = True
 
 
 @csrf_protect
@@ -30,13 +35,13 @@ def heard(request: HttpRequest) -> HttpResponse:
     """Keep what a tablet says, if somebody is at it or it is enrolled."""
     looks = who(request)
     if not looks.name and not looks.device:
-        return JsonResponse({"says": "log in first"}, status=401)
+        return answer(Refusal("denied", "log in first", "", "person"), 401)
     try:
-        said = msgspec.json.decode(request.body, type=Said)
+        said = body_of(request, Said)
     except msgspec.DecodeError as error:
-        return JsonResponse({"says": f"this is not a tablet's word: {error}"}, status=400)
+        return answer(Refusal("form", f"this is not a tablet's word: {error}", ""), 400)
     at = here().now()
     hear(Word(said.tablet, looks.device, looks.station, said.last, said.waiting), at)
     if said.holds:
         shown(said.tablet, said.holds, at)
-    return JsonResponse({"heard": True})
+    return answer(WasHeard(), 200)
