@@ -9,18 +9,26 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from uuid import UUID
 
-import msgspec
-
 from thawline.app.acts import Doing, Outcome, second_person
 from thawline.app.ports import Site
-from thawline.base.errors import RecordError, ReusedIdError, UnsaidError
+from thawline.base.errors import ReusedIdError, UnsaidError
 from thawline.web.acts import Form, PageAct
 from thawline.web.denied import DeniedError
+from thawline.web.filled import read_form, refuse_unreadable
 from thawline.web.rights import Way, way
 from thawline.web.staff.sign_offs import roles_of
 from thawline.web.staff.step_up import StaffPins, pin_fault, somebody
 from thawline.web.touched import NOW, Times, Touch, fresh_times, kept_times
 from thawline.web.who import Who
+
+TEXTS = {
+    "_station": "station",
+    "_why": "why",
+    "_pin": "pin",
+    "_second": "second",
+    "_second_pin": "second_pin",
+}
+"""What a form sends beside its fields, and what that is called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +56,11 @@ class Sent:
     second_pin: str = ""
     touch: Touch = NOW
 
+    def texts(self) -> Mapping[str, object]:
+        """Return what was typed beside the fields of the form."""
+        texts = (self.station, self.why, self.pin, self.second, self.second_pin)
+        return dict(zip(TEXTS.values(), texts, strict=True))
+
 
 def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form]:
     """
@@ -62,6 +75,7 @@ def press(site: Site, who: Who, act: PageAct, sent: Sent) -> tuple[Outcome, Form
     """
     site = replace(site, pins=StaffPins(site.pins))
     _refuse_role(who, act)
+    refuse_unreadable(act.name, sent.texts())
     form = read_form(act, sent.fields)
     _refuse_denied(site, who, act, form, sent)
     times = kept_times(site, sent.id) or _fresh_times(site, sent)
@@ -80,19 +94,6 @@ def _pressed(
 ) -> Outcome:
     doing = _doing(site, who, act, sent, times)
     return act.press(*((site, doing, form, sent.pin) if act.pinned else (site, doing, form)))
-
-
-def read_form(act: PageAct, fields: Mapping[str, object]) -> Form:
-    """Return the fields of an act as its form; RecordError names the field."""
-    tidy = {
-        name: value.strip() if isinstance(value, str) else value
-        for name, value in fields.items()
-        if value not in {"", None}
-    }
-    try:
-        return msgspec.convert(tidy, act.form, strict=False)
-    except msgspec.ValidationError as error:
-        raise RecordError(f"{act.name}: {error}", advice="look at what was typed") from error
 
 
 def _refuse_role(who: Who, act: PageAct) -> None:

@@ -6,14 +6,14 @@ The same id asked twice gets the same receipt. A refusal is kept and shown; noth
 
 import re
 from collections.abc import Sequence
-from typing import Any
+from typing import Annotated, Any
 from uuid import UUID
 
 import msgspec
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.views.decorators.csrf import csrf_protect
 from django.views.decorators.http import require_POST
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from thawline.app.acts import Outcome
 from thawline.app.opened_first import opened_first
@@ -25,42 +25,41 @@ from thawline.ledger.events import VialPunctured
 from thawline.web.acts import PageAct
 from thawline.web.answers import BUSY, RETRY_S, status_of
 from thawline.web.denied import DeniedError
+from thawline.web.filled import LONGEST
 from thawline.web.here import here
 from thawline.web.last_said import say, say_against
 from thawline.web.onward import back
-from thawline.web.press import Sent, press
+from thawline.web.press import TEXTS, Sent, press
+from thawline.web.refusals import Refusal, answer, body_of
 from thawline.web.staff.pressers import presser
-from thawline.web.tablets.heard import arrived
+from thawline.web.tablets.heard import LONGEST_TABLET, Count, arrived
 from thawline.web.touched import Touch
 from thawline.web.who import who
 
-_TEXTS = {
-    "_station": "station",
-    "_why": "why",
-    "_pin": "pin",
-    "_second": "second",
-    "_second_pin": "second_pin",
-}
 _STATUS_OF_NEED = {"person": 401, "time": 422}
-_NOT_FIELDS = {*_TEXTS, "_id", "_next", "csrfmiddlewaretoken"}
+_NOT_FIELDS = {*TEXTS, "_id", "_next", "csrfmiddlewaretoken"}
+
+Text = Annotated[str, Meta(max_length=LONGEST)]
+Milliseconds = Annotated[int, Meta(gt=-(2**53), lt=2**53)]
+"""As exact as the ledger's numbers: RFC 8785, 3.2.2.3."""
 
 
 class Asked(Struct, frozen=True, forbid_unknown_fields=True):
     """An act as a tablet sends it; times in milliseconds."""
 
     id: UUID
-    form: dict[str, str | int | bool | None] = {}
-    station: str = ""
-    why: str = ""
-    pin: str = ""
-    second: str = ""
-    second_pin: str = ""
-    elapsed_ms: int | None = None
-    clock_ms: int | None = None
-    typed: str = ""
-    presser: str = ""
-    tablet: str = ""
-    device_seq: int | None = None
+    form: dict[str, Any] = {}
+    station: Text = ""
+    why: Text = ""
+    pin: Text = ""
+    second: Text = ""
+    second_pin: Text = ""
+    elapsed_ms: Milliseconds | None = None
+    clock_ms: Milliseconds | None = None
+    typed: Text = ""
+    presser: Text = ""
+    tablet: Annotated[str, Meta(max_length=LONGEST_TABLET)] = ""
+    device_seq: Count | None = None
 
     def sent(self) -> Sent:
         """Return it as an act is pressed."""
@@ -91,16 +90,6 @@ class Told(Struct, frozen=True):
     event: str
     says: str
     findings: list[dict[str, str | None]]
-
-
-class Refusal(Struct, frozen=True):
-    """Why an act was not recorded, and what to do."""
-
-    error: str
-    says: str
-    advice: str
-    needs: str = ""
-    findings: list[dict[str, str | None]] = []
 
 
 @require_POST
@@ -148,7 +137,7 @@ def _show(request: HttpRequest, findings: Sequence[Finding]) -> None:
 
 
 def _sent(request: HttpRequest) -> Sent:
-    told = {name: request.POST.get(key, "") for key, name in _TEXTS.items()}
+    told = {name: request.POST.get(key, "") for key, name in TEXTS.items()}
     fields = {key: value for key, value in request.POST.items() if key not in _NOT_FIELDS}
     try:
         minted = UUID(request.POST["_id"]) if request.POST.get("_id") else here().mint()
@@ -170,16 +159,16 @@ def _sent(request: HttpRequest) -> Sent:
 def by_tablet(request: HttpRequest, act: PageAct) -> HttpResponse:
     """Do what a tablet asks and return its receipt, or why there is none."""
     try:
-        asked = msgspec.json.decode(request.body, type=Asked)
+        asked = body_of(request, Asked)
     except msgspec.DecodeError as error:
-        return _answer(Refusal("form", f"this is not an act: {error}", ""), 400)
+        return answer(Refusal("form", f"this is not an act: {error}", ""), 400)
     try:
         outcome, form = press(here(), presser(request, asked.presser), act, asked.sent())
     except (DeniedError, ThawlineError) as error:
         return _not_recorded(request, asked, error)
     asked.is_answered()
     _remember(request, act, form, outcome)
-    return _answer(receipt(act, form, outcome), 200)
+    return answer(receipt(act, form, outcome), 200)
 
 
 def _not_recorded(
@@ -190,9 +179,9 @@ def _not_recorded(
         looks = who(request)
         nobody = not looks.name or looks.locked
         status = 401 if nobody else _STATUS_OF_NEED.get(error.needs, 403)
-        return _answer(Refusal("denied", str(error), "", error.needs), status)
+        return answer(Refusal("denied", str(error), "", error.needs), status)
     if isinstance(error, ReusedIdError):
-        return _answer(clash(here(), asked.id, error), status_of(error))
+        return answer(clash(here(), asked.id, error), status_of(error))
     if isinstance(error, RefusedError):
         asked.is_answered()
         _show(request, error.findings)
@@ -234,16 +223,12 @@ def receipt(act: PageAct, form: Any, outcome: Outcome) -> Told:
 
 def _refusal(error: ThawlineError) -> HttpResponse:
     found = [_row(each) for each in error.findings] if isinstance(error, RefusedError) else []
-    response = _answer(
+    response = answer(
         Refusal(error.code, error.says, error.advice, findings=found), status_of(error)
     )
     if response.status_code == BUSY:
         response["Retry-After"] = RETRY_S
     return response
-
-
-def _answer(told: Struct, status: int) -> HttpResponse:
-    return JsonResponse(msgspec.to_builtins(told), status=status)
 
 
 def _row(found: Finding) -> dict[str, str | None]:

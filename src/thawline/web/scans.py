@@ -6,11 +6,10 @@ here bears it; with a question where it can be read in two ways. It records noth
 """
 
 from collections.abc import Callable, Mapping
-from typing import Any
 from urllib.parse import quote
 
 import msgspec
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from django.views.decorators.csrf import csrf_protect
 from django.views.decorators.http import require_POST
 from msgspec import Struct
@@ -25,6 +24,7 @@ from thawline.vial.codes import vial_of
 from thawline.web.around import Around, around
 from thawline.web.cards import card_of
 from thawline.web.ink import themed
+from thawline.web.refusals import answer, body_of
 from thawline.web.screens import screens
 from thawline.web.staff.badges import bears_badge
 from thawline.web.strips import strip_of, was_opened
@@ -81,13 +81,13 @@ class Meant(Struct, frozen=True):
 def scan(request: HttpRequest) -> HttpResponse:
     """Return what a scan means, to whoever is at the screen."""
     try:
-        typed = msgspec.json.decode(request.body, type=Typed)
+        typed = body_of(request, Typed)
     except msgspec.DecodeError:
-        return _answer(Meant(taken=False, says="this is not a scan"), 400)
+        return answer(Meant(taken=False, says="this is not a scan"), 400)
     with around(request) as round_:
         if not round_.who.name or round_.who.locked:
             return _at_a_locked_screen(typed.as_printed().strip())
-        return _answer(meaning(round_, typed))
+        return answer(meaning(round_, typed))
 
 
 def meaning(round_: Around, typed: Typed) -> Meant:
@@ -112,10 +112,10 @@ def meaning(round_: Around, typed: Typed) -> Meant:
 def _at_a_locked_screen(text: str) -> HttpResponse:
     if bears_badge(text):
         says = "A badge. Type your PIN."
-        return _answer(
+        return answer(
             Meant(taken=True, says=says, thing=Thing.BADGE.value, code=text, goto="/door")
         )
-    return _answer(Meant(taken=False, says="This screen is locked. Scan your badge."), 401)
+    return answer(Meant(taken=False, says="This screen is locked. Scan your badge."), 401)
 
 
 def _told(round_: Around, found: Found) -> Meant:
@@ -237,8 +237,3 @@ def _picture(round_: Around, code: str) -> str:
     if not was_opened(vial):
         return ""
     return themed(strips_svg([strip_of(vial)], round_.at, round_.zone))
-
-
-def _answer(meant: Meant, status: int = 200) -> HttpResponse:
-    told: dict[str, Any] = msgspec.to_builtins(meant)
-    return JsonResponse(told, status=status)

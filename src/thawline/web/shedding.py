@@ -8,9 +8,17 @@ from collections.abc import Callable, Iterable
 from threading import BoundedSemaphore
 from typing import Any
 
+import msgspec
+
+from thawline.web.refusals import API, Refusal
+
 AT_ONCE = 24
 """Requests that are worked on at a time; the server has more threads than that, to say no."""
-_SAYS = b"Too many at once. Nothing was recorded. It is sent again by itself."
+_BUSY = Refusal(
+    "busy", "Too many at once. Nothing was recorded.", advice="It is sent again by itself."
+)
+_OF_PAGES = ("text/plain; charset=utf-8", f"{_BUSY.says} {_BUSY.advice}".encode())
+_OF_TABLETS = ("application/json", msgspec.json.encode(_BUSY))
 Answer = Iterable[bytes]
 Application = Callable[[dict[str, Any], Callable[..., Any]], Answer]
 
@@ -25,11 +33,9 @@ class Shedding:
     def __call__(self, environ: dict[str, Any], start: Callable[..., Any]) -> Answer:
         """Return the application's answer, or that there are too many."""
         if not self._free.acquire(blocking=False):
-            start(
-                "503 Service Unavailable",
-                [("Content-Type", "text/plain; charset=utf-8"), ("Retry-After", "2")],
-            )
-            return [_SAYS]
+            kind, says = _OF_TABLETS if environ["PATH_INFO"].startswith(API) else _OF_PAGES
+            start("503 Service Unavailable", [("Content-Type", kind), ("Retry-After", "2")])
+            return [says]
         try:
             return self._application(environ, start)
         finally:

@@ -8,11 +8,11 @@ from django.http import (
     HttpResponse,
     HttpResponseNotAllowed,
     HttpResponseRedirect,
-    JsonResponse,
 )
 from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from msgspec import Struct
 
 from thawline.base.instants import to_ms
 from thawline.web.around import around, shows_names
@@ -22,6 +22,7 @@ from thawline.web.jobs import news
 from thawline.web.last_said import said, said_against
 from thawline.web.onward import back
 from thawline.web.pages import THEMES, frame
+from thawline.web.refusals import answer
 from thawline.web.rights import Way
 from thawline.web.screens import Screen, own_screen
 from thawline.web.staff.again import is_fresh
@@ -103,21 +104,24 @@ def nothing_yet(request: HttpRequest) -> HttpResponse:
     return render(request, "nothing_yet.html", told)
 
 
+class Newest(Struct, frozen=True):
+    """The newest entry's place, the site's time in ms since 1970, and a fresh word for acts."""
+
+    seq: int
+    epoch: int
+    hash: str
+    now_ms: int
+    csrf: str
+
+
 @require_GET
 def state(request: HttpRequest) -> HttpResponse:
     """Return the newest entry's place and the site's time, for tablets to measure by."""
     site = here()
     with site.ledger.view() as view:
         head = view.head
-    return JsonResponse(
-        {
-            "seq": head.seq,
-            "epoch": head.epoch,
-            "hash": head.hash.hex(),
-            "now_ms": to_ms(site.now()),
-            "csrf": get_token(request),
-        }
-    )
+    now_ms, csrf = to_ms(site.now()), get_token(request)
+    return answer(Newest(head.seq, head.epoch, head.hash.hex(), now_ms, csrf))
 
 
 @require_POST

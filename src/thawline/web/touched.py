@@ -21,6 +21,7 @@ from thawline.base.instants import (
     from_ms,
     local_date,
     local_instant,
+    to_ms,
 )
 from thawline.ledger.entries import Kind
 
@@ -32,6 +33,8 @@ MARGIN = timedelta(seconds=2)
 """What a tablet's own measure of elapsed time may be off by, over a shift."""
 RELOADED = timedelta(seconds=120)
 """What the wall clock of a tablet that was started anew may be off by."""
+LONGEST = timedelta(days=366)
+"""No press waits longer on a tablet: its measure is not of this touch."""
 _MINUTE = timedelta(minutes=1)
 
 
@@ -63,7 +66,7 @@ class Touch:
             return _measured(self.elapsed_ms, self.clock_ms, now)
         if self.clock_ms is None:
             raise _unknown()
-        touched = from_ms(self.clock_ms)
+        touched = _by_wall_clock(self.clock_ms, now)
         if touched - RELOADED > now:
             raise _unknown()
         return Occurred(
@@ -103,11 +106,20 @@ def kept_times(site: Site, press_id: UUID) -> Times | None:
 
 def _measured(elapsed_ms: int, clock_ms: int | None, now: Instant) -> Occurred:
     elapsed = timedelta(milliseconds=max(0, elapsed_ms))
+    if elapsed > LONGEST:
+        raise _unknown()
     touched = Instant(now - elapsed)
-    shown = touched if clock_ms is None else min(touched, from_ms(clock_ms))
+    shown = touched if clock_ms is None else min(touched, _by_wall_clock(clock_ms, now))
     if elapsed > PROMPT or shown < touched - MARGIN:
         return Occurred(Instant(shown - MARGIN), Instant(min(now, touched + MARGIN)))
     return Occurred(touched, now) if elapsed else exactly(now)
+
+
+def _by_wall_clock(clock_ms: int, now: Instant) -> Instant:
+    """Return the touch by the tablet's clock; one that stands years ago tells nothing of it."""
+    if clock_ms < to_ms(Instant(now - LONGEST)):
+        raise _unknown()
+    return from_ms(min(clock_ms, to_ms(Instant(now + LONGEST))))
 
 
 def _typed(text: str, now: Instant, zone: ZoneInfo) -> Occurred:

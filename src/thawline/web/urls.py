@@ -44,5 +44,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     _at("worker.js", workers.worker, "worker"),
     *[_at(address, view, address) for address, view in ADDRESSES],
 ]
+handler400 = "thawline.web.answers.not_a_form"
 handler404 = "thawline.web.answers.not_found"
 handler500 = "thawline.web.answers.went_wrong"

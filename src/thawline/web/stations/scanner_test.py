@@ -1,16 +1,16 @@
 """Scanner test: two scans of one printed code show what a scanner types on this tablet."""
 
 import msgspec
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from django.views.decorators.csrf import csrf_protect
 from django.views.decorators.http import require_POST
 from msgspec import Struct
 
 from thawline.base.errors import ExchangeError
-from thawline.exchange.typed import TEST_CODE, advice, learned
+from thawline.exchange.typed import TEST_CODE, Typing, advice, learned
 from thawline.web.around import around
-from thawline.web.denied import DeniedError
 from thawline.web.pages import page
+from thawline.web.refusals import Refusal, answer, body_of
 from thawline.web.screens import Screen
 from thawline.web.squares import square
 from thawline.web.who import who
@@ -29,29 +29,31 @@ def show(request: HttpRequest) -> HttpResponse:
         return page(request, round_, "scanner-test", {"code": square(TEST_CODE)})
 
 
+class Learned(Struct, frozen=True):
+    """What two scans teach of a scanner; `typing`: for the tablet to keep, if it is known."""
+
+    says: str
+    advice: list[str]
+    typing: Typing | None = None
+
+
 @csrf_protect
 @require_POST
 def learn(request: HttpRequest) -> HttpResponse:
     """Return what two scans of the test code teach of the scanner, for the tablet to keep."""
     if not who(request).name:
-        raise DeniedError("person", "log in first")
+        return answer(Refusal("denied", "log in first", "", "person"), 401)
     try:
-        scans = msgspec.json.decode(request.body, type=TwoScans)
+        scans = body_of(request, TwoScans)
         typing = learned(scans.first, scans.second)
     except msgspec.DecodeError as error:
-        return JsonResponse({"says": f"this is not two scans: {error}"}, status=400)
+        return answer(Refusal("form", f"this is not two scans: {error}", ""), 400)
     except ExchangeError as error:
-        return JsonResponse({"says": error.says, "advice": [error.advice]}, status=422)
-    told = {
-        "separator": typing.separator,
-        "hyphen": typing.hyphen,
-        "swapped": typing.swapped,
-        "caps": typing.caps,
-    }
+        return answer(Learned(error.says, [error.advice]), 422)
     says = (
         "This tablet knows the scanner." if advice(typing) else "All is well: nothing to set."
     )
-    return JsonResponse({"says": says, "typing": told, "advice": advice(typing)})
+    return answer(Learned(says, advice(typing), typing), 200)
 
 
 SCREENS = (Screen("scanner-test", "Scanner test", "see-rules", show),)

@@ -3,10 +3,17 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import Annotated
+
+from msgspec import Meta
 
 from thawline.base.instants import Instant, from_ms, to_ms
 from thawline.web.tablets.models import Arrived, Heard, ShownHold
 
+LONGEST_TABLET = 16
+"""Signs of the code that a tablet makes for itself."""
+Count = Annotated[int, Meta(ge=0, le=10_000_000)]
+"""A number that a tablet counts by; the largest is more than all sites together ever reach."""
 LIVE = timedelta(hours=12)
 """A tablet that has been silent for longer is not on the floor: the length of a shift."""
 

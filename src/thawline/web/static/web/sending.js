@@ -20,9 +20,14 @@ let again = false;
 /** Ask the site for something with this page's word; the word is renewed where it is too old. */
 export async function post(address, body, slowMs = SLOW_MS) {
   let answer = await posted(address, body, slowMs);
-  const stale = answer.status === 403 && !answer.headers.get("Content-Type")?.includes("json");
-  if (stale && (await ask())) answer = await posted(address, body, slowMs);
+  if ((await isStale(answer)) && (await ask())) answer = await posted(address, body, slowMs);
   return answer;
+}
+
+async function isStale(answer) {
+  if (answer.status !== 403) return false;
+  const told = await answer.clone().json().catch(() => ({}));
+  return told.error === "stale";
 }
 
 function posted(address, body, slowMs) {
