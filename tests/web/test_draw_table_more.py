@@ -100,7 +100,7 @@ def test_each_preparer_draws_from_their_own_vial_and_may_open_one(hall):
     assert f"Draw from this vial next, opened by {HAZEL}" in page
     assert f"Open {codes[1]}: use by 16:02" in page
     after = hall.press(other, "open-vial", vial=codes[1], _next="/draw-table")
-    assert f"Draw from this vial next {codes[1]}" in text(after)
+    assert f"Draw from this vial next. One line is one dose. {codes[1]}" in text(after)
 
 
 def test_a_preparer_with_an_open_vial_is_offered_no_second_one(hall):
