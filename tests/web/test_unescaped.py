@@ -14,6 +14,7 @@ import pytest
 from django.core.handlers.wsgi import WSGIRequest
 from django.http import QueryDict
 from tests.cast import BRYONY, PINS, SORREL
+from tests.web.test_openapi_fuzz import TYPED
 
 from thawline.adapters.pins import FilePins
 from thawline.base.roles import Role
@@ -138,6 +139,28 @@ def test_what_is_typed_into_any_field_of_any_act_never_runs(hall, leader, text):
         ran += _runs(
             hall.get(leader, address, QUERY_STRING=f"lot={text}&person={text}&by={text}")
         )
+    assert ran == []
+
+
+ALL_AT_ONCE = "\"'><script>mark()</script><img src=x onerror=mark()>"
+
+
+def _alone(form) -> list[dict[str, str]]:
+    """Return the fields of a form with the text in one of them, the others as people type."""
+    texts = [f.name for f in msgspec.structs.fields(form) if f.type is not int]
+    plain = {name: TYPED.get(name, ["as printed"])[0] for name in texts}
+    return [{**plain, name: ALL_AT_ONCE} for name in texts]
+
+
+def test_a_text_in_one_field_alone_comes_no_further_than_the_page(hall, leader):
+    ran = []
+    beside = {"_pin": PINS[BRYONY], "_second": SORREL, "_second_pin": PINS[SORREL], "_why": "x"}
+    for act in acts().values():
+        if act.name in {"end-sessions", "disable"}:
+            continue
+        for fields in _alone(act.form):
+            answer = hall.press(leader, act.name, **fields, **beside)
+            ran += [f"{act.name} {each}" for each in _runs(answer)]
     assert ran == []
 
 

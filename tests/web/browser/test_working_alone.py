@@ -118,6 +118,7 @@ def test_a_tablet_that_locked_itself_alone_stays_so_and_its_emergency_card_stamp
     tap = table.tap("form[data-act=stamp] button.primary")
     assert (table.waiting(), len(entries(served))) == (1, before)
 
+    table.bring_site_along()
     tablet.set_offline(False)
     table.all_sent()
     (stamp,) = entries(served)[before:]
