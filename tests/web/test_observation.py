@@ -26,6 +26,8 @@ from thawline.ledger.observation_events import (
     PersonLeft,
     VaccinatingResumed,
 )
+from thawline.report.seen import Doses
+from thawline.web.stations import faints
 from thawline.web.stations.observation import Seat, _still_here
 
 OBSERVER = "Fern Chalkbeck"
@@ -167,3 +169,33 @@ def test_a_press_goes_back_to_the_page_it_was_made_on(hall, browser):
     page = hall.get(browser, "/emergency/H4K7").content.decode()
     assert '<input type="hidden" name="_next" value="/emergency/H4K7">' in page
     assert hall.get(browser, "/emergency/not a card").status_code == 404
+
+
+# Expected: doses x cases / doses of the rate as the register states it (MMWR 2021, 70(18):
+# 29 of 3,901 at one site, 653 of 7,980,000 reported); the product done by hand.
+@pytest.mark.usefixtures("dosed")
+def test_faints_stand_beside_what_was_to_be_expected_at_each_stated_rate(hall, browser):
+    hall.press(browser, "stamp", what="down", card="AC34", person=MARSH)
+    page = text(hall.get(browser, "/observation-area"))
+    assert "Fainted: 1 after 1 dose" in page
+    assert "less than 0.1 expected, from 29 cases of 3,901 doses elsewhere" in page
+    assert "653 cases of 7,980,000 doses elsewhere: fainting reported" in page
+
+
+def test_without_a_dose_nothing_is_expected(hall, browser):
+    page = text(hall.get(browser, "/observation-area"))
+    assert "Fainted: 0 after 0 doses" in page
+    assert "nothing can be expected" in page
+
+
+def test_a_thousand_doses_lead_to_expect_seven_and_a_half_at_the_halls_rate(monkeypatch):
+    found = [Doses("harrowmint", "ZZ-1041", 1, 1000, 9)]
+    monkeypatch.setattr(faints, "doses_and_seen", lambda _sites, _what: found)
+    told = faints.faints_of(None)
+    assert (told.doses, told.seen) == (1000, 9)
+    # 1000 * 29 / 3901 = 7.434; 1000 * 653 / 7980000 = 0.0818, by hand
+    assert [each.count for each in told.expected] == ["7.4", "0.1"]
+    assert [each.says for each in told.expected] == [
+        "too few doses to tell apart from chance",
+        "more than chance explains",
+    ]

@@ -267,10 +267,10 @@ def test_who_may_not_press_is_told_so_as_described(hall, known):
 @pytest.mark.parametrize("role", [*Role, None], ids=str)
 def test_each_role_is_answered_as_described_at_every_address(hall, known, role):
     roles = Role if role is None else [role]
-    assert _pressed(_operations(_client(hall, *roles)), known, STAYING, 20) == []
+    assert _pressed(_operations(_client(hall, *roles)), known, STAYING, 6) == []
 
 
 @pytest.mark.slow
 def test_many_made_up_bodies_are_answered_as_described(hall, known):
     assert "person" in known
-    assert _made_up(_operations(_client(hall, *Role)), 25) == []
+    assert _made_up(_operations(_client(hall, *Role)), 10) == []

@@ -11,7 +11,10 @@ from html.parser import HTMLParser
 
 import msgspec
 import pytest
+from django.core.handlers.wsgi import WSGIRequest
+from django.http import QueryDict
 from tests.cast import BRYONY, PINS, SORREL
+from tests.web.test_openapi_fuzz import TYPED
 
 from thawline.adapters.pins import FilePins
 from thawline.base.roles import Role
@@ -137,6 +140,108 @@ def test_what_is_typed_into_any_field_of_any_act_never_runs(hall, leader, text):
             hall.get(leader, address, QUERY_STRING=f"lot={text}&person={text}&by={text}")
         )
     assert ran == []
+
+
+ALL_AT_ONCE = "\"'><script>mark()</script><img src=x onerror=mark()>"
+
+
+def _alone(form) -> list[dict[str, str]]:
+    """Return the fields of a form with the text in one of them, the others as people type."""
+    texts = [f.name for f in msgspec.structs.fields(form) if f.type is not int]
+    plain = {name: TYPED.get(name, ["as printed"])[0] for name in texts}
+    return [{**plain, name: ALL_AT_ONCE} for name in texts]
+
+
+def test_a_text_in_one_field_alone_comes_no_further_than_the_page(hall, leader):
+    ran = []
+    beside = {"_pin": PINS[BRYONY], "_second": SORREL, "_second_pin": PINS[SORREL], "_why": "x"}
+    for act in acts().values():
+        if act.name in {"end-sessions", "disable"}:
+            continue
+        for fields in _alone(act.form):
+            answer = hall.press(leader, act.name, **fields, **beside)
+            ran += [f"{act.name} {each}" for each in _runs(answer)]
+    assert ran == []
+
+
+class _AnyParameter(QueryDict):
+    """A page's question in which whatever is asked for holds the text; keeps what was asked."""
+
+    def __init__(self, text: str, asked: set[str]) -> None:
+        super().__init__(mutable=True)
+        self._text, self._asked = text, asked
+
+    def __getitem__(self, key):
+        self._asked.add(key)
+        return self._text
+
+    def get(self, key, default=None):
+        del default
+        return self[key]
+
+    def getlist(self, key, default=None):
+        del default
+        return [self[key]]
+
+    def __contains__(self, key) -> bool:
+        self._asked.add(key)
+        return True
+
+    def __bool__(self) -> bool:
+        return True
+
+
+@pytest.fixture
+def parameters(hall, leader, monkeypatch) -> dict[str, set[str]]:
+    """What each screen asks of its address, found by answering whatever it asks for."""
+    found: dict[str, set[str]] = {}
+    for path, screen in screens().items():
+        asked = found.setdefault(path, set())
+        with monkeypatch.context() as patch:
+            patch.setattr(WSGIRequest, "GET", _AnyParameter("x", asked))
+            hall.get(leader, f"/{path}/HK47M" if screen.takes else f"/{path}")
+    return found
+
+
+def test_the_parameters_of_the_screens_are_found_by_themselves(parameters):
+    assert parameters["vials"] >= {"lot"}
+    assert parameters["standby-list"] == {"doses"}
+    assert sum(len(names) for names in parameters.values()) >= 10
+
+
+@pytest.mark.parametrize("text", EACH)
+def test_what_stands_in_any_parameter_of_any_screen_never_runs(hall, leader, parameters, text):
+    wrong = []
+    for path, names in parameters.items():
+        address = f"/{path}/HK47M" if screens()[path].takes else f"/{path}"
+        for name in sorted(names):
+            page = leader.get(address, {name: text}, secure=True)
+            wrong += [f"{path} {name} {each}" for each in _runs(page)]
+            if page.status_code >= 500:
+                wrong.append(f"{path} {name} {page.status_code}")
+    assert hall.folder.exists()
+    assert wrong == []
+
+
+# Hard for what counts or reads dates; what is hard about them is common knowledge, from memory.
+@pytest.mark.parametrize(
+    "text", ["\x00", "9" * 5000, "-1", "\u00b2", "\u0663", "2026-02-30", "1e400", "a" * 5000]
+)
+def test_a_parameter_that_cannot_be_read_is_answered_and_breaks_nothing(
+    leader, parameters, text
+):
+    broken = {
+        (path, name)
+        for path, names in parameters.items()
+        for name in names
+        if leader.get(
+            f"/{path}/HK47M" if screens()[path].takes else f"/{path}",
+            {name: text},
+            secure=True,
+        ).status_code
+        >= 500
+    }
+    assert broken == set()
 
 
 @pytest.mark.parametrize("text", EACH)

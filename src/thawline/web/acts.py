@@ -5,16 +5,16 @@ A form and a tablet send the same fields to the same act. What is not registered
 pressed; each act names the row of `rights.toml` that it needs.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib import import_module
 from typing import Any
 
 from msgspec import Struct
 
 from thawline.app.acts import Outcome
 from thawline.app.ports import Site
+from thawline.web.registry import registered
 from thawline.web.who import Who
 
 STATIONS = (
@@ -82,14 +82,8 @@ def acts() -> Mapping[str, PageAct]:
     Raises:
         ValueError: Two have one name.
     """
-    found: dict[str, PageAct] = {}
-    for act in _registered():
-        if act.name in found:
-            raise ValueError(f"two acts are called {act.name}")
-        found[act.name] = act
-    return found
+    return registered(STATIONS, "ACTS", _name)
 
 
-def _registered() -> Iterator[PageAct]:
-    for name in STATIONS:
-        yield from import_module(f"thawline.web.stations.{name}").ACTS
+def _name(act: PageAct) -> str:
+    return act.name

@@ -4,14 +4,14 @@ The registry of screens: one entry a page, with the row of the table of rights t
 A role opens on its own screen and has at most six entries in its menu, always in one order.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib import import_module
 
 from django.http import HttpResponse
 
 from thawline.base.roles import Role
+from thawline.web.registry import registered
 from thawline.web.rights import Way, way
 from thawline.web.who import Who
 
@@ -100,17 +100,11 @@ def screens() -> Mapping[str, Screen]:
     Raises:
         ValueError: Two have one path.
     """
-    found: dict[str, Screen] = {}
-    for screen in _registered():
-        if screen.path in found:
-            raise ValueError(f"two screens are called {screen.path}")
-        found[screen.path] = screen
-    return found
+    return registered(STATIONS, "SCREENS", _path)
 
 
-def _registered() -> Iterator[Screen]:
-    for name in STATIONS:
-        yield from import_module(f"thawline.web.stations.{name}").SCREENS
+def _path(screen: Screen) -> str:
+    return screen.path
 
 
 def open_to_anybody() -> list[Screen]:

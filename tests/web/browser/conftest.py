@@ -6,6 +6,10 @@ browser is the system's chromium; where there is none the tests fail, they are n
 """
 
 import os
+import socket
+import subprocess
+import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from shutil import copytree, which
@@ -19,6 +23,7 @@ FLAGS = (
     *("--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"),
     *("--disable-background-networking", "--disable-component-update"),
 )
+RUN = "import sys; from thawline.cli import main; sys.exit(main())"
 TABLET = {"width": 1180, "height": 820}
 PHONE = {"width": 390, "height": 844}
 
@@ -78,6 +83,33 @@ def hall_served(noon, tls, tmp_path_factory) -> Iterator[Served]:
     found.start()
     yield found
     found.kill()
+
+
+@pytest.fixture
+def address(hall) -> Iterator[str]:
+    """The address at which the small hall is served, with an authority of its own."""
+    with socket.socket() as asked:
+        asked.bind(("127.0.0.1", 0))
+        port = asked.getsockname()[1]
+    home = str(hall.folder.parent.parent)
+    words = [sys.executable, "-c", RUN, "serve", "--home", home, "--port", str(port)]
+    said = subprocess.DEVNULL
+    server = subprocess.Popen(words, stdout=said, stderr=said, env=dict(os.environ))  # noqa: S603
+    try:
+        _wait_for(port)
+        yield f"https://localhost:{port}"
+    finally:
+        server.terminate()
+        server.wait(timeout=30)
+
+
+def _wait_for(port: int) -> None:
+    for _ in range(240):
+        with socket.socket() as asked:
+            if asked.connect_ex(("127.0.0.1", port)) == 0:
+                return
+        time.sleep(0.25)
+    raise AssertionError("nobody serves")
 
 
 @pytest.fixture(scope="session")

@@ -1,11 +1,5 @@
 """The lock in a real browser: names are hidden, and what was typed stays for whoever did."""
 
-import os
-import socket
-import subprocess
-import sys
-import time
-
 import pytest
 from tests.cast import SORREL
 from tests.web.hall import PASSPHRASE
@@ -14,7 +8,6 @@ from tests.web.test_draw_table import on_the_table
 from thawline.base.roles import Role
 
 pytestmark = pytest.mark.browser
-RUN = "import sys; from thawline.cli import main; sys.exit(main())"
 
 
 @pytest.fixture
@@ -26,34 +19,7 @@ def vial(hall) -> str:
 
 
 @pytest.fixture
-def address(hall, vial):  # noqa: ARG001  the rows are there before the server is
-    """The address at which the hall is served, by a process of its own."""
-    with socket.socket() as asked:
-        asked.bind(("127.0.0.1", 0))
-        port = asked.getsockname()[1]
-    home = str(hall.folder.parent.parent)
-    words = [sys.executable, "-c", RUN, "serve", "--home", home, "--port", str(port)]
-    said = subprocess.DEVNULL
-    server = subprocess.Popen(words, stdout=said, stderr=said, env=dict(os.environ))  # noqa: S603
-    try:
-        _wait_for(port)
-        yield f"https://localhost:{port}"
-    finally:
-        server.terminate()
-        server.wait(timeout=30)
-
-
-def _wait_for(port: int) -> None:
-    for _ in range(240):
-        with socket.socket() as asked:
-            if asked.connect_ex(("127.0.0.1", port)) == 0:
-                return
-        time.sleep(0.25)
-    raise AssertionError("nobody serves")
-
-
-@pytest.fixture
-def tablet(address, chromium):
+def tablet(vial, address, chromium):  # noqa: ARG001  the rows are there before the server is
     """A page of the system's chromium, with a clock that the test moves."""
     context = chromium.new_context(base_url=address, ignore_https_errors=True)
     page = context.new_page()

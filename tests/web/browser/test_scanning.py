@@ -10,7 +10,7 @@ from tests.web.browser.alone import entries, ready_vials
 from tests.web.browser.conftest import log_in, named
 
 from thawline.exchange.typed import TEST_CODE
-from thawline.ledger.events import DoseDrawn
+from thawline.ledger.events import DoseDrawn, DoseGiven, PersonBooked
 from thawline.ledger.observation_events import PersonLeft
 
 pytestmark = pytest.mark.browser
@@ -189,6 +189,56 @@ def test_the_card_may_leave_lets_nobody_leave_who_must_stay(area, hall_served):
     area.wait_for_timeout(1000)
     assert f"Not yet: look at the time beside {stays}" in answer(area)
     assert len(entries(hall_served)) == before
+
+
+def chair(tablet, served) -> Page:
+    """The Chair, with whoever vaccinates logged in."""
+    found = tablet.new_page()
+    log_in(found, served, named("vaccinator"))
+    return opened(found, served, "chair")
+
+
+def test_at_the_chair_the_card_then_the_syringe_go_into_their_fields(tablet, hall_served, vial):
+    page = chair(tablet, hall_served)
+    scan(page, person_here(hall_served))
+    page.wait_for_url(f"**/dose/{person_here(hall_served)}")
+    with page.expect_request("**/api/act/check-dose") as asked:
+        scan(page, vial)
+    assert asked.value.post_data_json["form"]["code"] == vial
+    assert "/dose/" in page.url
+
+
+def test_a_badge_goes_into_the_field_for_a_second_person_only_with_the_cursor_there(
+    tablet, hall_served, vial
+):
+    page = chair(tablet, hall_served)
+    opened(page, hall_served, f"vial/{vial}")
+    page.evaluate(FIELD)
+    badge = named("clinical lead")
+    page.focus("#second")
+    scan(page, badge)
+    page.wait_for_function("document.getElementById('second').value !== ''")
+    assert page.input_value("#second") == badge
+    page.evaluate("document.activeElement.blur()")
+    page.wait_for_timeout(2100)  # the same scan again within two seconds is ignored
+    with page.expect_request("**/door"):
+        scan(page, badge)
+
+
+FIELD = """() => {
+  const field = Object.assign(document.createElement("input"), { id: "second" });
+  field.dataset.scan = "badge";
+  field.dataset.then = "wait";
+  document.querySelector("main").append(field);
+}"""
+
+
+def person_here(served) -> str:
+    """Return somebody who is booked here and has no dose yet."""
+    events = [each.event for each in entries(served)]
+    given = {each.person for each in events if isinstance(each, DoseGiven)}
+    booked = [each.person for each in events if isinstance(each, PersonBooked)]
+    return next(each for each in booked if each not in given)
 
 
 @pytest.mark.parametrize(

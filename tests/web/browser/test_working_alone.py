@@ -8,6 +8,7 @@ import random
 
 import pytest
 from tests.web.browser.alone import Table, Tap, entries, ready_vials
+from tests.web.served import PASSPHRASE
 
 from thawline.ledger.entries import Entry, Kind
 from thawline.ledger.events import DoseDrawn, VialPunctured
@@ -92,6 +93,36 @@ def test_the_screen_that_locked_meanwhile_keeps_all_until_its_person_is_back(tab
     table.all_sent()
     (new,) = entries(served)[before:]
     assert (new.by, inside(new, tap)) == (table.who, True)
+
+
+def test_a_tablet_that_locked_itself_alone_stays_so_and_its_emergency_card_stamps(
+    tablet, served
+):
+    table = Table(tablet, served)
+    before = len(entries(served))
+    table.until(
+        "caches.open('thawline-pages').then((k) => k.match('/emergency-card')).then(Boolean)"
+    )
+    tablet.set_offline(True)
+    table.page.wait_for_selector("#alone-code")
+    table.pass_time(121)
+    table.page.wait_for_selector("#lock:visible")
+    table.page.fill("#lock-phrase", PASSPHRASE)
+    table.page.get_by_role("button", name="Unlock").click()
+    table.page.wait_for_selector("#lock-said:visible")
+    assert "stays locked until it is back" in table.page.inner_text("#lock-said")
+
+    table.page.click("#lock a[href='/emergency-card']")
+    table.page.wait_for_selector("form[data-act=stamp]")
+    assert table.page.get_attribute("body", "data-kept")
+    tap = table.tap("form[data-act=stamp] button.primary")
+    assert (table.waiting(), len(entries(served))) == (1, before)
+
+    table.bring_site_along()
+    tablet.set_offline(False)
+    table.all_sent()
+    (stamp,) = entries(served)[before:]
+    assert (stamp.event.what, inside(stamp, tap)) == ("given", True)
 
 
 def test_a_reload_in_the_middle_loses_nothing_but_two_minutes_of_certainty(tablet, served):

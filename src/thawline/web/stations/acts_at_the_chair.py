@@ -44,13 +44,16 @@ class Stuck(Form, frozen=True):
     source: str = ""
 
 
-def needle_of(person: str, code: str, **more: str | int | None) -> Needle:
+def needle_of(
+    person: str, code: str, arm: str | None = None, volume_ul: int | None = None
+) -> Needle:
     """Return what is in hand: a syringe's code has a hyphen, a vial's has none."""
     tidy = code.strip().upper()
     if not tidy:
         raise RecordError("no dose is named", advice="scan the syringe, or the vial")
     syringe, vial = (tidy, None) if "-" in tidy else (None, tidy)
-    return Needle(person.strip().upper(), syringe, vial, **more)  # type: ignore[arg-type]
+    who = person.strip().upper()
+    return Needle(who, syringe, vial, arm=arm, volume_ul=volume_ul)
 
 
 def _check(site: Site, doing: Doing, form: Checking) -> Outcome:
@@ -60,7 +63,7 @@ def _check(site: Site, doing: Doing, form: Checking) -> Outcome:
 def _give(site: Site, doing: Doing, form: Given) -> Outcome:
     arm = None if form.arm == _NOT_KNOWN else form.arm
     volume = _microlitres(form.volume_ml) if form.volume_ml else None
-    return doses.give(site, doing, needle_of(form.person, form.code, arm=arm, volume_ul=volume))
+    return doses.give(site, doing, needle_of(form.person, form.code, arm, volume))
 
 
 def _microlitres(text: str) -> Microlitres:

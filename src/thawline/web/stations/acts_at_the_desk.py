@@ -9,7 +9,7 @@ from thawline.app.ports import Site
 from thawline.base.errors import RecordError
 from thawline.base.instants import local_instant, read_date
 from thawline.ledger.events import EarlierDoseTold
-from thawline.ledger.person_events import ConsentAnswered, PersonSent
+from thawline.ledger.person_events import ConsentAnswered, PersonArrived, PersonSent
 from thawline.person.desk import BORN, NAME, PHONE
 from thawline.person.likeness import Identity
 from thawline.web.acts import Form, PageAct
@@ -162,6 +162,12 @@ def _says_sent(form: SentOn, outcome: Outcome) -> str:
     return f"{form.person} sent to the clinical lead{slip}"
 
 
+def _says_walk_up(_form: WalkedUp, outcome: Outcome) -> str:
+    came = outcome.event
+    who = f"{came.person} " if isinstance(came, PersonArrived) else ""
+    return f"{who}taken in as a walk-up"
+
+
 def _says_consent(form: Consented, _outcome: Outcome) -> str:
     whose = "" if form.whose == "self" else f", said by the {form.whose}"
     return f"{form.person}: consent {form.answer}{whose}"
@@ -190,7 +196,7 @@ ACTS = (
         "find-person",
         WalkedUp,
         _walk_up,
-        lambda _, outcome: f"{getattr(outcome.event, 'person', '')} taken in as a walk-up",
+        _says_walk_up,
         undone=False,
     ),
     PageAct(

@@ -14,6 +14,7 @@ from thawline.web.around import Around, around
 from thawline.web.pages import page, slab
 from thawline.web.screens import Screen
 from thawline.web.seen import name_of
+from thawline.web.stations.faints import faints_of
 
 MOST = 60
 """Rows of one list on a page; more are counted in words."""
@@ -51,6 +52,7 @@ def show(request: HttpRequest) -> HttpResponse:
             "most": MOST,
             "slabs": [slab(each) for each in findings],
             "early": left_early(round_.site, round_.at),
+            "faints": faints_of(round_.site),
             **_kit(round_),
         }
         return page(request, round_, "observation-area", told)

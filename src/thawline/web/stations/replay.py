@@ -1,5 +1,6 @@
 """Replay: a day of the record with one thing changed, and what that does, with its interval."""
 
+import re
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -58,10 +59,15 @@ def _answer(round_: Around, asked: dict[str, str]) -> dict[str, object]:
     }
 
 
+_NUMBER = re.compile(r"-?\d{1,4}", re.ASCII)
+
+
 def _wanted(round_: Around, asked: dict[str, str]) -> Wanted:
     number = asked["number"] or "0"
-    if not number.removeprefix("-").isdecimal():
-        raise RecordError(f"{number!r} is no whole number", advice="as in 1 or -1")
+    if not _NUMBER.fullmatch(number):
+        raise RecordError(
+            f"{number[:10]!r} is no whole number of up to 4 digits", advice="as in 1 or -1"
+        )
     return Wanted(
         day=read_date(asked["day"]) if asked["day"] else round_.today,
         change=asked["change"],

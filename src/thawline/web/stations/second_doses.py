@@ -15,6 +15,7 @@ from thawline.app.second_calendar import calendar
 from thawline.base.errors import RecordError
 from thawline.base.instants import exactly, read_date
 from thawline.draw.second_days import second_days_svg
+from thawline.ledger.second_dose_events import SecondDosesAssigned, SecondDosesMoved
 from thawline.plan.capacity import places_on
 from thawline.rebook.due import SecondDue, Standing
 from thawline.web.acts import Form, PageAct
@@ -122,7 +123,9 @@ def _move(site: Site, doing: Doing, form: Moved) -> Outcome:
 
 
 def _says(form: Moved, outcome: Outcome) -> str:
-    count = len(getattr(outcome.event, "people", ()))
+    event = outcome.event
+    of_places = SecondDosesAssigned | SecondDosesMoved
+    count = len(event.people) if isinstance(event, of_places) else 0
     places = "1 place" if count == 1 else f"{count} places"
     return f"{places} moved from {form.left}" if form.left else f"{places} given"
 

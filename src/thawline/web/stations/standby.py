@@ -1,5 +1,6 @@
 """Standby list: whom to call now, in the order of the list, and what the call came to."""
 
+import re
 from collections.abc import Iterable
 
 from django.http import HttpRequest, HttpResponse
@@ -8,6 +9,7 @@ from thawline.app import standby
 from thawline.app.acts import Doing, Outcome
 from thawline.app.ports import Name, Site
 from thawline.base.errors import RecordError
+from thawline.ledger.standby_events import StandbyAdded
 from thawline.person.standby import Answered, OnTheWay, Waiting
 from thawline.web.acts import Form, PageAct
 from thawline.web.around import Around, around
@@ -15,6 +17,7 @@ from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.seen import name_of, unseen
 
+_COUNT = re.compile(r"\d{1,4}", re.ASCII)
 ANSWERS = ((Answered.COMES, "Comes"), (Answered.NO, "No"), (Answered.NO_ANSWER, "No answer"))
 
 
@@ -38,10 +41,9 @@ class Called(Form, frozen=True):
 def show(request: HttpRequest) -> HttpResponse:
     """Return whom to call now, and the list."""
     asked = request.GET.get("doses", "")
+    doses = int(asked) if _COUNT.fullmatch(asked) else None
     with around(request) as round_:
-        found = standby.next_calls(
-            unseen(), round_.at, int(asked) if asked.isdecimal() else None
-        )
+        found = standby.next_calls(unseen(), round_.at, doses)
         listed = standby.standby_list(round_.site, round_.view, round_.at)
         calls = [(each, name_of(round_, each.waiting.person)) for each in found.calls]
         told = {
@@ -82,13 +84,19 @@ def _answer(site: Site, doing: Doing, form: Called) -> Outcome:
     return standby.answered(site, doing, form.person, Answered(form.answer))
 
 
+def _says_added(form: Added, outcome: Outcome) -> str:
+    added = outcome.event
+    code = added.person if isinstance(added, StandbyAdded) else form.person
+    return f"{code} is on the standby list"
+
+
 ACTS = (
     PageAct(
         "standby-add",
         "standby",
         Added,
         _add,
-        lambda _, outcome: f"{getattr(outcome.event, 'person', '')} is on the standby list",
+        _says_added,
     ),
     PageAct(
         "standby-answer",

@@ -5,6 +5,10 @@ const TOLD_EVERY_MS = 20_000;
 const EARLIER_MS = 4000; // than the server would, so that the page is not sent away with its form
 const CHECK_MS = 1000;
 
+const WRONG = "That does not fit, or it was tried too often. Type it again.";
+const AWAY =
+  "The server is away: this screen stays locked until it is back. Work on with the paper sheets. The emergency card opens here, and what was pressed is kept.";
+
 let touchedAt = Date.now();
 let toldAt = Date.now();
 
@@ -54,7 +58,7 @@ async function unlock(event) {
   if (answer?.status === 204) return open();
   if (answer?.redirected || answer?.ok) return location.assign("/");
   const said = document.getElementById("lock-said");
-  said.textContent = answer ? "That does not fit, or it was tried too often. Type it again." : "The server is not heard: still locked.";
+  said.textContent = answer ? WRONG : AWAY;
   said.hidden = false;
 }
 

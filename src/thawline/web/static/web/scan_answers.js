@@ -89,7 +89,21 @@ async function askSite(text) {
     return;
   }
   if (meant.thing === "card") pressCard(meant.act);
-  else follow(meant);
+  else follow(meant, text);
+}
+
+/** Return the field of such fields that waits for a code: where the cursor is, else the first in sight. */
+function waiting(such) {
+  const fields = [...document.querySelectorAll(such)];
+  return withCursor(such) ?? fields.find((field) => field.checkVisibility());
+}
+
+const withCursor = (such) => (document.activeElement?.matches(such) ? document.activeElement : undefined);
+
+/** Return the field that takes what was scanned; a badge lets in, unless the cursor waits for one. */
+function fieldFor({ thing }) {
+  const such = `[data-scan~="${thing}"]`;
+  return thing === "badge" ? withCursor(such) : waiting(such);
 }
 
 /** Take a code while the server is away: only a field that waits for one can have it. */
@@ -99,23 +113,27 @@ function alone(text) {
     show(`${code} is not checked: the server is away. Read lot and use-by on its flag.`, true);
     return;
   }
-  const field = document.querySelector("[data-scan]");
+  const field = waiting("[data-scan]");
   if (field) fill(field, code);
   show(`The server is away: nobody can look ${text} up. Read lot and use-by from the flag.`, false);
 }
 
-function follow(meant) {
+function follow(meant, text) {
   if (meant.taken && meant.thing === "person") person = meant.code;
-  show(meant.says, meant.taken, meant);
-  if (!meant.taken) return;
-  if (meant.thing === "badge") {
-    comeIn(meant.code);
+  const anew = meant.thing ? undefined : withCursor('[data-scan~="unknown"]');
+  if (anew) {
+    fill(anew, text);
+    show(`${text}: not known here yet.`, true);
     return;
   }
-  const field = document.querySelector(`[data-scan~="${meant.thing}"]`);
+  show(meant.says, meant.taken, meant);
+  if (!meant.taken) return;
+  const field = fieldFor(meant);
   if (field) {
     fill(field, meant.code);
     if (field.form && field.dataset.then !== "wait") field.form.requestSubmit();
+  } else if (meant.thing === "badge") {
+    comeIn(meant.code);
   } else if (meant.goto && new URL(meant.goto, location.href).href !== location.href) {
     location.assign(meant.goto);
   }
