@@ -5,7 +5,7 @@ from tests.cast import at
 
 from thawline.base.instants import Instant
 from thawline.web import kept as keeping
-from thawline.web.kept import kept_a_minute
+from thawline.web.kept import kept_a_minute, kept_a_second
 
 
 @pytest.fixture(autouse=True)
@@ -39,3 +39,14 @@ def test_the_next_minute_asks_anew():
 
 def test_a_clock_that_is_put_back_asks_anew():
     assert asked("head 7", 30) != asked("head 7", 10)
+
+
+def test_what_is_kept_a_second_is_asked_anew_in_the_next():
+    def seen(second: int, microsecond: int) -> list[int]:
+        moment = Instant(at("10:00").replace(second=second, microsecond=microsecond))
+        COUNT.append(1)
+        return kept_a_second("if moved", "HK47M", moment, lambda: len(COUNT))
+
+    first = seen(20, 1)
+    assert seen(20, 999_999) == first
+    assert seen(21, 0) == first + 2

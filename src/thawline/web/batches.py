@@ -7,10 +7,11 @@ from thawline.app.standings import Stood, if_done, if_taken_out
 from thawline.base.instants import Instant
 from thawline.thaw.moves import move_findings
 from thawline.vial.facts import CartonState, on_table
-from thawline.vial.folds import CARTON
+from thawline.vial.folds import CARTON, LOT
 from thawline.vial.reckon import Reckoning, State
 from thawline.vial.story import What
 from thawline.web.around import Around
+from thawline.web.kept import kept_a_second
 
 _ALONE = {State.OPEN, State.HELD}
 _LATER = "9999"
@@ -83,7 +84,12 @@ def _carried(round_: Around, each: Stood, to: str, what: What) -> Reckoning | No
     protocol = round_.rules.protocol
     if any(True for _ in move_findings(each.code, now, to, protocol, on_table=there)):
         return None
-    return if_done(round_.view, round_.rules, each, what, round_.at)
+
+    def ask() -> Reckoning:
+        return if_done(round_.view, round_.rules, each, what, round_.at)
+
+    about = (round_.rules.ref, round_.view.one(LOT, each.vial.lot), each)
+    return kept_a_second(f"{what} {each.code}", about, round_.at, ask)
 
 
 def sealed(round_: Around) -> list[Sealed]:
@@ -101,4 +107,9 @@ def sealed(round_: Around) -> list[Sealed]:
 
 
 def _out(round_: Around, carton: CartonState, what: What, at: Instant) -> Reckoning:
-    return if_taken_out(round_.site, round_.view, carton, what, at)
+
+    def ask() -> Reckoning:
+        return if_taken_out(round_.site, round_.view, carton, what, at)
+
+    about = (round_.rules.ref, round_.view.one(LOT, carton.lot), carton)
+    return kept_a_second(f"{what} {carton.unit} {carton.lot}", about, at, ask)

@@ -1,4 +1,4 @@
-"""What pages show to the minute, asked once: while the ledger's newest entry is the same."""
+"""What pages show to the minute or second, asked once while what it is about is the same."""
 
 from collections.abc import Callable, Hashable
 from threading import Lock
@@ -16,7 +16,15 @@ _of_minute: dict[str, tuple[tuple[object, ...], Instant, Any]] = {}
 
 def kept_a_minute(name: str, about: Hashable, at: Instant, ask: Callable[[], T]) -> T:
     """Return what is shown to the minute: what was asked in this minute about the same."""
-    key = (about, int(at.timestamp() // _MINUTE_S))
+    return _kept(name, (about, int(at.timestamp() // _MINUTE_S)), at, ask)
+
+
+def kept_a_second(name: str, about: Hashable, at: Instant, ask: Callable[[], T]) -> T:
+    """Return what was asked in this second about the same."""
+    return _kept(name, (about, int(at.timestamp())), at, ask)
+
+
+def _kept(name: str, key: tuple[object, ...], at: Instant, ask: Callable[[], T]) -> T:
     with _lock:
         found = _of_minute.get(name)
     if found is not None and found[0] == key and found[1] <= at:

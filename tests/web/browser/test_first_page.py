@@ -17,6 +17,8 @@ pytestmark = pytest.mark.browser
 MOST_BYTES = 150_000
 MOST_MS = 1000
 TIMES = 3
+ROLES = [role for role in Role if role is not Role.AUDITOR]
+"""Nobody of the demo's crew is an auditor; an auditor opens on the journal."""
 _BYTES = """
 () => ["navigation", "resource"].flatMap((kind) => performance.getEntriesByType(kind))
   .map((each) => [new URL(each.name).pathname, each.transferSize])
@@ -54,7 +56,7 @@ class First:
         return dict(found[0]), found[1]
 
 
-@pytest.mark.parametrize("role", list(Role))
+@pytest.mark.parametrize("role", ROLES)
 def test_the_first_page_of_a_role_comes_within_150_kb(role, hall_served, chromium):
     sizes, _ = First(chromium, hall_served, role).opened()
     assert "/static/web/site.css" in sizes
@@ -66,7 +68,7 @@ def test_the_first_page_of_a_role_comes_within_150_kb(role, hall_served, chromiu
 @pytest.mark.slow
 def test_the_first_view_comes_within_a_second(hall_served, chromium, capsys):
     rows = []
-    for role in Role:
+    for role in ROLES:
         first = First(chromium, hall_served, role)
         runs = [first.opened() for _ in range(TIMES)]
         view_ms = median(ms for _, ms in runs)

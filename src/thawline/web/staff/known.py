@@ -83,10 +83,9 @@ def _asked(key: int) -> Known | None:
 
 
 def _note(execute: Callable[..., Any], sql: str, params: Any, *rest: Any) -> Any:
-    """Run a statement; where it changes one of the rows, nothing that was kept counts."""
+    """Run a statement; where it changes a row for good, nothing that was kept counts."""
     answer = execute(sql, params, *rest)
     if not sql.startswith("SELECT") and any(table in sql for table in _TABLES):
-        _is_changed()
         transaction.on_commit(_is_changed, using=connection.alias)
     return answer
 

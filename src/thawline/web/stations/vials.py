@@ -15,6 +15,7 @@ from thawline.web.batches import batches, sealed
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.standing_vials import end_of_second
+from thawline.web.stations.vial_rows import rows_of
 from thawline.web.strips import strip_of, was_opened
 
 _SHOWN = 60
@@ -36,19 +37,19 @@ def show(request: HttpRequest) -> HttpResponse:
             for each in here
             if lot in {"", each.vial.lot} and state in {"", each.reckoning.state.value}
         ]
-        rows = list(batches(round_, found))
+        rows, may_carry = list(batches(round_, found)), round_.who.may(_MAY_CARRY)
         told = {
-            "batches": rows[:_SHOWN],
+            "rows": rows_of(request, round_, rows[:_SHOWN], may_carry=may_carry),
             "more": sum(len(each.vials) for each in rows[_SHOWN:]),
             "count": len(found),
-            "sealed": sealed(round_) if round_.who.may(_MAY_CARRY) else [],
+            "sealed": sealed(round_) if may_carry else [],
             "here_lots": sorted({each.vial.lot for each in here}),
             "states": sorted({each.reckoning.state.value for each in here}),
             "lot": lot,
             "state": state,
             "scanned": scanned,
             "near": _near(round_, scanned),
-            "may_carry": round_.who.may(_MAY_CARRY),
+            "may_carry": may_carry,
             "strips": picture(round_, _opened(found)),
             "strips_phone": picture(round_, _opened(found), PHONE),
         }

@@ -1,0 +1,94 @@
+"""
+The rows of the list of vials, each written once while what it shows stays the same.
+
+Many tablets look at the same list every two seconds, and most of its vials are as they were.
+"""
+
+from dataclasses import dataclass
+from threading import Lock
+
+from django.http import HttpRequest
+from django.middleware.csrf import get_token
+from django.template.loader import render_to_string
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
+
+from thawline.base.instants import Instant
+from thawline.web.around import Around
+from thawline.web.batches import Batch
+
+_OWN_FORM = "<!--of this browser-->"
+"""Stands in a kept row where each browser's own token goes; no text of a vial can be it."""
+_KEPT_AT_MOST = 2000
+_LOCK = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """What a row shows beside its vials."""
+
+    to_table: bool
+    ready_at: Instant | None
+    to_fridge: bool
+    lots: tuple[str, ...]
+    day_zone: object
+    may_carry: bool
+    station: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A row as it was written, and all that went into it."""
+
+    batch: Batch
+    beside: _Beside
+    html: str
+
+
+_kept: dict[tuple[str, str, str], _Row] = {}
+
+
+def rows_of(
+    request: HttpRequest, round_: Around, batches: list[Batch], *, may_carry: bool
+) -> SafeString:
+    """Return the rows of the table."""
+    written = "".join(_row(request, round_, each, may_carry=may_carry) for each in batches)
+    own = format_html(
+        '<input type="hidden" name="csrfmiddlewaretoken" value="{}">', get_token(request)
+    )
+    return mark_safe(written.replace(_OWN_FORM, own))  # noqa: S308  written by a template
+
+
+def _row(request: HttpRequest, round_: Around, batch: Batch, *, may_carry: bool) -> str:
+    beside = _Beside(
+        to_table=batch.to_table is not None,
+        ready_at=batch.to_table.ready_at if batch.to_table else None,
+        to_fridge=batch.to_fridge is not None,
+        lots=round_.lots,
+        day_zone=(round_.zone, round_.today),
+        may_carry=may_carry,
+        station=round_.who.station,
+        path=request.path,
+    )
+    key = (batch.first.code, beside.station, beside.path)
+    with _LOCK:
+        kept = _kept.get(key)
+    if kept is not None and kept.beside == beside and _same(kept.batch, batch):
+        return kept.html
+    told = {"batch": batch, "beside": beside, "own_form": mark_safe(_OWN_FORM)}  # noqa: S308
+    fresh = _Row(batch, beside, render_to_string("vials-row.html", told))
+    with _LOCK:
+        if len(_kept) >= _KEPT_AT_MOST:
+            _kept.clear()
+        _kept[key] = fresh
+    return fresh.html
+
+
+def _same(one: Batch, other: Batch) -> bool:
+    """Say whether both are of the very same vials, as they were reckoned."""
+    return len(one.vials) == len(other.vials) and all(map(_is, one.vials, other.vials))
+
+
+def _is(one: object, other: object) -> bool:
+    return one is other
