@@ -17,7 +17,7 @@ from tests.web.browser.test_tuesday import Crew
 
 pytestmark = pytest.mark.browser
 EVIDENCE = Path("docs/evidence/taps.md")
-TIMES = 7
+TIMES = 3
 IDS = [task.says for task in TASKS]
 
 
