@@ -167,18 +167,24 @@ def _leave(finger: Finger) -> list[str]:
     return _names(new)
 
 
+def _stamped(finger: Finger) -> list[str]:
+    new = finger.recorded()
+    finger.page.wait_for_url("**/emergency/*")
+    return _names(new)
+
+
 def _call(finger: Finger) -> list[str]:
     finger.tap("header .urgent a")
     finger.page.wait_for_url("**/emergency-card")
     finger.page.wait_for_load_state("networkidle")
     finger.rest()
     finger.tap("form[data-act=stamp]:has([value=called]) button")
-    return _names(finger.recorded())
+    return _stamped(finger)
 
 
 def _epinephrine(finger: Finger) -> list[str]:
     finger.tap("button.primary.huge")
-    return _names(finger.recorded())
+    return _stamped(finger)
 
 
 def _carry(finger: Finger) -> list[str]:
