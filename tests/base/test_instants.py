@@ -20,6 +20,7 @@ from thawline.base.instants import (
     exactly,
     from_ms,
     instant,
+    last_minute,
     local_date,
     local_instant,
     local_time,
@@ -229,3 +230,14 @@ def test_a_fixed_offset_never_changes():
 
     assert list(clock_changes(*year, six_behind)) == []
     assert utc_offset(year[0], six_behind) == timedelta(hours=-6)
+
+
+def test_an_end_in_the_first_minute_of_a_day_is_read_as_23_59_of_the_day_before():
+    # 06:00 and 05:59 in UTC are 00:00 and 23:59 at Chicago in winter (UTC-6).
+    chicago = zone_named("America/Chicago")
+    assert last_minute(read_instant("2026-02-04T06:00:00Z"), chicago) == (
+        date(2026, 2, 3),
+        time(23, 59),
+    )
+    assert last_minute(read_instant("2026-02-04T05:59:30Z"), chicago)[1] == time(23, 59)
+    assert last_minute(read_instant("2026-02-04T06:01:00Z"), chicago)[1] == time(0, 1)

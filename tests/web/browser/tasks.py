@@ -19,6 +19,7 @@ from tests.web.browser.test_tuesday import (
     Crew,
     drawn,
     people_to_come,
+    press,
     through_the_door,
 )
 from tests.web.served import Served
@@ -109,6 +110,15 @@ def _draw(finger: Finger) -> list[str]:
     return _names(new)
 
 
+def _to_the_table(crew: Crew, served: Served) -> Finger:
+    """Bring the draw table to a vial that is open, opening the next one if none is."""
+    page = crew.at("preparer", "draw-table")
+    if not page.locator("form[data-act=draw-dose] button.primary").count():
+        press(page, served, "form[data-act=open-vial] button.primary")
+        page = crew.at("preparer", "draw-table")
+    return Finger(page, served)
+
+
 def _to_an_empty_table(crew: Crew, served: Served) -> Finger:
     page = crew.at("preparer", "draw-table")
     while page.locator("form[data-act=draw-dose] button.primary").count():
@@ -131,6 +141,7 @@ def _open(finger: Finger) -> list[str]:
 def _to_the_chair(crew: Crew, served: Served) -> Finger:
     [person] = people_to_come(served, 1)
     through_the_door(crew, served, person)
+    _to_the_table(crew, served)
     syringe = drawn(crew, served)
     return Finger(crew.at("vaccinator", "chair"), served, (person, syringe))
 
@@ -156,18 +167,24 @@ def _leave(finger: Finger) -> list[str]:
     return _names(new)
 
 
+def _stamped(finger: Finger) -> list[str]:
+    new = finger.recorded()
+    finger.page.wait_for_url("**/emergency/*")
+    return _names(new)
+
+
 def _call(finger: Finger) -> list[str]:
     finger.tap("header .urgent a")
     finger.page.wait_for_url("**/emergency-card")
     finger.page.wait_for_load_state("networkidle")
     finger.rest()
     finger.tap("form[data-act=stamp]:has([value=called]) button")
-    return _names(finger.recorded())
+    return _stamped(finger)
 
 
 def _epinephrine(finger: Finger) -> list[str]:
     finger.tap("button.primary.huge")
-    return _names(finger.recorded())
+    return _stamped(finger)
 
 
 def _carry(finger: Finger) -> list[str]:
@@ -227,9 +244,9 @@ def _hold(finger: Finger) -> list[str]:
 
 
 TASKS = (
-    Task("Dose drawn", 1, 2, _at("preparer", "draw-table"), _draw),
+    Task("Dose drawn", 1, 2, _to_the_table, _draw),
     Task("Vial opened", 1, 10, _to_an_empty_table, _open),
-    Task("Something wrong: vial held", 1, None, _at("preparer", "draw-table"), _hold),
+    Task("Something wrong: vial held", 1, None, _to_the_table, _hold),
     Task("Dose given", 3, 6, _to_the_chair, _give),
     Task("Person may leave", 1, 3, _at("observer", "observation-area"), _leave),
     Task("Help called", 2, None, _at("observer", "observation-area"), _call),

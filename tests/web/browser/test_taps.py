@@ -17,7 +17,7 @@ from tests.web.browser.test_tuesday import Crew
 
 pytestmark = pytest.mark.browser
 EVIDENCE = Path("docs/evidence/taps.md")
-TIMES = 7
+TIMES = 3
 IDS = [task.says for task in TASKS]
 
 
@@ -72,8 +72,8 @@ orphan: true
 
 `make taps` makes this page: each task is played {TIMES} times in Chromium, on the demo's hall
 at 13:37, against a real server on the same machine. Taps and scans are counted in the browser
-and asserted with every run of the browser tests (`tests/web/browser/test_taps.py`). The budgets are
-the project's own targets for a hand at work; the seconds here are the machine's share of them,
+and asserted with every run of the browser tests (`tests/web/browser/test_taps.py`). The budgets
+are the project's own targets for a hand at work; the seconds here are the machine's share,
 with nobody speaking or thinking: from the first touch until the answer is recorded, and shown
 where the page shows it. They are no service times.
 

@@ -45,14 +45,14 @@ function addId(form) {
 
 async function press(form, button) {
   const entry = await entryOf(form, button);
-  const kept = keepAndSend(entry);
+  const kept = keepAndSend(entry, form);
   await kept.begun;
   setTimeout(() => delete form.dataset.sent, DEAD_MS);
   await kept.ended;
 }
 
 /** Keep an entry and send it; `begun` once it is kept or cannot be, `ended` once that is shown. */
-function keepAndSend({ next, ...entry }) {
+function keepAndSend({ next, ...entry }, form = null) {
   const answered = answerTo(entry.id);
   const begun = keep(entry).catch((error) => {
     tell(error instanceof FullError ? FULL : `This tablet could not keep the entry. ${PAPER}`, "stop");
@@ -60,13 +60,13 @@ function keepAndSend({ next, ...entry }) {
   const ended = begun.then((number) => {
     if (number === undefined) return undefined;
     flush();
-    return answeredOrKept({ ...entry, number }, answered, next);
+    return answeredOrKept({ ...entry, number }, answered, { next, form });
   });
   return { begun, ended };
 }
 
 /** Show what came of a press; one that is not answered soon is said to be kept. */
-async function answeredOrKept(entry, answered, next) {
+async function answeredOrKept(entry, answered, { next, form }) {
   const kept = `${siteClock(entry.touch.wall)} ${entry.says}. Kept on this tablet`;
   const until = performance.now() + UNDO_MS;
   const soon = setTimeout(() => tell(`${kept}; it is being sent.`, "kept", ...undoOf(entry, next, until)), SOON_MS);
@@ -77,6 +77,7 @@ async function answeredOrKept(entry, answered, next) {
   else if (!answer.done) tell(`${kept}; it will be sent later.`, "kept", ...undoOf(entry, next, until));
   else {
     const before = firstPress();
+    if (!answer.refused) form?.reset(); // what was typed is recorded: the page may change
     await showPage(next);
     if (firstPress() !== before) deadUntil = performance.now() + DEAD_MS;
   }
