@@ -1,7 +1,5 @@
 """What a scan means on a screen: by content, never by the field that has the focus."""
 
-import re
-from pathlib import Path
 
 import pytest
 from tests.cast import BRYONY, HAZEL, LOT, at
@@ -9,7 +7,6 @@ from tests.web.test_draw_table import on_the_table
 
 from thawline.app import holds, vials
 from thawline.app.acts import Second
-from thawline.app.scanned import Thing
 from thawline.base.roles import Role
 from thawline.exchange.typed import TEST_CODE
 from thawline.web.acts import acts
@@ -71,17 +68,6 @@ def test_a_command_card_is_the_button_of_its_name(hall, browser):
 
 def test_every_command_card_is_the_button_of_an_act_that_there_is():
     assert [card.text for card in CARDS if card.act not in acts()] == []
-
-
-def test_every_field_that_waits_for_a_scan_names_what_it_takes():
-    fields = {
-        path.name: re.findall(r'data-scan(?:="([^"]*)")?', path.read_text())
-        for path in Path("src/thawline/web/templates").glob("*.html")
-    }
-    takes = {name: " ".join(found).split() for name, found in fields.items() if found}
-    assert set(takes) >= {"dose.html", "front-desk.html", "scan-person.html"}
-    things = {each.value for each in Thing}
-    assert [name for name, found in takes.items() if not found or set(found) - things] == []
 
 
 def test_a_carton_is_read_and_its_lot_compared(hall, browser):
