@@ -31,7 +31,7 @@ def test_a_hold_lists_the_stations_that_have_not_confirmed_it(hall):
     code = shaken(hall)
     page = text(hall.get(hall.browser(SORREL, Role.RUNNER), "/carries"))
     assert "2 stations have not confirmed it: chair-2 , table-1" in page
-    assert f"syringe {code}-01 HELD – DO NOT USE from chair-2 to the HELD tray" in page
+    assert f"syringe {code}-01 HELD \u2013 DO NOT USE from chair-2 to the HELD tray" in page
 
 
 def test_a_runner_goes_until_no_station_is_left(hall):

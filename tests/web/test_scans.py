@@ -1,6 +1,5 @@
 """What a scan means on a screen: by content, never by the field that has the focus."""
 
-
 import pytest
 from tests.cast import BRYONY, HAZEL, LOT, at
 from tests.web.test_draw_table import on_the_table
