@@ -16,10 +16,11 @@ from thawline.app.ports import Site
 from thawline.app.standings import Stood
 from thawline.app.until import until
 from thawline.base.instants import Instant, local_date
-from thawline.ledger.entries import View
+from thawline.ledger.entries import Head, View
 from thawline.vial.folds import CARTON
 from thawline.web.here import here
 from thawline.web.looking import NotedPeople
+from thawline.web.settled import settled
 from thawline.web.standing_vials import for_syringes, standing_vials
 from thawline.web.who import Who, who
 
@@ -28,17 +29,27 @@ _NAMES = "thawline.names"  # no header of a request can have this name
 
 @dataclass
 class Around:
-    """The site at one moment, for one person; `view` sees nothing written later."""
+    """
+    The site at one moment, for one person; `view` sees nothing written later.
+
+    `by_itself`: the page looks for news, and nobody touched anything.
+    """
 
     site: Site
     view: View
     at: Instant
     who: Who
+    by_itself: bool = False
 
     @property
     def zone(self) -> ZoneInfo:
         """Return the site's time zone."""
         return self.site.zone
+
+    @cached_property
+    def settled(self) -> Head:
+        """Return the head that sums go by, see `web.settled`."""
+        return settled(self.site.ledger, self.view.head, self.at, by_itself=self.by_itself)
 
     @cached_property
     def today(self) -> date:
@@ -75,10 +86,21 @@ def around(request: HttpRequest) -> Iterator[Around]:
     at = site.now()
     people = NotedPeople(site.people, looks, request.path_info.split("/")[1], at)
     with site.ledger.view() as view:
-        yield Around(replace(site, people=people), until(view, at, FOLDS), at, looks)
+        yield Around(
+            replace(site, people=people),
+            until(view, at, FOLDS),
+            at,
+            looks,
+            is_by_itself(request),
+        )
     people.write()
     if people.has_shown:
         request.META[_NAMES] = True
+
+
+def is_by_itself(request: HttpRequest) -> bool:
+    """Say whether a page looks for news, and shows what it has until there is some."""
+    return "If-None-Match" in request.headers
 
 
 def shows_names(request: HttpRequest) -> bool:

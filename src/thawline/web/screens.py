@@ -82,6 +82,7 @@ class Screen:
         show: The page; gets the request, and the rest of the address where `takes` names it.
         takes: What the rest of the address is called, for a page about one thing.
         asks: Whether it takes what was typed, as a name, that must not stand in an address.
+        sums: Whether it adds a whole day up: for a tablet that asks by itself once a second.
     """
 
     path: str
@@ -90,6 +91,7 @@ class Screen:
     show: Callable[..., HttpResponse]
     takes: str = ""
     asks: bool = False
+    sums: bool = False
 
 
 @cache

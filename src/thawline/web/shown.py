@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from msgspec import Struct
 
 from thawline.base.instants import to_ms
-from thawline.web.around import around, shows_names
+from thawline.web.around import around, is_by_itself, shows_names
 from thawline.web.denied import DeniedError
 from thawline.web.here import here
 from thawline.web.jobs import news
@@ -25,6 +25,7 @@ from thawline.web.pages import THEMES, frame
 from thawline.web.refusals import answer
 from thawline.web.rights import Way
 from thawline.web.screens import Screen, own_screen
+from thawline.web.settled import settled
 from thawline.web.staff.again import is_fresh
 from thawline.web.who import who
 
@@ -53,7 +54,7 @@ def show(request: HttpRequest, screen: Screen, **takes: str) -> HttpResponse:
         return refused
     if request.method == "POST":
         return screen.show(request, **takes) if screen.asks else HttpResponseNotAllowed(["GET"])
-    tag = _tag(request)
+    tag = _tag(request, screen)
     if tag and request.headers.get("If-None-Match") == tag:
         return HttpResponse(status=304)
     response = screen.show(request, **takes)
@@ -76,15 +77,17 @@ def _not_let_in(request: HttpRequest, action: str) -> HttpResponse | None:
     raise DeniedError("role", "This screen needs another role.")
 
 
-def _tag(request: HttpRequest) -> str:
+def _tag(request: HttpRequest, screen: Screen) -> str:
     """Return what a page depends on, in short."""
     site = here()
     with site.ledger.view() as view:
-        head = view.head.seq
+        head = view.head
+    if screen.sums:
+        head = settled(site.ledger, head, site.now(), by_itself=is_by_itself(request))
     minute = int(site.now().timestamp() // 60)
     line, against = said(request) or {}, said_against(request) or {}
     told = (line.get("id"), line.get("at"), against.get("at"), news())
-    depends = (head, minute, str(who(request)), told, request.COOKIES.get("theme"))
+    depends = (head.seq, minute, str(who(request)), told, request.COOKIES.get("theme"))
     return f'"{sha256(repr(depends).encode()).hexdigest()[:20]}"'
 
 

@@ -70,7 +70,7 @@ def closed(round_: Around, day: date) -> CloseOut:
     def ask() -> CloseOut:
         return close_out(round_.site, day, round_.at, weights(), round_.stands)
 
-    return kept_a_minute(f"close-out {day}", round_.view.head, round_.at, ask)
+    return kept_a_minute(f"close-out {day}", round_.settled, round_.at, ask)
 
 
 def _off(sheet: Sheet) -> int:
@@ -113,4 +113,4 @@ def _places(round_: Around) -> Iterator[Counted]:
         )
 
 
-SCREENS = (Screen("close-out", "Close-out", "count", show),)
+SCREENS = (Screen("close-out", "Close-out", "count", show, sums=True),)

@@ -19,7 +19,7 @@ def show(request: HttpRequest) -> HttpResponse:
     """Return the day so far."""
     asked = request.GET.get("rows", "")
     with around(request) as round_:
-        day = kept_a_minute("day", round_.view.head, round_.at, lambda: day_so_far(round_))
+        day = kept_a_minute("day", round_.settled, round_.at, lambda: day_so_far(round_))
         told = {
             "day": day,
             "line": day_line_svg(day.line),
@@ -35,7 +35,7 @@ def _load(round_: Around) -> AlertLoad:
     def ask() -> AlertLoad:
         return alert_load(round_.view, round_.today, round_.zone)
 
-    return kept_a_minute("load", round_.view.head, round_.at, ask)
+    return kept_a_minute("load", round_.settled, round_.at, ask)
 
 
-SCREENS = (Screen("today", "Today", "see-day", show),)
+SCREENS = (Screen("today", "Today", "see-day", show, sums=True),)
