@@ -188,6 +188,10 @@ def test_the_worked_example_names_the_three_likeliest_places():
     ]
 
 
+def test_where_nothing_is_missing_no_place_is_named():
+    assert places([], balances([]), [], weights()) == ()
+
+
 def test_no_more_than_three_places_are_named_and_all_traces_weigh():
     unseen = then(ev.DoseDrawn(vial="HK47M", lot=LOT, syringes=("HK47M-08",), extra=1), 14, 0)
     entries = [ARRIVED, DRAWN, unseen, WITH_IT, WITHOUT, WASTE]

@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from thawline.account.balance import VialSheet, vial_account_of
 from thawline.account.causes import CAUSES, Wastage
@@ -98,8 +98,7 @@ class Record:
     def of(self, kind: type[E]) -> Iterator[tuple[Entry, E]]:
         """Yield the entries of one kind of event, with the event."""
         for entry in self.by_kind.get(kind, ()):
-            if isinstance(entry.event, kind):
-                yield entry, entry.event
+            yield entry, cast("E", entry.event)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,8 @@ _READY = (
     "localStorage.getItem('thawline.offset') !== null",
     "caches.open('thawline-pages').then((k) => k.match('/draw-table')).then(Boolean)",
 )
+DEAD_MS = 300
+"""A quarter of a second after a page came nothing can be pressed, with room to spare."""
 _NOW = "Math.round(Date.now() + Number(localStorage.getItem('thawline.offset')))"
 
 
@@ -62,11 +64,12 @@ class Table:
     def tap(self, selector: str) -> Tap:
         """Press a button, and wait until the press is kept or answered."""
         button = self.page.locator(selector).first
+        self.page.wait_for_timeout(DEAD_MS)
         before = self.newest()
         lo = self.site_ms()
         button.click()
         self.until(f"Number(localStorage.getItem('thawline.newest') ?? 0) > {before}")
-        self.page.wait_for_timeout(300)  # the dead time after a press
+        self.page.wait_for_timeout(DEAD_MS)
         return Tap(selector, lo, self.site_ms())
 
     def newest(self) -> int:

@@ -23,7 +23,9 @@ export function takePresses() {
   document.addEventListener("submit", (event) => {
     const form = event.target;
     if (!form.matches("form[data-act]") || event.defaultPrevented) return;
-    if (form.dataset.sent || performance.now() < deadUntil) {
+    const isScan = "scanned" in form.dataset; // nobody scans twice by a slip of the finger
+    delete form.dataset.scanned;
+    if (form.dataset.sent || (performance.now() < deadUntil && !isScan)) {
       event.preventDefault();
       return;
     }

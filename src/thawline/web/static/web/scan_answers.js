@@ -54,7 +54,7 @@ function pressCard(act) {
   const button = buttons.length === 1 ? buttons[0] : buttons.find((each) => "card" in each.dataset);
   if (button) {
     show(button.textContent.trim(), true);
-    form.requestSubmit(button);
+    send(form, button);
   } else if (buttons.length) {
     buttons[0].focus();
     show("Choose on the screen which.", false);
@@ -73,8 +73,14 @@ function pressOfPerson(forms) {
   else if (!("card" in form.dataset)) show(`Not yet: look at the time beside ${code}.`, false);
   else {
     show(`${form.querySelector("button").textContent.trim()}: ${code}`, true);
-    form.requestSubmit();
+    send(form);
   }
+}
+
+/** Send a form because of a scan. */
+function send(form, button) {
+  form.dataset.scanned = "yes";
+  form.requestSubmit(button);
 }
 
 async function askSite(text) {
@@ -131,7 +137,7 @@ function follow(meant, text) {
   const field = fieldFor(meant);
   if (field) {
     fill(field, meant.code);
-    if (field.form && field.dataset.then !== "wait") field.form.requestSubmit();
+    if (field.form && field.dataset.then !== "wait") send(field.form);
   } else if (meant.thing === "badge") {
     comeIn(meant.code);
   } else if (meant.goto && new URL(meant.goto, location.href).href !== location.href) {
