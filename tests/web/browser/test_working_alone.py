@@ -12,6 +12,7 @@ from tests.web.served import PASSPHRASE
 
 from thawline.ledger.entries import Entry, Kind
 from thawline.ledger.events import DoseDrawn, VialPunctured
+from thawline.ledger.observation_events import MomentStamped
 
 pytestmark = pytest.mark.browser
 RULER_MS = 3_000
@@ -123,6 +124,25 @@ def test_a_tablet_that_locked_itself_alone_stays_so_and_its_emergency_card_stamp
     table.all_sent()
     (stamp,) = entries(served)[before:]
     assert (stamp.event.what, inside(stamp, tap)) == ("given", True)
+
+
+def test_a_stamp_of_the_emergency_card_goes_past_what_waits_for_its_person(tablet, served):
+    table = Table(tablet, served)
+    before = len(entries(served))
+    table.until(
+        "caches.open('thawline-pages').then((k) => k.match('/emergency-card')).then(Boolean)"
+    )
+    tablet.set_offline(True)
+    table.page.wait_for_selector("#alone-code")
+    table.tap("#live form[data-act=draw-dose] button")
+    table.site_locks_it()
+    table.page.goto(f"{served.address}/emergency-card")
+    table.page.wait_for_selector("form[data-act=stamp]")
+    table.tap("form[data-act=stamp] button.primary")
+    tablet.set_offline(False)
+    table.at_most_waiting(1)
+
+    assert [type(each.event) for each in entries(served)[before:]] == [MomentStamped]
 
 
 def test_a_reload_in_the_middle_loses_nothing_but_two_minutes_of_certainty(tablet, served):

@@ -1,6 +1,6 @@
 // Sends what is kept, in the order of the touches, until the site has answered each for good.
 
-import { claim, end, giveUp, head, isKept, note } from "./kept.js";
+import { all, claim, end, giveUp, head, isKept, note } from "./kept.js";
 import { measure, sentMoment } from "./moments.js";
 
 /** After so long a press counts as kept; the page goes on and it is sent later. */
@@ -70,6 +70,7 @@ async function sendAll() {
       const outcome = await sendOne(entry);
       news.dispatchEvent(new CustomEvent("sent", { detail: { entry, ...outcome } }));
       if (outcome.wait) {
+        if (outcome.told?.login) await sendStamps();
         later();
         break;
       }
@@ -77,6 +78,15 @@ async function sendAll() {
     }
   }
   news.dispatchEvent(new Event("quiet"));
+}
+
+/** Send the stamps of the emergency card past what waits for its person to log in: anybody may stamp. */
+async function sendStamps() {
+  for (const entry of (await all()).filter((each) => each.act === "stamp" && !each.parked)) {
+    const outcome = await sendOne(entry);
+    news.dispatchEvent(new CustomEvent("sent", { detail: { entry, ...outcome } }));
+    if (outcome.wait) return;
+  }
 }
 
 /** Wait before the next try: from 1 s to 30 s, each time twice as long, and never in step. */
