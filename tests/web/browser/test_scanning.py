@@ -218,6 +218,7 @@ def test_a_badge_goes_into_the_field_for_a_second_person_only_with_the_cursor_th
     page.focus("#second")
     scan(page, badge)
     expect(page.locator("#second")).to_have_value(badge)
+    assert page.url.endswith(f"/vial/{vial}")
     page.evaluate("document.activeElement.blur()")
     page.wait_for_timeout(2100)  # the same scan again within two seconds is ignored
     with page.expect_request("**/door"):
