@@ -179,7 +179,7 @@ def test_faints_stand_beside_what_was_to_be_expected_at_each_stated_rate(hall, b
     page = text(hall.get(browser, "/observation-area"))
     assert "Fainted: 1 after 1 dose" in page
     assert "less than 0.1 expected, from 29 cases of 3,901 doses elsewhere" in page
-    assert "653 cases of 7,980,000 doses elsewhere: fainting reported" in page
+    assert "653 cases of 7,980,000 doses elsewhere. Counted there: fainting reported" in page
 
 
 def test_without_a_dose_nothing_is_expected(hall, browser):
