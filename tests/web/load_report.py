@@ -10,6 +10,9 @@ from thawline.adapters.time import now
 
 _SHARES = (("median", 0.5), ("90 %", 0.9), ("99 %", 0.99), ("longest", 1.0))
 _GOOD = {200, 304, 503}
+_BUSY = 503
+PROMISED_MS = 100
+"""At the rate that is asked, 99 % of the answers come within this, and nobody is told 503."""
 _KINDS = ("a page", "not changed", "the state", "an act", "told 503")
 
 
@@ -27,6 +30,7 @@ class Part(NamedTuple):
     lost: int
     doubled: int
     unsure: list
+    is_promised: bool = False
 
     @property
     def errors(self) -> int:
@@ -36,7 +40,20 @@ class Part(NamedTuple):
     @property
     def has_failed(self) -> bool:
         """Say whether anything went wrong that may not."""
-        return bool(self.lost or self.doubled or self.errors or not self.receipts)
+        wrong = self.lost or self.doubled or self.errors or not self.receipts
+        return bool(wrong or self.missed)
+
+    @property
+    def missed(self) -> list[str]:
+        """Return what was promised of this part and not kept; nothing where nothing was."""
+        if not self.is_promised:
+            return []
+        every = [t for found in self.times.values() for t in found]
+        late, told = share(every, 0.99), self.statuses[_BUSY]
+        return [
+            *([f"{told} were told 503, not 0"] if told else []),
+            *([f"99 % took {late:.1f} ms, not {PROMISED_MS}"] if late > PROMISED_MS else []),
+        ]
 
 
 def share(found: list[float], at: float) -> float:
@@ -87,6 +104,8 @@ def _part(part: Part) -> str:
         "|---|---|" + "---|" * len(_SHARES),
         *(_row(kind, found) for kind, found in rows if found),
     ]
+    if part.is_promised:
+        lines.append(f"\n**Missed**: {'; '.join(part.missed)}." if part.missed else "\nKept.")
     if part.unsure:
         lines.append(f"\nFirst of {len(part.unsure)} acts that were refused: {part.unsure[0]}.")
     return "\n".join(lines) + "\n"
