@@ -31,7 +31,7 @@ serve: .venv/run.stamp   ## the invented Tuesday at 13:37, in a browser; until C
 	$(BIN)/thawline serve --home build/rehearsal
 
 test: .venv/dev.stamp    ## the fast loop: no browser, no network, no waiting
-	$(BIN)/python -m pytest -n 2 -m "$(FAST)" $(WHICH)
+	$(BIN)/python -m pytest -n 2 -p no:rerunfailures -m "$(FAST)" $(WHICH)
 
 check: .venv/dev.stamp   ## what CI runs; green here means green there
 	$(BIN)/ruff check .
@@ -49,7 +49,7 @@ check: .venv/dev.stamp   ## what CI runs; green here means green there
 	$(MAKE) --no-print-directory test WHICH="$(PROOFS:%=--ignore=%)"
 
 browser: .venv/dev.stamp chromium  ## the pages in a real browser, against a real server
-	$(BIN)/python -m pytest -n 2 --dist loadfile -m "browser and not slow" tests/web/browser
+	$(BIN)/python -m pytest -n 2 --dist loadfile -m "browser and not slow" --reruns 1 --only-rerun "^TargetClosedError" tests/web/browser
 
 chromium:                # the system's own package; never a download of a test tool
 	@command -v chromium >/dev/null || command -v chromium-browser >/dev/null || \

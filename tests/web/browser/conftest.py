@@ -12,17 +12,13 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from shutil import copytree, which
+from shutil import copytree
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import BrowserContext, Page, sync_playwright
+from tests.web.browser.stalls import Chromium, ended_if_stalled
 from tests.web.served import PASSPHRASE, SEED, Served, build_hall, make_certificate
 
-FLAGS = (
-    "--ignore-certificate-errors",  # else no service worker; only ever this machine's own
-    *("--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"),
-    *("--disable-background-networking", "--disable-component-update"),
-)
 RUN = "import sys; from thawline.cli import main; sys.exit(main())"
 TABLET = {"width": 1180, "height": 820}
 PHONE = {"width": 390, "height": 844}
@@ -113,16 +109,20 @@ def _wait_for(port: int) -> None:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
+def chromium() -> Iterator[Chromium]:
     """The system's chromium; AssertionError where there is none."""
-    path = which("chromium") or which("chromium-browser")
-    assert path, "no chromium: make check installs it"
     # The browser's library keeps a loop running in this thread; tests ask Django outside it.
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
-        yield browser
-        browser.close()
+        started = Chromium(playwright)
+        yield started
+        started.close()
+
+
+@pytest.fixture(autouse=True)
+def _no_stall() -> Iterator[None]:
+    with ended_if_stalled():
+        yield
 
 
 @pytest.fixture

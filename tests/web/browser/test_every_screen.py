@@ -76,7 +76,7 @@ def shown(hall_served, chromium):
     pages = {}
 
     def page_of(role: str, path: str, theme: str = THEMES[0]):
-        if role not in pages:
+        if role not in pages or pages[role].is_closed():
             # Without the worker: a busy machine must not be answered from what was kept.
             context = chromium.new_context(
                 viewport=TABLET, ignore_https_errors=True, service_workers="block"

@@ -5,18 +5,16 @@ Only here chromium runs without the flag that lets every certificate pass: what 
 own store, into which a person put the site's authority once.
 """
 
-import os
 import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
-from shutil import which
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Error
+from playwright.sync_api import BrowserContext, Error
 from tests.cast import SORREL
 from tests.web.browser import trusted
-from tests.web.browser.conftest import FLAGS
+from tests.web.browser.stalls import Chromium, flags
 from tests.web.hall import PASSPHRASE
 
 from thawline.base.roles import Role
@@ -24,14 +22,9 @@ from thawline.base.roles import Role
 pytestmark = pytest.mark.browser
 
 
-def _contexts(chromium: Browser, home: Path) -> Iterator[BrowserContext]:
+def _contexts(chromium: Chromium, home: Path) -> Iterator[BrowserContext]:
     """Yield a browser of somebody whose home folder that is, and end it."""
-    flags = [flag for flag in FLAGS if "certificate" not in flag]
-    browser = chromium.browser_type.launch(
-        executable_path=which("chromium") or which("chromium-browser"),
-        args=flags,
-        env={**os.environ, "HOME": str(home)},
-    )
+    browser = chromium.launch([flag for flag in flags() if "certificate" not in flag], home)
     yield browser.new_context()
     browser.close()
 

@@ -55,7 +55,7 @@ class Crew:
 
     def at(self, role: str, path: str) -> Page:
         """Return the page of somebody of that role, on a screen."""
-        if role not in self._pages:
+        if role not in self._pages or self._pages[role].is_closed():
             context = self._chromium.new_context(
                 viewport=TABLET, ignore_https_errors=True, service_workers="block"
             )
