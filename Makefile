@@ -49,7 +49,7 @@ check: .venv/dev.stamp   ## what CI runs; green here means green there
 	$(MAKE) --no-print-directory test WHICH="$(PROOFS:%=--ignore=%)"
 
 browser: .venv/dev.stamp chromium  ## the pages in a real browser, against a real server
-	$(BIN)/python -m pytest -n 2 --dist loadfile -m "browser and not slow" --reruns 1 --only-rerun "^TargetClosedError" tests/web/browser
+	$(BIN)/python -m pytest -n 2 --dist loadfile -m "browser and not slow" --reruns 1 --only-rerun "^TargetClosedError" --rerun-show-tracebacks tests/web/browser
 
 chromium:                # the system's own package; never a download of a test tool
 	@command -v chromium >/dev/null || command -v chromium-browser >/dev/null || \
