@@ -221,7 +221,8 @@ def test_a_badge_goes_into_the_field_for_a_second_person_only_with_the_cursor_th
     assert page.url.endswith(f"/vial/{vial}")
     page.evaluate("document.activeElement.blur()")
     page.wait_for_timeout(2100)  # the same scan again within two seconds is ignored
-    with page.expect_request("**/door"):
+    # Awaited whole: a browser that is closed on its way may never come to an end.
+    with page.expect_navigation(), page.expect_request("**/door"):
         scan(page, badge)
 
 

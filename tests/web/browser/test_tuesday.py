@@ -63,6 +63,9 @@ class Crew:
             log_in(self._pages[role], self._served, named(role))
         page = self._pages[role]
         page.goto(f"{self._served.address}/{path}")
+        if "/door" in page.url:  # a station locks itself after two minutes, as it should
+            log_in(page, self._served, named(role))
+            page.goto(f"{self._served.address}/{path}")
         return page
 
     def leave(self) -> None:
