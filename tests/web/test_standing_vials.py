@@ -22,6 +22,7 @@ def reckoned(monkeypatch):
 
     monkeypatch.setattr(module, "stood", noted)
     monkeypatch.setattr(module, "_KEPT", {})
+    monkeypatch.setattr(module, "_LAST", {})
     return codes
 
 

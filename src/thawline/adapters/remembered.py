@@ -120,6 +120,8 @@ def _brought_on(view: View, fold: Fold[Any], kept: _Kept | None, head: Head) -> 
         return dict(view.all(fold))
     touched = {key for entry in new for key in keys_of(fold, entry)}
     states = {**kept.states, **{key: view.one(fold, key) for key in touched}}
+    if touched <= kept.states.keys() and all(states[key] is not None for key in touched):
+        return states  # in the order in which they were
     return {key: states[key] for key in sorted(states) if states[key] is not None}
 
 

@@ -5,9 +5,10 @@ A check that was noted is asked anew each time it is looked at: a vial may be he
 its use-by, between the scan and the needle.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from thawline.app.doses import Checked, Unrecorded, question, unrecorded_in
+from thawline.app.doses import Checked, Unrecorded, question
 from thawline.app.front_desk import AtDesk, at_desk
 from thawline.app.in_hand import Needle, gathered
 from thawline.app.ports import Site
@@ -94,10 +95,10 @@ def _in_hand(site: Site, view: View, desk: AtDesk, station: str, at: Instant) ->
     return InHand(check, known.dose, question(site, needle, station, at))
 
 
-def unanswered_at(view: View, station: str, beside: str = "") -> list[Unrecorded]:
+def unanswered_at(
+    found: Iterable[Unrecorded], station: str, beside: str = ""
+) -> list[Unrecorded]:
     """Return who was checked at a chair and has no dose recorded, but for the one in it."""
     return [
-        each
-        for each in unrecorded_in(view)
-        if same_station(each.station, station) and each.person != beside
+        each for each in found if same_station(each.station, station) and each.person != beside
     ]

@@ -8,6 +8,7 @@ with a day, through the end of that day (CDC toolkit and Immunize.org, coldchain
 import calendar
 import re
 from datetime import date
+from functools import lru_cache
 
 from thawline.base.errors import RecordError
 from thawline.base.instants import in_our_years
@@ -15,6 +16,7 @@ from thawline.base.instants import in_our_years
 _PRINTED = re.compile(r"(\d{4})-(\d{2})(?:-(\d{2}))?", re.ASCII)
 
 
+@lru_cache(maxsize=1024)  # one a lot and label; every vial of a list asks for its own
 def read_expiry(printed: str) -> date:
     """
     Return the last day on which the label lets the vial be used.

@@ -1,29 +1,36 @@
 """What every page stands in: the site, the moment, who looks, and the vials as they stand."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
 
 from thawline.adapters.wiring import FOLDS
+from thawline.app.alerts_now import alerts_now
+from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.drawn import Lying, lying
+from thawline.app.holds_standing import StandingHold, standing_holds
 from thawline.app.in_force import InForce, in_force
 from thawline.app.ports import Site
 from thawline.app.standings import Stood
-from thawline.app.until import until
+from thawline.app.until import Until, until
+from thawline.base.findings import Finding
 from thawline.base.instants import Instant, local_date
 from thawline.ledger.entries import Head, View
 from thawline.vial.folds import CARTON
 from thawline.web.here import here
+from thawline.web.kept import kept_a_second
 from thawline.web.looking import NotedPeople
 from thawline.web.settled import settled
-from thawline.web.standing_vials import for_syringes, standing_vials
+from thawline.web.standing_vials import end_of_second, for_syringes, standing_vials
 from thawline.web.who import Who, who
 
+T = TypeVar("T")
 _NAMES = "thawline.names"  # no header of a request can have this name
 
 
@@ -70,7 +77,36 @@ class Around:
     def lying(self) -> tuple[Lying, ...]:
         """Return every drawn syringe, as it stands at the end of this second."""
         of_vials = for_syringes(self.site, self.view, self.rules, self.at)
-        return lying(self.view, self.rules, self.at, of_vials)
+        return self._at_head(
+            "lying", lambda: lying(self.view, self.rules, self.at, of_vials), self.rules.ref
+        )
+
+    @cached_property
+    def alerts(self) -> tuple[Finding, ...]:
+        """Return what somebody must answer, at the end of this second; raises as `rules`."""
+        then = end_of_second(self.at)
+        return self._at_head(
+            "alerts",
+            lambda: alerts_now(self.site, self.view, self.stands, then),
+            self.rules.ref,
+        )
+
+    @cached_property
+    def holds(self) -> tuple[StandingHold, ...]:
+        """Return the holds that stand, the newest first."""
+        return self._at_head("holds", lambda: standing_holds(self.view))
+
+    @cached_property
+    def unrecorded(self) -> tuple[Unrecorded, ...]:
+        """Return the people with no dose recorded after a check, the longest waiting first."""
+        return self._at_head("unrecorded", lambda: tuple(unrecorded_in(self.view)))
+
+    def _at_head(self, name: str, ask: Callable[[], T], *about: Hashable) -> T:
+        """Return what is asked once for a head and a second, however many tablets look."""
+        if isinstance(self.view, Until):
+            return ask()
+        known = (id(self.site.ledger), self.view.head, *about)
+        return kept_a_second(name, known, self.at, ask)
 
     @cached_property
     def lots(self) -> tuple[str, ...]:

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from thawline.account.fold import ACCOUNT, parts_of
 from thawline.app import observing
 from thawline.app.alerts_now import CHECKED_LONG_AGO
-from thawline.app.doses import unrecorded_in
 from thawline.base.instants import Instant, from_ms, local_date
 from thawline.person.desk import DESK
 from thawline.person.fold import PERSON
@@ -47,7 +46,7 @@ def rows_of(round_: Around, name: str) -> Rows | None:
 
 def not_accounted(round_: Around) -> Iterator[DayRow]:
     """Yield doses that nobody can place: checks without an answer, counts too short."""
-    for each in unrecorded_in(round_.view):
+    for each in round_.unrecorded:
         if each.at <= round_.at - CHECKED_LONG_AGO:
             says = f"checked at {each.station or 'no station'}, nothing is recorded after it"
             yield DayRow(each.person, each.at, says)

@@ -9,8 +9,6 @@ from django.shortcuts import render
 from django.utils.crypto import get_random_string
 
 from thawline.adapters import rehearsal
-from thawline.app.alerts_now import alerts_now
-from thawline.app.holds_standing import standing_holds
 from thawline.base.errors import RuleError
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.base.instants import Instant, read_instant
@@ -114,7 +112,7 @@ def _alerts(round_: Around) -> tuple[Finding, ...]:
     if not round_.who.may("see-day") and not round_.who.may("see-vials"):
         return own
     try:
-        return (*alerts_now(round_.site, round_.view, round_.stands, round_.at), *own)
+        return (*round_.alerts, *own)
     except RuleError as error:
         return (Finding(Level.STOP, error.code, f"{error.says}. {error.advice}"), *own)
 
@@ -146,7 +144,7 @@ def _lots(round_: Around) -> tuple[str, ...]:
 
 def _holds(round_: Around, shown: Sequence[Finding]) -> dict[str, Any]:
     """Return every hold that stands, and those that no alert on the page names already."""
-    holds = standing_holds(round_.view)
+    holds = round_.holds
     told = " ".join(each.says for each in shown if each.code == "vial-held")
     rest = [each for each in holds if not all(what in told for what in each.held)]
     return {"holds": holds, "holds_not_told": rest}

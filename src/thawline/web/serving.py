@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from thawline.web.staff.crew_of_demo import Shown
 
 THREADS = 32
-"""More than are worked on at a time (`shedding.AT_ONCE`), so that the rest are answered."""
+"""More than work or wait at a time (see `web.shedding`), so that the rest are answered."""
 
 
 @dataclass(frozen=True, slots=True)

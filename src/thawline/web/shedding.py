@@ -1,7 +1,8 @@
 """
-Too many at once are told so at once, instead of all of them waiting for ever.
+A few requests are worked on at a time; some wait for their turn, and what is more is told so.
 
-An act that is told 503 was not looked at: the tablet keeps it and sends it again.
+Threads that work side by side on one core make each other slow: all would be late together. An
+act that is told 503 was not looked at: the tablet keeps it and sends it again.
 """
 
 from collections.abc import Callable, Iterable
@@ -12,8 +13,10 @@ import msgspec
 
 from thawline.web.refusals import API, Refusal
 
-AT_ONCE = 24
-"""Requests that are worked on at a time; the server has more threads than that, to say no."""
+AT_ONCE = 3
+"""Requests that are worked on at a time: one computes while others wait for the disk."""
+WAITING = 21
+"""Requests that wait for their turn; the server has more threads than both, to say no."""
 _BUSY = Refusal(
     "busy", "Too many at once. Nothing was recorded.", advice="It is sent again by itself."
 )
@@ -24,19 +27,23 @@ Application = Callable[[dict[str, Any], Callable[..., Any]], Answer]
 
 
 class Shedding:
-    """A WSGI application that answers 503 while as many as it can take are worked on."""
+    """A WSGI application that answers 503 while as many as it can take work or wait."""
 
-    def __init__(self, application: Application, at_once: int = AT_ONCE) -> None:
+    def __init__(
+        self, application: Application, at_once: int = AT_ONCE, waiting: int = WAITING
+    ) -> None:
         self._application = application
-        self._free = BoundedSemaphore(at_once)
+        self._places = BoundedSemaphore(at_once + waiting)
+        self._turns = BoundedSemaphore(at_once)
 
     def __call__(self, environ: dict[str, Any], start: Callable[..., Any]) -> Answer:
         """Return the application's answer, or that there are too many."""
-        if not self._free.acquire(blocking=False):
+        if not self._places.acquire(blocking=False):
             kind, says = _OF_TABLETS if environ["PATH_INFO"].startswith(API) else _OF_PAGES
             start("503 Service Unavailable", [("Content-Type", kind), ("Retry-After", "2")])
             return [says]
         try:
-            return self._application(environ, start)
+            with self._turns:
+                return self._application(environ, start)
         finally:
-            self._free.release()
+            self._places.release()

@@ -8,8 +8,8 @@ second the end of it counts, so that a vial is past its use-by a moment early, a
 Acts are decided at their own moment.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from datetime import timedelta
 from threading import Lock
 from typing import Any
@@ -45,15 +45,37 @@ class _Reckoned:
     stood: Stood
 
 
+@dataclass(frozen=True, slots=True)
+class _Second:
+    """Every vial as it was last asked for, and the rules, lots and second that it was for."""
+
+    about: object
+    vials: Mapping[str, VialState] = field(default_factory=dict)
+    stands: Mapping[str, Stood] = field(default_factory=dict)
+
+
 _Ask = Callable[[View, InForce, str, Instant], Stood]
+_LAST: dict[int, _Second] = {}
+"""By the ledger's identity: within a second only what was touched is looked at."""
 _KEPT: dict[tuple[int, str, str], _Reckoned] = {}
 """By the ledger's identity, what was asked, and the vial's code; a server serves one site."""
 
 
 def standing_vials(site: Site, view: View, rules: InForce, at: Instant) -> tuple[Stood, ...]:
     """Return every vial with a code, as it stands at the end of the moment's second."""
-    known = _Known(site, view, rules, at)
-    return tuple(known.stood("itself", stood, code, vial) for code, vial in view.all(VIAL))
+    known, vials = _Known(site, view, rules, at), dict(view.all(VIAL))
+    with _LOCK:
+        last = _LAST.get(known.ledger)
+    same = last if last is not None and last.about == known.about else _Second(known.about)
+    stands = {
+        code: same.stands[code]
+        if same.vials.get(code) is vial
+        else known.stood("itself", stood, code, vial)
+        for code, vial in vials.items()
+    }
+    with _LOCK:
+        _LAST[known.ledger] = _Second(known.about, vials, stands)
+    return tuple(stands.values())
 
 
 def for_syringes(
@@ -74,14 +96,15 @@ class _Known:
 
     def __init__(self, site: Site, view: View, rules: InForce, at: Instant) -> None:
         self._view, self._rules = view, rules
-        self._ledger = id(site.ledger)
+        self.ledger = id(site.ledger)
         self._under = (rules.ref, tuple(all_adopted(site, view)))
         self._lots = dict(view.all(LOT))
         self._second = end_of_second(at)
+        self.about = (self._under, self._lots, self._second)
 
     def stood(self, what: str, ask: _Ask, code: str, vial: VialState) -> Stood:
         """Return a vial as it stands at the end of this second."""
-        key, lot = (self._ledger, what, code), self._lots.get(vial.lot)
+        key, lot = (self.ledger, what, code), self._lots.get(vial.lot)
         with _LOCK:
             kept = _KEPT.get(key)
         if kept is None or not _counts(kept, vial, lot, self._under, self._second):

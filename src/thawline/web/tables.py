@@ -131,5 +131,6 @@ def _emptied_last(round_: Around, near: Sequence[Stood]) -> Stood | None:
 
 
 def _is_held(each: Stood, syringes: Iterable[Lying]) -> bool:
-    out = any(one.vial == each.code for one in syringes)
-    return each.reckoning.state is State.HELD and (each.vial.left > 0 or out)
+    if each.reckoning.state is not State.HELD:
+        return False
+    return each.vial.left > 0 or any(one.vial == each.code for one in syringes)

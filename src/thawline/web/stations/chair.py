@@ -32,7 +32,7 @@ def show(request: HttpRequest) -> HttpResponse:
         if request.method == "POST":
             code = request.POST.get("name", "").strip().upper()
             return HttpResponseRedirect(f"/dose/{quote(code, safe='')}")
-        told = {"unanswered": unanswered_at(round_.view, round_.who.station), **_words()}
+        told = {"unanswered": unanswered_at(round_.unrecorded, round_.who.station), **_words()}
         return page(request, round_, "chair", told)
 
 
@@ -50,7 +50,7 @@ def show_one(request: HttpRequest, person: str) -> HttpResponse:
             "screened": _screened(at),
             "number": in_hand.now.dose_number if in_hand else at.desk.dose_number,
             **_findings(in_hand),
-            "unanswered": unanswered_at(round_.view, station, beside=code),
+            "unanswered": unanswered_at(round_.unrecorded, station, beside=code),
             "needles": round_.rules.protocol.needles,
             "technique": round_.rules.protocol.technique.values(),
             **_words(),
