@@ -9,6 +9,7 @@ See docs/background/dose-accounts.md.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from thawline.account.fold import Balance, Way, parts_of
 from thawline.account.postings import (
@@ -106,6 +107,7 @@ def lots(balances: Balances) -> tuple[str, ...]:
     return tuple(sorted({parts_of(key)[1] for key in balances}))
 
 
+@lru_cache(maxsize=65_536)
 def kind_of(key: str) -> str:
     """Return the kind of account a key is of: `vial` for vial:HK47M|ZZ-1041."""
     return parts_of(key)[0].partition(":")[0]

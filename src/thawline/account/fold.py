@@ -113,6 +113,7 @@ def key_of(account: str, lot: str) -> str:
     return f"{account}|{lot}"
 
 
+@lru_cache(maxsize=65_536)  # a balance asks for each account's many times
 def parts_of(key: str) -> tuple[str, str]:
     """Return the account and the lot of a key; an account has no "|" in its name."""
     account, _, lot = key.partition("|")

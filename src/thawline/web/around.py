@@ -101,12 +101,18 @@ class Around:
         """Return the people with no dose recorded after a check, the longest waiting first."""
         return self._at_head("unrecorded", lambda: tuple(unrecorded_in(self.view)))
 
+    def once_a_second(self, name: str, ask: Callable[[], T], *about: Hashable) -> T:
+        """Return what a list shows, asked once a second for tablets that look by themselves."""
+        return self._at(self.settled, name, ask, *about)
+
     def _at_head(self, name: str, ask: Callable[[], T], *about: Hashable) -> T:
         """Return what is asked once for a head and a second, however many tablets look."""
+        return self._at(self.view.head, name, ask, *about)
+
+    def _at(self, head: Head, name: str, ask: Callable[[], T], *about: Hashable) -> T:
         if isinstance(self.view, Until):
             return ask()
-        known = (id(self.site.ledger), self.view.head, *about)
-        return kept_a_second(name, known, self.at, ask)
+        return kept_a_second(name, (id(self.site.ledger), head, *about), self.at, ask)
 
     @cached_property
     def lots(self) -> tuple[str, ...]:

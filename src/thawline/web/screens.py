@@ -82,7 +82,7 @@ class Screen:
         show: The page; gets the request, and the rest of the address where `takes` names it.
         takes: What the rest of the address is called, for a page about one thing.
         asks: Whether it takes what was typed, as a name, that must not stand in an address.
-        sums: Whether it adds a whole day up: for a tablet that asks by itself once a second.
+        sums: Whether it adds up or lists all: for a tablet that asks by itself once a second.
     """
 
     path: str

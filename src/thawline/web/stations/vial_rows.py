@@ -10,7 +10,7 @@ from threading import Lock
 from django.http import HttpRequest
 from django.middleware.csrf import get_token
 from django.template.loader import render_to_string
-from django.utils.html import format_html
+from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from thawline.base.instants import Instant
@@ -19,6 +19,8 @@ from thawline.web.batches import Batch
 
 _OWN_FORM = "<!--of this browser-->"
 """Stands in a kept row where each browser's own token goes; no text of a vial can be it."""
+_OWN_STATION = "<!--of this station-->"
+"""Likewise where each browser's own table goes."""
 _KEPT_AT_MOST = 2000
 _LOCK = Lock()
 
@@ -33,7 +35,6 @@ class _Beside:
     lots: tuple[str, ...]
     day_zone: object
     may_carry: bool
-    station: str
     path: str
 
 
@@ -46,21 +47,24 @@ class _Row:
     html: str
 
 
-_kept: dict[tuple[str, str, str], _Row] = {}
+_kept: dict[tuple[str, bool, str], _Row] = {}
 
 
-def rows_of(
-    request: HttpRequest, round_: Around, batches: list[Batch], *, may_carry: bool
-) -> SafeString:
-    """Return the rows of the table."""
-    written = "".join(_row(request, round_, each, may_carry=may_carry) for each in batches)
+def rows_for(request: HttpRequest, station: str, written: str) -> SafeString:
+    """Return written rows as one browser's own: with its token, and the table it stands at."""
     own = format_html(
         '<input type="hidden" name="csrfmiddlewaretoken" value="{}">', get_token(request)
     )
-    return mark_safe(written.replace(_OWN_FORM, own))  # noqa: S308  written by a template
+    told = written.replace(_OWN_FORM, own).replace(_OWN_STATION, escape(station))
+    return mark_safe(told)  # noqa: S308  written by a template
 
 
-def _row(request: HttpRequest, round_: Around, batch: Batch, *, may_carry: bool) -> str:
+def rows_of(round_: Around, batches: list[Batch], path: str, *, may_carry: bool) -> str:
+    """Return the rows of the table as everybody's, to be finished by `rows_for`."""
+    return "".join(_row(round_, each, path, may_carry=may_carry) for each in batches)
+
+
+def _row(round_: Around, batch: Batch, path: str, *, may_carry: bool) -> str:
     beside = _Beside(
         to_table=batch.to_table is not None,
         ready_at=batch.to_table.ready_at if batch.to_table else None,
@@ -68,15 +72,19 @@ def _row(request: HttpRequest, round_: Around, batch: Batch, *, may_carry: bool)
         lots=round_.lots,
         day_zone=(round_.zone, round_.today),
         may_carry=may_carry,
-        station=round_.who.station,
-        path=request.path,
+        path=path,
     )
-    key = (batch.first.code, beside.station, beside.path)
+    key = (batch.first.code, may_carry, path)
     with _LOCK:
         kept = _kept.get(key)
     if kept is not None and kept.beside == beside and _same(kept.batch, batch):
         return kept.html
-    told = {"batch": batch, "beside": beside, "own_form": mark_safe(_OWN_FORM)}  # noqa: S308
+    told = {
+        "batch": batch,
+        "beside": beside,
+        "own_form": mark_safe(_OWN_FORM),  # noqa: S308
+        "own_station": mark_safe(_OWN_STATION),  # noqa: S308
+    }
     fresh = _Row(batch, beside, render_to_string("vials-row.html", told))
     with _LOCK:
         if len(_kept) >= _KEPT_AT_MOST:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from difflib import get_close_matches
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 
@@ -15,7 +16,7 @@ from thawline.web.batches import batches, sealed
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.standing_vials import end_of_second
-from thawline.web.stations.vial_rows import rows_of
+from thawline.web.stations.vial_rows import rows_for, rows_of
 from thawline.web.strips import strip_of, was_opened
 
 _SHOWN = 60
@@ -31,29 +32,47 @@ def show(request: HttpRequest) -> HttpResponse:
         vial = _vial_of(round_, scanned)
         if vial:
             return HttpResponseRedirect(f"/vial/{vial}")
+        may_carry = round_.who.may(_MAY_CARRY)
+        listed = _listed(round_, request.path, lot, state, may_carry=may_carry)
+        told = {
+            **listed,
+            "rows": rows_for(request, round_.who.station, listed["rows"]),
+            "lot": lot,
+            "state": state,
+            "scanned": scanned,
+            "near": _near(round_, scanned),
+            "may_carry": may_carry,
+        }
+        return page(request, round_, "vials", told)
+
+
+def _listed(
+    round_: Around, path: str, lot: str, state: str, *, may_carry: bool
+) -> dict[str, Any]:
+    """Return the list and its picture; the whole list is made once a second for lookers."""
+
+    def ask() -> dict[str, Any]:
         here = [each for each in round_.stands if _is_here(each)]
         found = [
             each
             for each in here
             if lot in {"", each.vial.lot} and state in {"", each.reckoning.state.value}
         ]
-        rows, may_carry = list(batches(round_, found)), round_.who.may(_MAY_CARRY)
-        told = {
-            "rows": rows_of(request, round_, rows[:_SHOWN], may_carry=may_carry),
+        rows = list(batches(round_, found))
+        return {
+            "rows": rows_of(round_, rows[:_SHOWN], path, may_carry=may_carry),
             "more": sum(len(each.vials) for each in rows[_SHOWN:]),
             "count": len(found),
             "sealed": sealed(round_) if may_carry else [],
             "here_lots": sorted({each.vial.lot for each in here}),
             "states": sorted({each.reckoning.state.value for each in here}),
-            "lot": lot,
-            "state": state,
-            "scanned": scanned,
-            "near": _near(round_, scanned),
-            "may_carry": may_carry,
             "strips": picture(round_, _opened(found)),
             "strips_phone": picture(round_, _opened(found), PHONE),
         }
-        return page(request, round_, "vials", told)
+
+    if lot or state:
+        return ask()
+    return round_.once_a_second(f"vials {may_carry}", ask, round_.rules.ref, path)
 
 
 def _vial_of(round_: Around, code: str) -> str:
@@ -93,4 +112,4 @@ def picture(round_: Around, strips: list[Strip], sheet: Sheet = TABLET) -> str:
     return strips_svg(strips, end_of_second(round_.at), round_.zone, HEIGHT, sheet)
 
 
-SCREENS = (Screen("vials", "Vials", "see-vials", show),)
+SCREENS = (Screen("vials", "Vials", "see-vials", show, sums=True),)
