@@ -11,6 +11,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from contextlib import nullcontext
 from pathlib import Path
 from shutil import copytree
 
@@ -120,8 +121,8 @@ def chromium() -> Iterator[Chromium]:
 
 
 @pytest.fixture(autouse=True)
-def _no_stall() -> Iterator[None]:
-    with ended_if_stalled():
+def _no_stall(request) -> Iterator[None]:
+    with nullcontext() if request.node.get_closest_marker("slow") else ended_if_stalled():
         yield
 
 

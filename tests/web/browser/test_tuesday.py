@@ -24,6 +24,7 @@ from thawline.app.standings import all_stood
 from thawline.base.instants import from_ms, local_date
 from thawline.ledger.entries import Entry
 from thawline.ledger.events import DoseGiven
+from thawline.ledger.person_events import PersonArrived
 from thawline.person.fold import PERSON
 from thawline.vial.facts import was_opened
 from thawline.vial.reckon import State
@@ -81,10 +82,16 @@ def people_to_come(served: Served, count: int) -> list[str]:
     today = local_date(now, site.zone)
     with site.ledger.view() as view:
         states = list(view.all(PERSON))
+        events = [each.event for each in view.entries()]
+    came = {each.person for each in events if isinstance(each, PersonArrived)}
     return [
         code
         for code, state in states
-        if not state.doses and not state.told and not state.screenings and not state.checks
+        if code not in came
+        and not state.doses
+        and not state.told
+        and not state.screenings
+        and not state.checks
         for place in state.bookings[-1:]
         if place.dose_number == 1 and from_ms(place.slot_ms) > now
         if local_date(from_ms(place.slot_ms), site.zone) == today
