@@ -46,6 +46,11 @@ class Finger:
         self.before = len(entries(self.served))
         self.began = time.monotonic()
 
+    def loaded(self) -> None:
+        """Wait until a page's scripts run and it takes a press, as a hand does."""
+        self.page.wait_for_load_state("load")
+        self.rest()
+
     def tap(self, selector: str) -> None:
         """Press a button once."""
         self.taps += 1
@@ -150,7 +155,7 @@ def _give(finger: Finger) -> list[str]:
     person, syringe = finger.about
     finger.scan(person)
     finger.page.wait_for_url(f"**/dose/{person}")
-    finger.page.wait_for_load_state("networkidle")
+    finger.loaded()
     finger.scan(syringe)
     finger.shows("form[data-act=give-dose] button.primary")
     finger.rest()
@@ -176,8 +181,7 @@ def _stamped(finger: Finger) -> list[str]:
 def _call(finger: Finger) -> list[str]:
     finger.tap("header .urgent a")
     finger.page.wait_for_url("**/emergency-card")
-    finger.page.wait_for_load_state("networkidle")
-    finger.rest()
+    finger.loaded()
     finger.tap("form[data-act=stamp]:has([value=called]) button")
     return _stamped(finger)
 
@@ -201,8 +205,7 @@ def _take_in(finger: Finger) -> list[str]:
     [person] = finger.about
     finger.scan(person)
     finger.page.wait_for_url(f"**/arrival/{person}")
-    finger.page.wait_for_load_state("networkidle")
-    finger.rest()
+    finger.loaded()
     finger.tap("form[data-act=arrived] button.primary")
     finger.recorded()
     finger.rest()
@@ -219,7 +222,7 @@ def _ask(finger: Finger) -> list[str]:
     asked = int(finger.page.inner_text("main").split(" of ")[1].split()[0])
     for number in range(asked):
         finger.shows(f"text=/Question {number + 1} of/i")
-        finger.page.wait_for_load_state("networkidle")
+        finger.loaded()
         finger.tap("button[name=reply][value=no]")
     finger.shows("form[data-act=answer-screening] button")
     finger.rest()
