@@ -76,9 +76,10 @@ class Around:
     @cached_property
     def lying(self) -> tuple[Lying, ...]:
         """Return every drawn syringe, as it stands at the end of this second."""
-        of_vials = for_syringes(self.site, self.view, self.rules, self.at)
+        then = end_of_second(self.at)
+        of_vials = for_syringes(self.site, self.view, self.rules, then)
         return self._at_head(
-            "lying", lambda: lying(self.view, self.rules, self.at, of_vials), self.rules.ref
+            "lying", lambda: lying(self.view, self.rules, then, of_vials), self.rules.ref
         )
 
     @cached_property
