@@ -86,5 +86,5 @@ counted: a name or a display's figures are typed once. Of the answers the last t
 each question takes one more.
 
 Measured on {day} with {os.cpu_count()} cores, Python {platform.python_version()};
-other work ran on the machine at the same time.
+other work may have run on the machine.
 """
