@@ -40,7 +40,7 @@ ROLES = {
     "vaccinator": ("chair", "dose", "needle-stick"),
     "observer": ("observation-area", "emergency-card", "emergency"),
     "runner": ("carries",),
-    "site lead": ("today", "last-vial", "standby-list", "handover", "replay"),
+    "site lead": (*("today", "last-vial", "standby-list", "handover", "replay", "paper-pack"),),
     "vaccine coordinator": (*("vials", "vial", "lot", "cold-store", "thaw-plan", "close-out"),),
     "clinical lead": (
         *("reactions", "dose-error", "break-glass", "journal", "entry", "who-looked"),

@@ -40,6 +40,7 @@ STATIONS = (
     "handover",
     "journal",
     "observation",
+    "paper_pack",
     "protocol",
     "reactions",
     "screening",
