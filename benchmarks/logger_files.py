@@ -244,6 +244,7 @@ def compared(readings: int = READINGS) -> int:
         small = made(Path(scratch) / "year.csv", YEAR)
         large = made(Path(scratch) / "large.csv", readings)
         size = large.stat().st_size
+        compiling = _child("thawline", small, small)["peak_mb"]  # keeps what it has compiled
         answers = {tool: _child(tool, small, large) for tool in TOOLS}
     ours = answers["thawline"]
     print(f"\n{readings:,} readings, {size / 1e6:.0f} MB, on one core; equal answers from all.")
@@ -268,6 +269,9 @@ def compared(readings: int = READINGS) -> int:
     for figure, is_held in held.items():
         print(f"to hold: {figure:<50}{'held' if is_held else 'MISSED'}")
     print(f"first answer of a new process on the year, with its imports: {ours['cold']:.2f} s")
+    print(
+        f"peak of a process that compiles its kernel first, once a checkout: {compiling:.0f} MB"
+    )
     print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {sys.version[:6]}")
     return int(not all(held.values()))
 
