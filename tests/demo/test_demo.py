@@ -353,3 +353,20 @@ def test_the_day_on_paper_lies_in_a_home_of_its_own_that_verifies(folder, page):
 
     assert not site.ledger.verify(None).findings
     assert site.demo
+
+
+def test_the_lot_of_the_emergency_stands_beside_all_other_lots(page, folder):
+    """One reaction among 914 doses says nothing of a lot; the page must not say otherwise."""
+    given = Counter()
+    for name in ("harrowmint", "oddmoor"):
+        with open_site(folder / "demo", name).ledger.view() as view:
+            doses = [each for each in view.entries() if isinstance(each.event, ev.DoseGiven)]
+        given.update(
+            each.event.lot for each in doses if each.occurred.hi.date().isoformat() < "2026-02-05"
+        )
+    told = " ".join(page.split())
+    lot, of_lot, rest = re.search(
+        r"Lot (ZZ-\d{4}): 1 after (\d+) doses, other lots 0 after (\d+) doses:", told
+    ).groups()
+    assert (int(of_lot), int(rest)) == (given[lot], given.total() - given[lot])
+    assert "times the rate of the rest, which has no case; too few doses to tell" in told

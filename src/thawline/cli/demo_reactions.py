@@ -1,6 +1,6 @@
 """The tour's reactions: a hot hall, and one emergency at a small site."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -8,11 +8,14 @@ from thawline.adapters.reaction_tables import reaction_named, shipped
 from thawline.app.reactions import FAINT
 from thawline.cli.demo_text import part
 from thawline.cli.reaction_counts import picture_of, sentences_of
+from thawline.cli.text import counted
 from thawline.demo.building import Built
 from thawline.demo.hot_hall import ANAPHYLAXIS, FAINTS
 from thawline.draw.seen_expected import forest_text
+from thawline.report.plainly import USUAL_ALPHA, compared_words
 from thawline.report.reactions import StatedRate
 from thawline.report.seen import Doses, Row, rows_of
+from thawline.report.two_groups import Group, compared
 
 
 def reactions(built: Built) -> list[str]:
@@ -22,9 +25,27 @@ def reactions(built: Built) -> list[str]:
         f"16. Tue 3 Feb, reactions: {FAINTS} faints after lunch in a hot hall, one emergency",
         *_page(hot.faints, FAINT, "hall"),
         *_page(hot.anaphylaxis, ANAPHYLAXIS, "watched"),
+        _lot_check(hot.anaphylaxis),
         f"Its report is a draft until a clinician signs it: thawline reaction report "
         f"{hot.note[:13]} --site oddmoor",
     )
+
+
+def _lot_check(found: Sequence[Doses]) -> str:
+    """Return how the lot after which it was seen stands against all other lots."""
+    lot = next(each.lot for each in found if each.seen)
+    of_lot = _group(each for each in found if each.lot == lot)
+    rest = _group(each for each in found if each.lot != lot)
+    says = compared_words(compared(of_lot, rest), USUAL_ALPHA)
+    return (
+        f"Lot {lot}: {of_lot.cases} after {counted(of_lot.doses, 'dose')}, other lots "
+        f"{rest.cases} after {counted(rest.doses, 'dose')}: {says}."
+    )
+
+
+def _group(rows: Iterable[Doses]) -> Group:
+    of = tuple(rows)
+    return Group(sum(each.seen for each in of), sum(each.doses for each in of))
 
 
 def reactions_data(built: Built) -> dict[str, Any]:

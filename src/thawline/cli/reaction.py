@@ -9,7 +9,7 @@ from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.cli.answers import Answer
 from thawline.report.intervals import LEVEL, rate_of
-from thawline.report.plainly import FEW, compared_words
+from thawline.report.plainly import FEW, USUAL_ALPHA, compared_words
 from thawline.report.sequential import (
     Plan,
     chance_of_signal,
@@ -24,7 +24,6 @@ app.command("thawline.cli.reaction_counts:count", name="count")
 app.command("thawline.cli.reaction_notes:report", name="report")
 
 _PAIR = re.compile(r"(\d{1,9})/(\d{1,12})", re.ASCII)
-_ALPHA = 0.05  # the usual level; --alpha says another
 
 
 @app.command
@@ -69,7 +68,7 @@ def signal(
     seen: int,
     horizon: float,
     min_cases: int = 1,
-    alpha: float = _ALPHA,
+    alpha: float = USUAL_ALPHA,
 ) -> Answer:
     """
     Say whether a count that is watched all along is a signal; records nothing.
@@ -119,7 +118,7 @@ def signal(
 
 
 @app.command
-def compare(*, lot: str, rest: str, alpha: float = _ALPHA) -> Answer:
+def compare(*, lot: str, rest: str, alpha: float = USUAL_ALPHA) -> Answer:
     """
     Say whether a lot stands out against the rest; records nothing.
 

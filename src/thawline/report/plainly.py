@@ -4,6 +4,8 @@ from thawline.report.intervals import Against
 from thawline.report.two_groups import Compared
 
 FEW = "too few doses to tell apart from chance"
+USUAL_ALPHA = 0.05
+"""The level of a one-sided p-value where nobody asks for another; common practice."""
 
 
 def against_words(found: Against) -> str:
