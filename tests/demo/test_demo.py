@@ -12,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
+from tests.cast import at
 
 from thawline.adapters.wiring import open_site
 from thawline.cli import main
@@ -362,7 +363,9 @@ def test_the_lot_of_the_emergency_stands_beside_all_other_lots(page, folder):
         with open_site(folder / "demo", name).ledger.view() as view:
             doses = [each for each in view.entries() if isinstance(each.event, ev.DoseGiven)]
         given.update(
-            each.event.lot for each in doses if each.occurred.hi.date().isoformat() < "2026-02-05"
+            each.event.lot
+            for each in doses
+            if each.occurred.hi.date().isoformat() < "2026-02-05"
         )
     told = " ".join(page.split())
     lot, of_lot, rest = re.search(
