@@ -133,6 +133,22 @@ def test_states_of_another_shape_are_folded_anew(folder):
     assert state(folder, FLAGS) == 2
 
 
+@pytest.mark.parametrize("upto", ["NULL", 3], ids=["nothing", "an entry that is not there"])
+def test_states_whose_number_is_damaged_are_folded_anew(folder, upto):
+    """A torn write left such rows (`make powercuts`, without any sync)."""
+    write(folder, (FLAGS,), 1, 2)
+    for sql in (
+        "CREATE TABLE kept AS SELECT * FROM folded",
+        "DROP TABLE folded",
+        "CREATE TABLE folded (fold TEXT PRIMARY KEY, shape TEXT, upto INTEGER) STRICT",
+        f"INSERT INTO folded SELECT fold, shape, {upto} FROM kept",  # noqa: S608  this test's own
+        "UPDATE state_flags SET state = CAST('9' AS BLOB)",
+    ):
+        changed(folder, sql)
+
+    assert state(folder, FLAGS) == 2
+
+
 def test_what_one_process_writes_another_sees(folder):
     first, second = DbLedger(folder, (WHERE,)), DbLedger(folder, (WHERE,))
     with second.view() as view:

@@ -62,12 +62,14 @@ class Projections:
 
     def are_current(self) -> bool:
         """Say whether every fold has taken in the newest entry."""
-        upto, head = self._upto(), self._book.head().seq
+        head = self._book.head().seq
+        upto = self._upto(head)
         return all(upto.get(name) == head for name in self._folds)
 
     def catch_up(self) -> None:
         """Take in what some fold has not seen yet: all of it, for a fold that is new here."""
-        upto, head = self._upto(), self._book.head().seq
+        head = self._book.head().seq
+        upto = self._upto(head)
         self.rebuild([fold for name, (fold, _) in self._folds.items() if name not in upto])
         for name, seen in upto.items():
             for row in self._book.rows(since=seen) if seen < head else ():
@@ -92,7 +94,8 @@ class Projections:
 
     def settle(self) -> None:
         """Note that every fold has taken in the newest entry."""
-        upto, head = self._upto(), self._book.head().seq
+        head = self._book.head().seq
+        upto = self._upto(head)
         for name, (_, table) in self._folds.items():
             if upto.get(name) != head:
                 table.note(head)
@@ -101,11 +104,19 @@ class Projections:
         """Read every state again when it is asked for."""
         self._states.clear()
 
-    def _upto(self) -> dict[str, int]:
-        """Return the entry that each fold took in last; a fold of another shape is left out."""
+    def _upto(self, head: int) -> dict[str, int]:
+        """
+        Return the entry that each fold took in last.
+
+        A fold of another shape is left out, and one whose number no entry has: it is damaged.
+        """
         found = self._connection.execute("SELECT fold, shape, upto FROM folded")
         shapes = {name: table.shape for name, (_, table) in self._folds.items()}
-        return {name: upto for name, shape, upto in found if shapes.get(name) == shape}
+        return {
+            name: upto
+            for name, shape, upto in found
+            if shapes.get(name) == shape and isinstance(upto, int) and upto <= head
+        }
 
     def _table(self, fold: Fold[Any]) -> FoldTable:
         if fold.name not in self._folds:
