@@ -2,35 +2,36 @@
 Every vial as it stands, reckoned once a second however many tablets ask.
 
 A vial that nothing touched since is not reckoned again within the same second. An open one is
-kept for two seconds and a closed one for half a minute, unless one of its clocks ends or it
-becomes ready meanwhile; a discarded one for good, for nothing ends it a second time. Within a
-second the end of it counts, so that a vial is past its use-by a moment early, and never late.
+kept for about ten seconds and a closed one for half a minute, unless one of its clocks ends, it
+becomes ready or a fact that was dated ahead comes meanwhile; a discarded one for good, for
+nothing ends it a second time. They come due one by one, so that no look waits for all of them.
+Within a second the end of it counts: a vial is past its use-by a moment early, and never late.
 Acts are decided at their own moment.
 """
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from threading import Lock
 from typing import Any
+from zlib import crc32
 
 from thawline.app.in_force import InForce, all_adopted
 from thawline.app.ports import Site
 from thawline.app.standings import Stood, stood, stood_for_syringes
-from thawline.base.instants import Instant
+from thawline.base.instants import Instant, from_ms
 from thawline.ledger.entries import View
 from thawline.vial.facts import LotState, VialState
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import Reckoning, State
 
 _SECOND = timedelta(seconds=1)
-_CLOSED = timedelta(seconds=30)
-_OPEN = timedelta(seconds=2)  # as long as a tablet waits between two looks
-_QUIET = {
-    **dict.fromkeys((State.FROZEN, State.THAWING, State.CHILLED, State.READY), _CLOSED),
-    State.OPEN: _OPEN,
+_QUIET_S = {
+    **dict.fromkeys((State.FROZEN, State.THAWING, State.CHILLED, State.READY), range(20, 40)),
+    State.OPEN: range(6, 14),
 }
-"""How long a vial is kept in a state while nothing happens to it; the others for a second."""
+"""For how many seconds a vial is kept while nothing happens to it, by its code; others: one."""
+_FOR_GOOD = Instant(datetime.max.replace(tzinfo=UTC))
 _LOCK = Lock()
 
 
@@ -42,7 +43,15 @@ class _Reckoned:
     lot: LotState | None
     rules: Any
     second: Instant
+    until: Instant
     stood: Stood
+
+    def counts(
+        self, vial: VialState, lot: LotState | None, rules: object, second: Instant
+    ) -> bool:
+        """Say whether it holds at that second too; from `until` on it does not."""
+        is_same = (self.vial, self.lot, self.rules) == (vial, lot, rules)
+        return is_same and self.second <= second < self.until
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,31 +116,28 @@ class _Known:
         key, lot = (self.ledger, what, code), self._lots.get(vial.lot)
         with _LOCK:
             kept = _KEPT.get(key)
-        if kept is None or not _counts(kept, vial, lot, self._under, self._second):
+        if kept is None or not kept.counts(vial, lot, self._under, self._second):
             fresh = ask(self._view, self._rules, code, self._second)
-            kept = _Reckoned(vial, lot, self._under, self._second, fresh)
+            until = _until(fresh, lot, self._second)
+            kept = _Reckoned(vial, lot, self._under, self._second, until, fresh)
             with _LOCK:
                 _KEPT[key] = kept
         return kept.stood
 
 
-def _counts(
-    kept: _Reckoned, vial: VialState, lot: LotState | None, rules: object, second: Instant
-) -> bool:
-    if (kept.vial, kept.lot, kept.rules) != (vial, lot, rules):
-        return False
-    ended = kept.stood.reckoning.state is State.DISCARDED
-    return ended or kept.second == second or _is_quiet(kept, second)
-
-
-def _is_quiet(kept: _Reckoned, second: Instant) -> bool:
-    """Say whether nothing can have happened to a vial since it was reckoned."""
-    found = kept.stood.reckoning
-    quiet = _QUIET.get(found.state)
-    if quiet is None or not kept.second <= second <= kept.second + quiet:
-        return False
+def _until(stood: Stood, lot: LotState | None, second: Instant) -> Instant:
+    """Return from when on a vial must be reckoned again, where nothing touches it before."""
+    found = stood.reckoning
+    if found.state is State.DISCARDED:
+        return _FOR_GOOD
+    quiet = _QUIET_S.get(found.state, range(1))
+    longest = Instant(
+        second + timedelta(seconds=quiet[crc32(stood.code.encode()) % len(quiet)])
+    )
     turns = [found.ready_at, found.use_by, *(clock.ends for clock in found.clocks)]
-    return not any(turn is not None and kept.second < turn <= second for turn in turns)
+    rows = (*stood.vial.rows, *(lot.rows if lot else ()))
+    ahead = [from_ms(ms) for row in rows for ms in (row.lo_ms, row.hi_ms)]
+    return min([longest, *(at for at in (*turns, *ahead) if at is not None and at > second)])
 
 
 def end_of_second(at: Instant) -> Instant:
