@@ -6,7 +6,8 @@ from msgspec.structs import replace
 from tests.account.ledger_entries import balances, entry
 
 from thawline.account.balance import vial_sheets
-from thawline.account.clues import Clue, Gap, Record, Search, clues
+from thawline.account.clues import Clue, clues
+from thawline.account.searching import Gap, Record, Search, VialSheets
 from thawline.base.instants import Instant, instant
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
@@ -56,7 +57,7 @@ def traces(*entries: Entry, gap: Gap = MISSING, others: tuple[Entry, ...] = ()) 
     search = Search(
         gap=gap,
         record=Record([ARRIVED, DRAWN, *others, *entries]),
-        vials=vial_sheets(states),
+        vials=VialSheets(vial_sheets(states)),
         open_syringes=frozenset(
             key.partition("|")[0].partition(":")[2]
             for key, state in states.items()

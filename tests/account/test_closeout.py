@@ -17,8 +17,8 @@ from tests.account.missing_day import (
 )
 
 from thawline.account.closeout import blockers, gaps, places
-from thawline.account.clues import Gap
 from thawline.account.likeliest import GUIDE, Likely, likeliest, spoken_odds
+from thawline.account.searching import Gap
 from thawline.adapters.missing_dose import weights
 from thawline.base.findings import Level
 from thawline.ledger import events as ev

@@ -16,7 +16,8 @@ from tests.account.missing_day import (
     traces,
 )
 
-from thawline.account.clues import FINDERS, Clue, Gap, Record, Search
+from thawline.account.clues import FINDERS, Clue
+from thawline.account.searching import Gap, Record, Search, VialSheets
 from thawline.ledger import events as ev
 
 DAY = timedelta(days=1)
@@ -324,6 +325,6 @@ def test_every_trace_is_looked_for_by_its_own_code():
 def test_a_trace_of_the_evening_before_says_its_own_date():
     late = then(ev.DoseDrawn(vial="HK47M", lot=LOT, syringes=("HK47M-07",)), 20 - 24, 0)
     record = Record([late, then(ev.Noted(says="quiet"), 9, 0)])
-    search = Search(MISSING, record, (), frozenset(), DAY)
+    search = Search(MISSING, record, VialSheets(()), frozenset(), DAY)
 
     assert search.place(late) == "draw table, 2026-02-02 20:00"  # 02:00 on the 3rd in UTC

@@ -7,7 +7,7 @@ Samoa had no 30 December 2011.
 """
 
 from datetime import UTC, date, datetime, time, timedelta, timezone
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, available_timezones
 
 import pytest
 
@@ -15,6 +15,7 @@ from thawline.base.errors import LocalTimeError, NaiveTimeError, RecordError, Un
 from thawline.base.instants import (
     Occurred,
     clock_changes,
+    date_of_ms,
     days_later,
     earliest_days_later,
     exactly,
@@ -241,3 +242,15 @@ def test_an_end_in_the_first_minute_of_a_day_is_read_as_23_59_of_the_day_before(
     )
     assert last_minute(read_instant("2026-02-04T05:59:30Z"), chicago)[1] == time(23, 59)
     assert last_minute(read_instant("2026-02-04T06:01:00Z"), chicago)[1] == time(0, 1)
+
+
+def test_the_date_of_a_millisecond_is_the_local_date_in_every_zone_there_is():
+    """Against the zone data itself: midnights, clock changes, and the years before 1973."""
+    days = [date(year, month, 3) for year in (1965, 1971, 1972, 2026) for month in (1, 5, 11)]
+    for name in sorted(available_timezones()):
+        zone = ZoneInfo(name)
+        turns = [midnight_after(day, zone) for day in days]
+        year = (midnight_after(date(2026, month, 1), zone) for month in (1, 12))
+        turns += [change.at for change in clock_changes(*year, zone)]
+        for ms in (to_ms(at) + near for at in turns for near in (-60_000, -1, 0, 1, 59_999)):
+            assert date_of_ms(ms, zone) == local_date(from_ms(ms), zone), (name, ms)

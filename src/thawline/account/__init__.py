@@ -9,6 +9,7 @@ __all__ = [
     "fold",
     "likeliest",
     "postings",
+    "searching",
     "traces",
     "wastage",
 ]

@@ -107,6 +107,14 @@ def lots(balances: Balances) -> tuple[str, ...]:
     return tuple(sorted({parts_of(key)[1] for key in balances}))
 
 
+def by_lot(balances: Balances) -> Mapping[str, Balances]:
+    """Return the balances of every lot in the book, by lot."""
+    found: dict[str, dict[str, Balance]] = {}
+    for key, each in balances.items():
+        found.setdefault(parts_of(key)[1], {})[key] = each
+    return {lot: found[lot] for lot in sorted(found)}
+
+
 @lru_cache(maxsize=65_536)
 def kind_of(key: str) -> str:
     """Return the kind of account a key is of: `vial` for vial:HK47M|ZZ-1041."""

@@ -11,10 +11,11 @@ See docs/background/dose-accounts.md and decision 0034.
 from collections.abc import Collection, Iterator, Sequence
 
 from thawline.account.balance import Balances, below_zero, kind_of, vial_sheets
-from thawline.account.clues import Gap, Record, Search, clues
+from thawline.account.clues import clues
 from thawline.account.fold import Balance, parts_of
 from thawline.account.likeliest import Likely, likeliest
 from thawline.account.postings import GIVEN, SYRINGE, VIAL
+from thawline.account.searching import Gap, Record, Search, VialSheets
 from thawline.account.traces import Weights
 from thawline.base.findings import Finding, Level, worst_first
 from thawline.ledger.entries import Entry
@@ -63,7 +64,7 @@ def places(
     """
     if not missing:
         return ()
-    record, vials = Record(entries), vial_sheets(balances)
+    record, vials = Record(entries), VialSheets(vial_sheets(balances))
     open_syringes = frozenset(_name(key) for key, _ in _holding(balances, SYRINGE))
     within = weights.within("recorded-twice")
     searches = [Search(gap, record, vials, open_syringes, within) for gap in missing]

@@ -6,35 +6,14 @@ from nowhere, syringes drawn and never scanned again, waste booked to a vial, dr
 arrivals recorded twice, digits swapped in a count. See docs/background/missing-dose.md.
 """
 
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
-from functools import cached_property
-from typing import TypeVar, cast
 
-from thawline.account.balance import VialSheet, vial_account_of
+from thawline.account.balance import vial_account_of
 from thawline.account.causes import CAUSES, Wastage
-from thawline.account.postings import SYRINGE, VIAL, postings
-from thawline.base.instants import local_date, local_time, zone_named
+from thawline.account.searching import Search
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
-
-E = TypeVar("E", bound=ev.Event)
-
-
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """
-    Doses of a lot that the book has in an account and nobody finds there.
-
-    `counted` and `book` are the two numbers of a physical count, None where there was none.
-    """
-
-    account: str
-    lot: str
-    doses: int
-    counted: int | None = None
-    book: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,111 +23,6 @@ class Clue:
     code: str
     place: str
     reason: str
-
-
-@dataclass(frozen=True)
-class Record:
-    """The entries of the time, as they count now, oldest first; one for all gaps."""
-
-    entries: Sequence[Entry]
-
-    @cached_property
-    def by_kind(self) -> Mapping[type[ev.Event], Sequence[Entry]]:
-        """The entries of each kind of event."""
-        found: dict[type[ev.Event], list[Entry]] = {}
-        for entry in self.entries:
-            found.setdefault(type(entry.event), []).append(entry)
-        return found
-
-    @cached_property
-    def booked_in(self) -> Mapping[tuple[str, str], Sequence[Entry]]:
-        """The entries that brought doses to each account of a lot."""
-        found: dict[tuple[str, str], list[Entry]] = {}
-        for entry in self.entries:
-            came = {(p.account, p.lot) for p in postings(entry.event) if p.doses > 0}
-            for where in came:
-                found.setdefault(where, []).append(entry)
-        return found
-
-    @cached_property
-    def drawn_by(self) -> Mapping[str, Entry]:
-        """The first entry that drew each syringe."""
-        found: dict[str, Entry] = {}
-        for entry, draw in self.of(ev.DoseDrawn):
-            for syringe in draw.syringes:
-                found.setdefault(syringe, entry)
-        return found
-
-    @cached_property
-    def scanned(self) -> Collection[str | None]:
-        """The syringes that somebody scanned at a chair."""
-        return frozenset(check.syringe for _, check in self.of(ev.DoseChecked))
-
-    @cached_property
-    def open_checks(self) -> Sequence[tuple[Entry, ev.DoseChecked]]:
-        """Each person's last check that let the dose be given and that nothing answered."""
-        answered = {(event.person, _day(entry)) for entry, event in self.of(ev.DoseGiven)}
-        answered |= {(event.person, _day(entry)) for entry, event in self.of(ev.DoseNotGiven)}
-        last: dict[tuple[str, date], tuple[Entry, ev.DoseChecked]] = {}
-        for entry, check in self.of(ev.DoseChecked):
-            if check.may and (check.person, _day(entry)) not in answered:
-                last[check.person, _day(entry)] = (entry, check)
-        return tuple(last.values())
-
-    def of(self, kind: type[E]) -> Iterator[tuple[Entry, E]]:
-        """Yield the entries of one kind of event, with the event."""
-        for entry in self.by_kind.get(kind, ()):
-            yield entry, cast("E", entry.event)
-
-
-@dataclass(frozen=True, slots=True)
-class Search:
-    """
-    What a gap is held against.
-
-    Args:
-        gap: The doses that are missing.
-        record: Of the time.
-        vials: The sheet of every vial with a code.
-        open_syringes: Every syringe that the book still has a dose in.
-        within: How close in time two records of the same thing must be.
-    """
-
-    gap: Gap
-    record: Record
-    vials: Sequence[VialSheet]
-    open_syringes: frozenset[str]
-    within: timedelta
-
-    @property
-    def syringe(self) -> str | None:
-        """Return the syringe that is missing; None for another gap."""
-        return _code(self.gap.account, SYRINGE)
-
-    @property
-    def vial(self) -> str | None:
-        """Return the vial that is short, or that the missing syringe was drawn from."""
-        of_syringe = self.syringe and vial_account_of(self.gap.account)
-        return _code(of_syringe or self.gap.account, VIAL)
-
-    def of_vial(self, vial: str | None) -> Iterator[VialSheet]:
-        """Yield the sheets of a vial, one for each lot that the book has under its code."""
-        return (each for each in self.vials if each.vial == vial)
-
-    def records(self, kind: type[E]) -> Iterator[tuple[Entry, E]]:
-        """Yield the entries of one kind of event, with the event."""
-        yield from self.record.of(kind)
-
-    def drawn(self) -> Entry | None:
-        """Return the entry that drew the missing syringe, None where there is none."""
-        return self.record.drawn_by.get(self.syringe) if self.syringe else None
-
-    def place(self, entry: Entry) -> str:
-        """Return where and when an entry was made; with its date unless that is the last."""
-        wall = local_time(entry.occurred.lo, zone_named(entry.zone)).isoformat("minutes")
-        is_last = _day(entry) == _day(self.record.entries[-1])
-        day = "" if is_last else f"{_day(entry).isoformat()} "
-        return f"{entry.station or entry.by}, {day}{wall}"
 
 
 def clues(search: Search) -> tuple[Clue, ...]:
@@ -181,15 +55,15 @@ def _may_be_of_it(search: Search, entry: Entry, check: ev.DoseChecked) -> bool:
     drawn = search.drawn()
     if drawn is not None and entry.occurred.hi < drawn.occurred.lo:
         return False
-    lots = {each.lot for each in search.vials if each.vial == check.vial}
+    lots = {each.lot for each in search.vials.of(check.vial)}
     if lots and search.gap.lot not in lots:
         return False
     return None in {check.vial, search.vial} or check.vial == search.vial
 
 
 def _given_from_nowhere(search: Search) -> Iterator[Clue]:
-    for entry, given in search.records(ev.DoseGiven):
-        if given.doses_from is None and given.lot in {None, search.gap.lot}:
+    for entry, given in search.record.from_nowhere:
+        if given.lot in {None, search.gap.lot}:
             yield Clue(
                 "given-from-nowhere",
                 search.place(entry),
@@ -210,7 +84,7 @@ def _count_digits(search: Search) -> Iterator[Clue]:
 def _drawn_twice(search: Search) -> Iterator[Clue]:
     if search.syringe is None:
         return
-    for each in search.of_vial(search.vial):
+    for each in search.vials.of(search.vial):
         if each.extra > 0:
             yield Clue(
                 "drawn-twice",
@@ -222,8 +96,8 @@ def _drawn_twice(search: Search) -> Iterator[Clue]:
 def _other_vial_over(search: Search) -> Iterator[Clue]:
     if search.syringe or search.vial is None:
         return
-    for each in search.vials:
-        if each.vial != search.vial and each.lot == search.gap.lot and each.extra > 0:
+    for each in search.vials.over:
+        if each.vial != search.vial and each.lot == search.gap.lot:
             yield Clue(
                 "other-vial-over",
                 f"vial {each.vial}",
@@ -234,10 +108,10 @@ def _other_vial_over(search: Search) -> Iterator[Clue]:
 def _waste_without_syringe(search: Search) -> Iterator[Clue]:
     if search.syringe is None:
         return
-    for entry, waste in search.records(ev.DoseWasted):
+    of_vial = vial_account_of(search.gap.account)
+    for entry, waste in search.record.wasted_at.get(of_vial or "", ()):
         cause = CAUSES.get(waste.cause)
-        of_open_vial = cause is None or cause.kind is Wastage.OPEN
-        if waste.place == vial_account_of(search.gap.account) and of_open_vial:
+        if cause is None or cause.kind is Wastage.OPEN:
             yield Clue(
                 "waste-without-syringe",
                 search.place(entry),
@@ -273,7 +147,7 @@ def _drawn_not_seen(search: Search) -> Iterator[Clue]:
 def _vial_short(search: Search) -> Iterator[Clue]:
     if search.syringe is not None:
         return
-    for each in search.of_vial(search.vial):
+    for each in search.vials.of(search.vial):
         if 0 < each.left < each.came:
             yield Clue(
                 "vial-short",
@@ -295,15 +169,6 @@ FINDERS: Mapping[str, Callable[[Search], Iterator[Clue]]] = {
     "vial-short": _vial_short,
 }
 """What looks for each kind of trace, by its code."""
-
-
-def _code(account: str, kind: str) -> str | None:
-    head, _, code = account.partition(":")
-    return code if head == kind else None
-
-
-def _day(entry: Entry) -> date:
-    return local_date(entry.occurred.lo, zone_named(entry.zone))
 
 
 def _swapped(counted: int, book: int) -> bool:

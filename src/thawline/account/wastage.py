@@ -14,6 +14,7 @@ from thawline.account.balance import (
     FIRST_DAY,
     LAST_DAY,
     Balances,
+    VialSheet,
     kind_of,
     sheet,
     vial_account_of,
@@ -115,20 +116,23 @@ def waste_sheet(
     last: str = LAST_DAY,
 ) -> WasteSheet:
     """Return the wastage from one local date to another, both included; of one lot or all."""
+    vials = [each for each in vial_sheets(balances) if lot in {None, each.lot}]
     return WasteSheet(
-        usage=_usage(balances, lot, first, last),
-        cumulative=_usage(balances, lot, FIRST_DAY, last),
+        usage=_usage(balances, vials, lot, first, last),
+        cumulative=_usage(balances, vials, lot, FIRST_DAY, last),
         causes=_causes(balances, lot, first, last),
     )
 
 
-def _usage(balances: Balances, lot: str | None, first: str, last: str) -> Usage:
+def _usage(
+    balances: Balances, vials: Iterable[VialSheet], lot: str | None, first: str, last: str
+) -> Usage:
     """Vials issued in the time, and what ended in it without ever being in a vial here."""
     over = sheet(balances, lot, first=first, last=last)
     issued = sum(
         each.came + each.extra - each.sent
-        for each in vial_sheets(balances)
-        if lot in {None, each.lot} and each.first_day and first <= each.first_day <= last
+        for each in vials
+        if each.first_day and first <= each.first_day <= last
     )
     ended = over.given + over.wasted + over.missing
     by_way_of_vials = _ended(_vials_and_syringes(balances, lot), first, last)

@@ -4,24 +4,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from thawline.account.balance import Balances, Sheet, lots, sheet
+from thawline.account.balance import Balances, Sheet, by_lot, sheet
 from thawline.account.closeout import blockers, gaps, places
-from thawline.account.clues import Gap
 from thawline.account.fold import ACCOUNT, key_of
 from thawline.account.likeliest import Likely
 from thawline.account.postings import STOCK, SYRINGE, VIAL
+from thawline.account.searching import Gap
 from thawline.account.traces import Weights
 from thawline.account.wastage import WasteSheet, waste_sheet
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.in_force import in_force
-from thawline.app.left_over import LeftOver, left_over
+from thawline.app.left_over import Known, LeftOver, left_over
 from thawline.app.ports import Site
 from thawline.app.rounds import round_findings
-from thawline.app.standings import Stood
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
 from thawline.base.findings import Finding, Level, worst_first
-from thawline.base.instants import Instant, local_date
+from thawline.base.instants import Instant, date_of_ms, local_date
 from thawline.ledger.entries import Decision, Entry, Head, Kind, Plain, View
 from thawline.ledger.events import CountTaken, DayClosed, DoseNotFound
 from thawline.ledger.site import KEY, SITE
@@ -120,20 +119,17 @@ def balances_of(site: Site) -> Balances:
         return dict(view.all(ACCOUNT))
 
 
-def close_out(
-    site: Site,
-    day: date,
-    at: Instant,
-    weights: Weights,
-    stands: Sequence[Stood] | None = None,
-) -> CloseOut:
-    """
-    Return the sheet of a day, what blocks its signatures, and where to look.
-
-    `stands` are the vials as they stand at the moment, where somebody reckoned them already.
-    """
+def close_out(site: Site, day: date, at: Instant, weights: Weights) -> CloseOut:
+    """Return the sheet of a day, what blocks its signatures, and where to look."""
     with site.ledger.view() as view:
-        return _close_out(site, view, left_over(site, view, at, stands), (day, at), weights)
+        return _close_out(site, view, left_over(site, view, at), (day, at), weights)
+
+
+def closed_as_known(
+    site: Site, view: View, when: tuple[date, Instant], weights: Weights, known: Known
+) -> CloseOut:
+    """Return the same of a view whose vials somebody reckoned already; `when`: day, moment."""
+    return _close_out(site, view, left_over(site, view, when[1], known), when, weights)
 
 
 def _close_out(
@@ -148,7 +144,7 @@ def _close_out(
         day=day,
         whole=sheet(balances, last=iso),
         today=sheet(balances, first=iso, last=iso),
-        by_lot=tuple((lot, sheet(balances, lot, last=iso)) for lot in lots(balances)),
+        by_lot=tuple((lot, sheet(of, last=iso)) for lot, of in by_lot(balances).items()),
         waste=waste_sheet(balances, first=iso, last=iso),
         blockers=blockers(balances, left.opened, left.held),
         searches=_searches(balances, entries, weights),
@@ -223,7 +219,7 @@ def _searches(
 
 
 def _on(entry: Entry, day: date, site: Site) -> bool:
-    return local_date(entry.occurred.lo, site.zone) == day
+    return date_of_ms(entry.lo_ms, site.zone) == day
 
 
 _HOLD_DOSES = {STOCK, VIAL, SYRINGE}

@@ -12,7 +12,7 @@ from thawline.ledger.entries import View
 from thawline.vial.facts import SyringeState, fact_of, was_opened
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds
-from thawline.vial.reckon import State
+from thawline.vial.reckon import Reckoning, State
 from thawline.vial.syringes import SYRINGE
 
 
@@ -24,16 +24,29 @@ class LeftOver:
     held: frozenset[str]
 
 
-def left_over(
-    site: Site, view: View, at: Instant, known: Sequence[Stood] | None = None
-) -> LeftOver:
+@dataclass(frozen=True, slots=True, eq=False)
+class Known:
     """
-    Return which vials are open then, and which vials and drawn syringes are held.
+    What somebody reckoned already, of the view that is looked at.
 
-    `known` are the vials as they stand then, where somebody reckoned them already.
+    Args:
+        stands: The vials as they stand then.
+        for_syringes: Reckons a vial as the syringes drawn from it see it.
     """
+
+    stands: Sequence[Stood]
+    for_syringes: Callable[[str], Reckoning]
+
+
+def left_over(site: Site, view: View, at: Instant, known: Known | None = None) -> LeftOver:
+    """Return which vials are open then, and which vials and drawn syringes are held."""
     rules = in_force(site, view, at)
-    stands = list(all_stood(view, rules, at)) if known is None else known
+    stands = list(all_stood(view, rules, at)) if known is None else known.stands
+
+    def fresh(vial: str) -> Reckoning:
+        return stood_for_syringes(view, rules, vial, at).reckoning
+
+    reckon = fresh if known is None else known.for_syringes
     vials = {each.code for each in stands if each.reckoning.state is State.HELD}
     return LeftOver(
         opened=frozenset(
@@ -41,14 +54,14 @@ def left_over(
             for each in stands
             if each.reckoning.state is not State.DISCARDED and was_opened(each.vial)
         ),
-        held=frozenset(vials.union(_held_syringes(view, rules, at))),
+        held=frozenset(vials.union(_held_syringes(view, rules, reckon))),
     )
 
 
-def _held_syringes(view: View, rules: InForce, at: Instant) -> Iterator[str]:
-    state_of = cache(
-        lambda vial: stood_for_syringes(view, rules, vial, at).reckoning.state  # once a vial
-    )
+def _held_syringes(
+    view: View, rules: InForce, reckon: Callable[[str], Reckoning]
+) -> Iterator[str]:
+    state_of = cache(lambda vial: reckon(vial).state)  # once a vial
     for code, syringe in view.all(SYRINGE):
         if syringe.became == "drawn" and _is_held(view, rules, syringe, state_of):
             yield code

@@ -12,7 +12,7 @@ from thawline.app.in_force import in_force
 from thawline.app.ports import Site
 from thawline.base.errors import RuleError
 from thawline.base.findings import Finding
-from thawline.base.instants import Instant, local_date
+from thawline.base.instants import Instant, date_of_ms, local_date, to_ms
 from thawline.ledger.entries import Entry, View
 from thawline.ledger.events import (
     DoseDrawn,
@@ -45,7 +45,8 @@ def round_findings(
     asked = rules or _rules(site, view, at)
     if asked is None:
         return ()
-    entries = [e for e in view.counting() if _on(e, day, site) and e.occurred.lo <= at]
+    until = to_ms(at)
+    entries = [e for e in view.counting() if _on(e, day, site) and e.lo_ms <= until]
     if not any(isinstance(entry.event, _WORK) for entry in entries):
         return ()
     read_at = _looks(entries)
@@ -63,7 +64,7 @@ def _rules(site: Site, view: View, at: Instant) -> Rounds | None:
 
 
 def _on(entry: Entry, day: date, site: Site) -> bool:
-    return local_date(entry.occurred.lo, site.zone) == day
+    return date_of_ms(entry.lo_ms, site.zone) == day
 
 
 def _looks(entries: Iterable[Entry]) -> Mapping[str, Sequence[Instant]]:

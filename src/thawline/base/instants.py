@@ -9,6 +9,7 @@ reading it is refused, and a limit computed from it takes the earlier instant.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import lru_cache
 from typing import NewType
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -19,6 +20,8 @@ Instant = NewType("Instant", datetime)
 
 _FIRST_YEAR, _LAST_YEAR = 1900, 2199
 _MS = timedelta(milliseconds=1)
+_MINUTE_MS = 60_000
+_WHOLE_MINUTES_FROM_MS = 3 * 365 * 24 * 60 * _MINUTE_MS  # 1973, a year after the last exception
 _LAST_MINUTE = time.max.replace(second=0, microsecond=0)
 _EPOCH = Instant(datetime(1970, 1, 1, tzinfo=UTC))
 
@@ -138,6 +141,23 @@ def zone_named(name: str) -> ZoneInfo:
 def local_date(at: Instant, zone: tzinfo) -> date:
     """Return the calendar date at the place when the instant happens."""
     return at.astimezone(zone).date()
+
+
+def date_of_ms(milliseconds: int, zone: tzinfo) -> date:
+    """
+    Return the calendar date at the place of an instant in milliseconds; quick for many.
+
+    Since 1972 every zone differs from UTC by whole minutes (IANA time zone database), so that a
+    minute of UTC lies on one date everywhere.
+    """
+    if milliseconds < _WHOLE_MINUTES_FROM_MS:
+        return local_date(from_ms(milliseconds), zone)
+    return _date_of_minute(milliseconds // _MINUTE_MS, zone)
+
+
+@lru_cache(maxsize=16_384)
+def _date_of_minute(minute: int, zone: tzinfo) -> date:
+    return local_date(from_ms(minute * _MINUTE_MS), zone)
 
 
 def local_time(at: Instant, zone: tzinfo) -> time:

@@ -16,6 +16,7 @@ from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.drawn import Lying, lying
 from thawline.app.holds_standing import StandingHold, standing_holds
 from thawline.app.in_force import InForce, in_force
+from thawline.app.left_over import Known
 from thawline.app.ports import Site
 from thawline.app.standings import Stood
 from thawline.app.until import Until, until
@@ -73,13 +74,20 @@ class Around:
         """Return every vial with a code, as it stands at the end of this second."""
         return standing_vials(self.site, self.view, self.rules, self.at)
 
+    @property
+    def known(self) -> Known:
+        """Return the vials as they stand at the end of this second, for who adds them up."""
+        then = end_of_second(self.at)
+        return Known(self.stands, for_syringes(self.site, self.view, self.rules, then))
+
     @cached_property
     def lying(self) -> tuple[Lying, ...]:
         """Return every drawn syringe, as it stands at the end of this second."""
         then = end_of_second(self.at)
-        of_vials = for_syringes(self.site, self.view, self.rules, then)
         return self._at_head(
-            "lying", lambda: lying(self.view, self.rules, then, of_vials), self.rules.ref
+            "lying",
+            lambda: lying(self.view, self.rules, then, self.known.for_syringes),
+            self.rules.ref,
         )
 
     @cached_property

@@ -13,7 +13,7 @@ from thawline.account.fold import ACCOUNT, parts_of
 from thawline.account.likeliest import GUIDE, spoken_odds
 from thawline.account.postings import STOCK
 from thawline.adapters.missing_dose import weights
-from thawline.app.closing import CloseOut, Search, close_out
+from thawline.app.closing import CloseOut, Search, closed_as_known
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, from_ms, read_date
 from thawline.web.around import Around, around
@@ -68,7 +68,8 @@ def closed(round_: Around, day: date) -> CloseOut:
     """Return the sheet of a day, as it stands in this minute."""
 
     def ask() -> CloseOut:
-        return close_out(round_.site, day, round_.at, weights(), round_.stands)
+        when = (day, round_.at)
+        return closed_as_known(round_.site, round_.view, when, weights(), round_.known)
 
     return kept_a_minute(f"close-out {day}", round_.settled, round_.at, ask)
 
