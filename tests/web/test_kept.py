@@ -1,5 +1,9 @@
 """What pages keep for a minute, and when they ask anew."""
 
+from concurrent.futures import ThreadPoolExecutor
+from threading import Event
+from time import sleep
+
 import pytest
 from tests.cast import at
 
@@ -50,3 +54,37 @@ def test_what_is_kept_a_second_is_asked_anew_in_the_next():
     first = seen(20, 1)
     assert seen(20, 999_999) == first
     assert seen(21, 0) == first + 2
+
+
+def test_who_asks_while_somebody_asks_the_same_waits_for_that_answer():
+    began, asked = Event(), []
+
+    def slowly() -> int:
+        asked.append(1)
+        began.set()
+        sleep(0.1)
+        return len(asked)
+
+    moment = Instant(at("10:00"))
+    with ThreadPoolExecutor(3) as pages:
+        first = pages.submit(kept_a_second, "vials", "head 7", moment, slowly)
+        began.wait(5)
+        rest = [pages.submit(kept_a_second, "vials", "head 7", moment, slowly) for _ in "ab"]
+        assert [first.result(5), *(each.result(5) for each in rest)] == [1, 1, 1]
+
+
+def test_what_is_asked_while_something_else_is_asked_does_not_wait_for_itself():
+    moment = Instant(at("10:00"))
+
+    def lists() -> int:
+        return kept_a_second("alerts", 7, moment, lambda: 3) + 1
+
+    with ThreadPoolExecutor(1) as page:
+        assert page.submit(kept_a_second, "list", 7, moment, lists).result(5) == 4
+
+
+def test_an_answer_that_failed_is_asked_again():
+    moment = Instant(at("10:00"))
+    with pytest.raises(ZeroDivisionError):
+        kept_a_second("alerts", 8, moment, lambda: 1 // 0)
+    assert kept_a_second("alerts", 8, moment, lambda: 5) == 5

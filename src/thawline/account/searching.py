@@ -3,11 +3,11 @@
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TypeVar, cast
 
 from thawline.account.balance import VialSheet, vial_account_of
-from thawline.account.postings import SYRINGE, VIAL, postings
+from thawline.account.postings import MOVE_DOSES, SYRINGE, VIAL, postings
 from thawline.base.instants import local_date, local_time, zone_named
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
@@ -49,9 +49,9 @@ class Record:
         """The entries that brought doses to each account of a lot."""
         found: dict[tuple[str, str], list[Entry]] = {}
         for entry in self.entries:
-            came = {(p.account, p.lot) for p in postings(entry.event) if p.doses > 0}
-            for where in came:
-                found.setdefault(where, []).append(entry)
+            if type(entry.event) in MOVE_DOSES:
+                for where in _filled_by(entry.event):
+                    found.setdefault(where, []).append(entry)
         return found
 
     @cached_property
@@ -162,6 +162,12 @@ class Search:
         is_last = day_of(entry) == day_of(self.record.entries[-1])
         day = "" if is_last else f"{day_of(entry).isoformat()} "
         return f"{entry.station or entry.by}, {day}{wall}"
+
+
+@lru_cache(maxsize=32_768)
+def _filled_by(event: ev.Event) -> tuple[tuple[str, str], ...]:
+    """Return the accounts that an event brings doses to, each with its lot."""
+    return tuple((each.account, each.lot) for each in postings(event) if each.doses > 0)
 
 
 def code_in(account: str, kind: str) -> str | None:

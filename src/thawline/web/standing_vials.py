@@ -33,6 +33,8 @@ _QUIET_S = {
 """For how many seconds a vial is kept while nothing happens to it, by its code; others: one."""
 _FOR_GOOD = Instant(datetime.max.replace(tzinfo=UTC))
 _LOCK = Lock()
+_ONE_BY_ONE = Lock()
+"""Who asks while another page's vials are reckoned finds them reckoned."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,11 @@ _KEPT: dict[tuple[int, str, str], _Reckoned] = {}
 
 def standing_vials(site: Site, view: View, rules: InForce, at: Instant) -> tuple[Stood, ...]:
     """Return every vial with a code, as it stands at the end of the moment's second."""
-    known, vials = _Known(site, view, rules, at), dict(view.all(VIAL))
+    with _ONE_BY_ONE:
+        return _standing_vials(_Known(site, view, rules, at), dict(view.all(VIAL)))
+
+
+def _standing_vials(known: "_Known", vials: Mapping[str, VialState]) -> tuple[Stood, ...]:
     with _LOCK:
         last = _LAST.get(known.ledger)
     same = last if last is not None and last.about == known.about else _Second(known.about)
