@@ -160,6 +160,9 @@ def draw(site: Site, doing: Doing, vial: str, doses: int = 1) -> Outcome:
     """Draw doses from an open vial, one a syringe; each syringe gets its code."""
     if not 1 <= doses <= MOST_AT_ONCE:
         raise RecordError(f"doses must be 1 or more: {doses}")
+    # Asked before the act, of what a server remembers: no other act waits for the count.
+    with site.ledger.view() as before:
+        lying = _lying_at(before, doing.station)
 
     def decide(view: View) -> Decision:
         rules = in_force(site, view, doing.at)
@@ -170,7 +173,7 @@ def draw(site: Site, doing: Doing, vial: str, doses: int = 1) -> Outcome:
             )
         )
         found += _gone(vial, now.vial.sent_to)
-        stops, beside = _parted([*found, *_ahead(view, doing.station, doses, rules.protocol)])
+        stops, beside = _parted([*found, *_ahead(lying + doses, rules.protocol)])
         event = DoseDrawn(
             vial=vial,
             lot=now.vial.lot,
@@ -183,14 +186,18 @@ def draw(site: Site, doing: Doing, vial: str, doses: int = 1) -> Outcome:
     return act(site, doing, command, decide)
 
 
-def _ahead(view: View, station: str, doses: int, protocol: Protocol) -> list[Finding]:
-    """Return a check when too many syringes would lie drawn at this table."""
-    lying = sum(
+def _lying_at(view: View, station: str) -> int:
+    """Return how many drawn syringes lie at a station."""
+    return sum(
         syringe.became == "drawn" and same_station(syringe.station, station)
         for _, syringe in view.all(SYRINGE)
     )
+
+
+def _ahead(lying: int, protocol: Protocol) -> Sequence[Finding]:
+    """Return a check when too many syringes would lie drawn at one table."""
     in_a_vial = protocol.product.doses_per_vial.value
-    return list(predrawn_findings(lying + doses, in_a_vial, protocol.predrawn))
+    return predrawn_findings(lying, in_a_vial, protocol.predrawn)
 
 
 def waste(site: Site, doing: Doing, place: str, doses: int, cause: str) -> Outcome:
