@@ -19,7 +19,7 @@ def day(**more) -> DayLine:
         for n, (booked, given) in enumerate([(60, 58), (65, 0)])
     )
     told = {"hours": hours, "strips": (), "batches": (), "now": NOW, "zone": CHICAGO, **more}
-    return DayLine(**told)
+    return DayLine(**{"until": told["now"], **told})
 
 
 def test_the_present_stands_on_the_axis_with_its_time():
@@ -68,3 +68,13 @@ def test_chilled_vials_that_keep_for_weeks_end_at_the_edge_of_the_day():
     batch = Batch("chilled", 26, "soonest Wed 4 Mar", NOW, at("17:00", 4, 3))
     svg = day_line_svg(day(batches=(batch,)))
     assert "26 vials, soonest Wed 4 Mar" in svg
+
+
+def test_a_vial_that_ends_while_the_picture_is_shown_is_past_from_the_beginning():
+    """Kept for a minute: past a moment early, and never late."""
+    ends = at("13:37:40")
+    strip = Strip("HK47M", 3, at("07:40"), ends, held=False)
+    for until, past in ((at("13:37:39"), False), (ends, True), (at("13:38"), True)):
+        svg = day_line_svg(day(strips=(strip,), until=until))
+        assert (">PAST<" in svg) is past
+        assert (">13:37<" in svg) is True, "the post of the present stays where it is"

@@ -10,7 +10,7 @@ from thawline.app.holds import hold
 from thawline.app.in_force import in_force
 from thawline.base.instants import Instant, exactly
 from thawline.web import standing_vials as module
-from thawline.web.standing_vials import for_syringes, standing_vials
+from thawline.web.standing_vials import end_of, for_syringes, standing_vials
 
 
 @pytest.fixture
@@ -163,3 +163,10 @@ def test_a_clock_that_is_put_back_asks_anew(reckoned):
     seen(day, second("10:00", 30))
     seen(day, second("10:00", 10))
     assert len(reckoned) == 2
+
+
+def test_the_end_of_a_step_of_the_clock_is_never_before_the_moment():
+    ten = timedelta(seconds=10)
+    for seconds, microseconds, ends in ((20, 0, 20), (20, 1, 30), (29, 999_999, 30)):
+        assert end_of(ten, second("10:00", seconds, microseconds)) == second("10:00", ends)
+    assert end_of(timedelta(minutes=1), second("10:00", 1)) == at("10:01")

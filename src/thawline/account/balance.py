@@ -8,7 +8,7 @@ See docs/background/dose-accounts.md.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from functools import lru_cache
 
 from thawline.account.fold import Balance, Way, parts_of
@@ -45,11 +45,18 @@ class Sheet:
     sent: int
     left: int
 
+    def __add__(self, other: "Sheet") -> "Sheet":
+        """Return the sheet of both together, of other doses in the same time."""
+        return Sheet(*(sum(pair) for pair in zip(astuple(self), astuple(other), strict=True)))
+
     @property
     def balances(self) -> bool:
         """Say whether what there was and what came is where it is said to be."""
         there = self.opening + self.received + self.extra
         return there == self.left + self.given + self.wasted + self.missing + self.sent
+
+
+NOTHING = Sheet(*[0] * 8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +111,7 @@ def sheet(
 
 def lots(balances: Balances) -> tuple[str, ...]:
     """Return every lot in the book."""
-    return tuple(sorted({parts_of(key)[1] for key in balances}))
+    return tuple(by_lot(balances))
 
 
 def by_lot(balances: Balances) -> Mapping[str, Balances]:

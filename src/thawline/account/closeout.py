@@ -10,7 +10,7 @@ See docs/background/dose-accounts.md and decision 0034.
 
 from collections.abc import Collection, Iterator, Sequence
 
-from thawline.account.balance import Balances, below_zero, kind_of, vial_sheets
+from thawline.account.balance import Balances, VialSheet, below_zero, kind_of, vial_sheets
 from thawline.account.clues import clues
 from thawline.account.fold import Balance, parts_of
 from thawline.account.likeliest import Likely, likeliest
@@ -51,7 +51,11 @@ def gaps(balances: Balances) -> tuple[Gap, ...]:
 
 
 def places(
-    missing: Sequence[Gap], balances: Balances, entries: Sequence[Entry], weights: Weights
+    missing: Sequence[Gap],
+    balances: Balances,
+    entries: Sequence[Entry],
+    weights: Weights,
+    vials: Sequence[VialSheet] | None = None,
 ) -> tuple[tuple[Likely, ...], ...]:
     """
     Return the three likeliest places of each gap, fewer where there are fewer traces.
@@ -61,13 +65,15 @@ def places(
         balances: Every balance of the account fold.
         entries: Of the days to look through, as they count now, oldest first.
         weights: What each kind of trace weighs.
+        vials: The sheets of all vials, where somebody made them already.
     """
     if not missing:
         return ()
-    record, vials = Record(entries), VialSheets(vial_sheets(balances))
+    record = Record(entries)
+    sheets = VialSheets(vial_sheets(balances) if vials is None else vials)
     open_syringes = frozenset(_name(key) for key, _ in _holding(balances, SYRINGE))
     within = weights.within("recorded-twice")
-    searches = [Search(gap, record, vials, open_syringes, within) for gap in missing]
+    searches = [Search(gap, record, sheets, open_syringes, within) for gap in missing]
     return tuple(likeliest(clues(each), weights, PLACES_SHOWN) for each in searches)
 
 

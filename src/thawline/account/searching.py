@@ -8,7 +8,7 @@ from typing import TypeVar, cast
 
 from thawline.account.balance import VialSheet, vial_account_of
 from thawline.account.postings import MOVE_DOSES, SYRINGE, VIAL, postings
-from thawline.base.instants import local_date, local_time, zone_named
+from thawline.base.instants import date_of_ms, local_time, zone_named
 from thawline.ledger import events as ev
 from thawline.ledger.entries import Entry
 
@@ -178,4 +178,4 @@ def code_in(account: str, kind: str) -> str | None:
 
 def day_of(entry: Entry) -> date:
     """Return the local date on which an entry occurred."""
-    return local_date(entry.occurred.lo, zone_named(entry.zone))
+    return date_of_ms(entry.lo_ms, zone_named(entry.zone))

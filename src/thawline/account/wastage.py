@@ -6,7 +6,7 @@ given on a later day, that day's rate can be below zero; read the cumulative one
 See docs/background/wastage.md.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,6 +14,7 @@ from thawline.account.balance import (
     FIRST_DAY,
     LAST_DAY,
     Balances,
+    Sheet,
     VialSheet,
     kind_of,
     sheet,
@@ -108,34 +109,53 @@ def usage_by_vial(balances: Balances) -> dict[str, Usage]:
     }
 
 
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """What wastage is reckoned from: the vials, all doses in a time, and all until its end."""
+
+    vials: Sequence[VialSheet]
+    within: Sheet
+    until: Sheet
+
+
 def waste_sheet(
     balances: Balances,
     lot: str | None = None,
     *,
     first: str = FIRST_DAY,
     last: str = LAST_DAY,
+    sums: Sums | None = None,
 ) -> WasteSheet:
-    """Return the wastage from one local date to another, both included; of one lot or all."""
-    vials = [each for each in vial_sheets(balances) if lot in {None, each.lot}]
+    """
+    Return the wastage from one local date to another, both included; of one lot or all.
+
+    `sums` are those of these lots and dates, where somebody added them up already.
+    """
+    made = sums or Sums(
+        [each for each in vial_sheets(balances) if lot in {None, each.lot}],
+        sheet(balances, lot, first=first, last=last),
+        sheet(balances, lot, last=last),
+    )
+    coded = list(_vials_and_syringes(balances, lot))
     return WasteSheet(
-        usage=_usage(balances, vials, lot, first, last),
-        cumulative=_usage(balances, vials, lot, FIRST_DAY, last),
+        usage=_usage(made.vials, made.within, _ended(coded, first, last), first, last),
+        cumulative=_usage(
+            made.vials, made.until, _ended(coded, FIRST_DAY, last), FIRST_DAY, last
+        ),
         causes=_causes(balances, lot, first, last),
     )
 
 
 def _usage(
-    balances: Balances, vials: Iterable[VialSheet], lot: str | None, first: str, last: str
+    vials: Iterable[VialSheet], over: Sheet, by_way_of_vials: int, first: str, last: str
 ) -> Usage:
     """Vials issued in the time, and what ended in it without ever being in a vial here."""
-    over = sheet(balances, lot, first=first, last=last)
     issued = sum(
         each.came + each.extra - each.sent
         for each in vials
         if each.first_day and first <= each.first_day <= last
     )
     ended = over.given + over.wasted + over.missing
-    by_way_of_vials = _ended(_vials_and_syringes(balances, lot), first, last)
     return Usage(issued + ended - by_way_of_vials, over.given)
 
 

@@ -4,14 +4,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from thawline.account.balance import Balances, Sheet, by_lot, sheet
+from thawline.account.balance import (
+    NOTHING,
+    Balances,
+    Sheet,
+    VialSheet,
+    by_lot,
+    sheet,
+    vial_sheets,
+)
 from thawline.account.closeout import blockers, gaps, places
 from thawline.account.fold import ACCOUNT, key_of
 from thawline.account.likeliest import Likely
 from thawline.account.postings import STOCK, SYRINGE, VIAL
 from thawline.account.searching import Gap
 from thawline.account.traces import Weights
-from thawline.account.wastage import WasteSheet, waste_sheet
+from thawline.account.wastage import Sums, WasteSheet, waste_sheet
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.in_force import in_force
@@ -140,14 +148,19 @@ def _close_out(
     iso = day.isoformat()
     state = view.one(SITE, KEY)
     entries = [each for each in view.counting() if _on(each, day, site)]
+    of_lots = tuple((lot, sheet(of, last=iso)) for lot, of in by_lot(balances).items())
+    whole = sum((of for _, of in of_lots), NOTHING)
+    today = sheet(balances, first=iso, last=iso)
+    vials = vial_sheets(balances)
+    sums = Sums(vials, today, whole)
     return CloseOut(
         day=day,
-        whole=sheet(balances, last=iso),
-        today=sheet(balances, first=iso, last=iso),
-        by_lot=tuple((lot, sheet(of, last=iso)) for lot, of in by_lot(balances).items()),
-        waste=waste_sheet(balances, first=iso, last=iso),
+        whole=whole,
+        today=today,
+        by_lot=of_lots,
+        waste=waste_sheet(balances, first=iso, last=iso, sums=sums),
         blockers=blockers(balances, left.opened, left.held),
-        searches=_searches(balances, entries, weights),
+        searches=_searches(balances, entries, weights, vials),
         unrecorded=tuple(unrecorded_in(view)),
         rounds=_rounds(site, view, day, at),
         opened_today=sum(type(each.event).__name__ == "VialPunctured" for each in entries),
@@ -211,10 +224,13 @@ def sign(
 
 
 def _searches(
-    balances: Balances, entries: Sequence[Entry], weights: Weights
+    balances: Balances,
+    entries: Sequence[Entry],
+    weights: Weights,
+    vials: Sequence[VialSheet],
 ) -> tuple[Search, ...]:
     missing = gaps(balances)
-    found = places(missing, balances, entries, weights)
+    found = places(missing, balances, entries, weights, vials)
     return tuple(Search(gap, its) for gap, its in zip(missing, found, strict=True))
 
 

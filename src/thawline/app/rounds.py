@@ -12,7 +12,7 @@ from thawline.app.in_force import in_force
 from thawline.app.ports import Site
 from thawline.base.errors import RuleError
 from thawline.base.findings import Finding
-from thawline.base.instants import Instant, date_of_ms, local_date, to_ms
+from thawline.base.instants import Instant, date_of_ms, from_ms, local_date, to_ms
 from thawline.ledger.entries import Entry, View
 from thawline.ledger.events import (
     DoseDrawn,
@@ -92,15 +92,15 @@ def _tables(
 
 def _in_use(entries: Sequence[Entry], site: Site, at: Instant) -> Iterator[InUse]:
     """Yield each table from the first vial on it until the moment, or the day's last entry."""
-    since: dict[str, Instant] = {}
+    since: dict[str, int] = {}
     for entry in entries:
         if isinstance(entry.event, VialMoved) and entry.event.to == "table":
             name = entry.event.unit or entry.station or UNNAMED
-            since[name] = min(entry.occurred.lo, since.get(name, entry.occurred.lo))
+            since[name] = min(entry.lo_ms, since.get(name, entry.lo_ms))
     goes_on = _on(entries[0], local_date(at, site.zone), site)
-    last = max(entry.occurred.lo for entry in entries)
+    last = from_ms(max(entry.lo_ms for entry in entries))
     for name, first in sorted(since.items()):
-        yield InUse(name, first, None if goes_on else last)
+        yield InUse(name, from_ms(first), None if goes_on else last)
 
 
 def _displays(

@@ -47,12 +47,18 @@ class Batch:
 
 @dataclass(frozen=True, slots=True)
 class DayLine:
-    """What the day line shows; `hours` follow each other without a gap."""
+    """
+    What the day line shows; `hours` follow each other without a gap.
+
+    `until`: the last moment at which the picture is looked at. A vial that comes to its use-by
+    before it is shown as past: a moment early, and never late.
+    """
 
     hours: Sequence[Hour]
     strips: Sequence[Strip]
     batches: Sequence[Batch]
     now: Instant
+    until: Instant
     zone: ZoneInfo
 
 
@@ -73,7 +79,7 @@ def day_line_svg(day: DayLine, sheet: Sheet = DAY_ON_TABLET) -> str:
         *_legend(sheet, base),
         *_bars(day, axis, base),
         *axis_drawn(axis, base),
-        *strip_rows(day.strips, day.now, axis, (strips_top, HEIGHT), sheet),
+        *strip_rows(day.strips, day.until, axis, (strips_top, HEIGHT), sheet),
         *_batches(day, axis, batches_top, sheet),
         *_now(day, axis, (top, bottom if _beside(sheet) else batches_top)),
     ]
@@ -93,7 +99,7 @@ def in_words(day: DayLine) -> str:
         for each in day.hours
         if each.booked or each.given
     )
-    strips = ". ".join(each.in_words(day.now, day.zone) for each in day.strips)
+    strips = ". ".join(each.in_words(day.until, day.zone) for each in day.strips)
     batches = ". ".join(f"{_vials(each)} {each.word}, {each.says}" for each in day.batches)
     parts = [f"Now {_clock(day, day.now)}", hours or "nobody is booked", strips, batches]
     return ". ".join(part for part in parts if part) + "."

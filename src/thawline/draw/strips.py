@@ -28,7 +28,7 @@ _DOSES_END_SHARE = 0.12  # of the room left of the axis
 GAP = 24.0
 _HEAD = 34.0
 _TEXT, _SMALL = 18.0, 15.0
-_KEPT_AT_MOST = 500
+_KEPT_AT_MOST = 2000
 _MONO = "Atkinson Hyperlegible Mono, monospace"
 
 

@@ -13,9 +13,10 @@ from thawline.person.desk import DESK
 from thawline.person.fold import PERSON, PersonState
 from thawline.vial.reckon import State
 from thawline.web.around import Around
+from thawline.web.standing_vials import end_of
 from thawline.web.strips import strip_of, was_opened
 
-_HOUR = timedelta(hours=1)
+_HOUR, _MINUTE = timedelta(hours=1), timedelta(minutes=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,7 @@ def day_so_far(round_: Around) -> DaySoFar:
             strips=_strips(round_),
             batches=tuple(_batches(round_)),
             now=round_.at,
+            until=end_of(_MINUTE, round_.at),
             zone=round_.zone,
         ),
     )

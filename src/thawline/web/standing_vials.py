@@ -32,6 +32,7 @@ _QUIET_S = {
 }
 """For how many seconds a vial is kept while nothing happens to it, by its code; others: one."""
 _FOR_GOOD = Instant(datetime.max.replace(tzinfo=UTC))
+_FIRST = from_ms(0)
 _LOCK = Lock()
 _ONE_BY_ONE = Lock()
 """Who asks while another page's vials are reckoned finds them reckoned."""
@@ -148,5 +149,10 @@ def _until(stood: Stood, lot: LotState | None, second: Instant) -> Instant:
 
 def end_of_second(at: Instant) -> Instant:
     """Return the end of the second that a moment lies in; a whole second is its own end."""
-    start = Instant(at.replace(microsecond=0))
-    return start if start == at else Instant(start + _SECOND)
+    return end_of(_SECOND, at)
+
+
+def end_of(step: timedelta, at: Instant) -> Instant:
+    """Return the end of the step of the clock that a moment lies in, or the moment itself."""
+    over = (at - _FIRST) % step
+    return Instant(at + (step - over)) if over else at

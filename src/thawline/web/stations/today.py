@@ -1,5 +1,7 @@
 """Today: is the day all right? The day line, five numbers, and the rows behind each."""
 
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 
 from thawline.app.alert_load import AlertLoad, alert_load
@@ -19,16 +21,23 @@ def show(request: HttpRequest) -> HttpResponse:
     """Return the day so far."""
     asked = request.GET.get("rows", "")
     with around(request) as round_:
-        day = kept_a_minute("day", round_.settled, round_.at, lambda: day_so_far(round_))
         told = {
-            "day": day,
-            "line": day_line_svg(day.line),
-            "line_phone": day_line_svg(day.line, PHONE),
+            **kept_a_minute("day", round_.settled, round_.at, lambda: _drawn(round_)),
             "not_accounted": sum(1 for _ in not_accounted(round_)),
             "rows": rows_of(round_, asked),
             "load": _load(round_) if asked == _LOAD else None,
         }
         return page(request, round_, "today", told)
+
+
+def _drawn(round_: Around) -> dict[str, Any]:
+    """Return the day so far with its pictures."""
+    day = day_so_far(round_)
+    return {
+        "day": day,
+        "line": day_line_svg(day.line),
+        "line_phone": day_line_svg(day.line, PHONE),
+    }
 
 
 def _load(round_: Around) -> AlertLoad:

@@ -1,6 +1,7 @@
 """Vials: every vial by the end of its clock, alike ones together; and a code that finds one."""
 
 from collections.abc import Sequence
+from datetime import timedelta
 from difflib import get_close_matches
 from typing import Any
 
@@ -15,11 +16,13 @@ from thawline.web.around import Around, around
 from thawline.web.batches import batches, sealed
 from thawline.web.pages import page
 from thawline.web.screens import Screen
-from thawline.web.standing_vials import end_of_second
+from thawline.web.standing_vials import end_of
 from thawline.web.stations.vial_rows import rows_for, rows_of
 from thawline.web.strips import strip_of, was_opened
 
 _SHOWN = 60
+_DRAWN_FOR = timedelta(seconds=10)
+"""For so long the same strip is drawn once; one that ends in it is past from its beginning."""
 _NEAR = 3
 _MAY_CARRY = "handle-vial"
 
@@ -109,7 +112,7 @@ def picture(round_: Around, strips: list[Strip], sheet: Sheet = TABLET) -> str:
     """Return open vials as strips; nothing where none is open."""
     if not strips:
         return ""
-    return strips_svg(strips, end_of_second(round_.at), round_.zone, HEIGHT, sheet)
+    return strips_svg(strips, end_of(_DRAWN_FOR, round_.at), round_.zone, HEIGHT, sheet)
 
 
 SCREENS = (Screen("vials", "Vials", "see-vials", show, sums=True),)
