@@ -113,9 +113,10 @@ def tablets(served: Served, crew: Crew, codes: list[str], site: Site) -> list[Ta
     drawn: SimpleQueue[str] = SimpleQueue()
     people: SimpleQueue[str] = SimpleQueue()
     with site.ledger.view() as view:
-        for person, state in view.all(PERSON):
-            if not state.doses:
-                people.put(person)
+        everybody = dict(view.all(PERSON))
+    waiting = [person for person, state in everybody.items() if not state.doses]
+    for person in waiting or everybody:  # a load goes on when all of the hall have had a dose
+        people.put(person)
     found: list[Tablet] = []
     for n, name in enumerate(crew.preparers):
         station, own = f"table-{n % TABLES + 1}", codes[n::PREPARERS]
