@@ -3,7 +3,7 @@
 from datetime import date
 
 import pytest
-from tests.give.chair import CHAIR, DOSE, RULE, codes, found, person
+from tests.give.chair import CHAIR, DOSE, RULE, codes, found, person, said
 
 from thawline.base.findings import Level
 from thawline.give.checks import given_findings
@@ -80,3 +80,61 @@ def test_a_dose_dated_before_one_on_record_is_a_slip_that_is_named():
     assert said[0].level is Level.STOP
     assert said[0].says.startswith("A dose on 2026-03-10 is on record, after 2026-03-03")
     assert "dose-dated-later" in codes(_given(later))
+
+
+ASK = "The person says or points to name and birth date; compare them, never read them out."
+
+
+@pytest.mark.parametrize(
+    ("changed", "code", "level", "says"),
+    [
+        (
+            {"compared": Compared.DIFFERS},
+            "identity-differs",
+            Level.STOP,
+            "What was said differs from what is kept of DEMO-004217. Give none. Find out at "
+            "the desk who it is.",
+        ),
+        (
+            {"compared": None},
+            "identity-not-compared",
+            Level.CHECK,
+            f"DEMO-004217 was not compared by two identifiers today. {ASK}",
+        ),
+        (
+            {"compared": Compared.TOO_FEW},
+            "identity-not-compared",
+            Level.CHECK,
+            "DEMO-004217 was not compared by two identifiers today, one identifier only. "
+            f"{ASK}",
+        ),
+        (
+            {"same_name": ("DEMO-004218", "DEMO-004220")},
+            "same-name",
+            Level.CHECK,
+            "DEMO-004217 has the same name as DEMO-004218, DEMO-004220. The birth date is said "
+            "again here.",
+        ),
+        (
+            {"consent": Consent.NO},
+            "consent-refused",
+            Level.STOP,
+            "DEMO-004217 said no to the dose. Give none.",
+        ),
+        (
+            {"consent": Consent.WITHDRAWN},
+            "consent-withdrawn",
+            Level.STOP,
+            "The yes of DEMO-004217 was taken back. Give none; nobody persuades.",
+        ),
+        (
+            {"consent": None},
+            "consent-not-known",
+            Level.CHECK,
+            "No consent of DEMO-004217 is on record for today. Ask, or look at the form.",
+        ),
+    ],
+)
+def test_what_is_said_of_who_it_is_and_of_their_yes_is_whole(changed, code, level, says):
+    """The fact and what to do about it: a sentence that is cut is what somebody acts on."""
+    assert said(code, person=person(**changed)) == (level, says, None)
