@@ -6,6 +6,7 @@ The bounds are our own: 150 KB, and a first view within a second on the machine 
 """
 
 import sys
+from collections import Counter
 from statistics import median
 
 import pytest
@@ -51,9 +52,12 @@ class First:
         page = context.new_page()
         page.goto(f"{self._served.address}{self.path}", wait_until="networkidle")
         assert page.url.endswith(self.path), page.url
-        found = page.evaluate(_BYTES), page.evaluate(_VIEW_MS)
+        found, view_ms = page.evaluate(_BYTES), page.evaluate(_VIEW_MS)
         context.close()
-        return dict(found[0]), found[1]
+        sizes = Counter()
+        for name, size in found:  # a page that looks for news by itself is there twice
+            sizes[name] += size
+        return sizes, view_ms
 
 
 @pytest.mark.parametrize("role", ROLES)
