@@ -13,9 +13,11 @@ from dataclasses import dataclass
 
 from playwright.sync_api import Page
 from tests.web.browser.alone import entries
+from tests.web.browser.conftest import named
 from tests.web.browser.test_scanning import KEYS
 from tests.web.browser.test_tuesday import (
     DEAD_MS,
+    PIN,
     Crew,
     drawn,
     people_to_come,
@@ -24,6 +26,8 @@ from tests.web.browser.test_tuesday import (
 )
 from tests.web.served import Served
 
+from thawline.adapters import sites
+from thawline.adapters.pins import FilePins
 from thawline.ledger.entries import Entry
 
 
@@ -246,6 +250,51 @@ def _hold(finger: Finger) -> list[str]:
     return _names(finger.recorded())
 
 
+def _walk_up(finger: Finger) -> list[str]:
+    finger.page.fill("#scan", f"Larch Testwick the {finger.before}th")
+    finger.page.fill("#born", "1961-02-03")
+    finger.tap("main button.primary")
+    finger.shows("form[data-act=walk-up] button.primary")
+    finger.loaded()
+    finger.tap("form[data-act=walk-up] button.primary")
+    return _names(finger.recorded(2))
+
+
+def _to_the_last_vial(crew: Crew, served: Served) -> Finger:
+    """Let the advice be compiled, as it is once on a machine; then begin anew."""
+    page = crew.at("site lead", "last-vial?person=3&close=15:00&no_show=7")
+    page.wait_for_selector("text=You decide", timeout=120_000)
+    return Finger(crew.at("site lead", "last-vial"), served)
+
+
+def _ask_last_vial(finger: Finger) -> list[str]:
+    for name, value in (("person", "3"), ("no_show", "7"), ("close", "15:00")):
+        finger.page.fill(f"main [name={name}]", value)
+    finger.tap("main button.primary")
+    finger.shows("text=You decide")
+    return _names(finger.recorded(0))
+
+
+def _count(finger: Finger) -> list[str]:
+    finger.page.fill("form[data-act=count] [name=doses]", "40")
+    finger.tap("form[data-act=count] button")
+    return _names(finger.recorded())
+
+
+def _to_the_plan(crew: Crew, served: Served) -> Finger:
+    FilePins(served.folder / sites.KEYS).put(named("site lead"), PIN)
+    page = crew.at("vaccine coordinator", "thaw-plan?no_show=7&service=95")
+    page.wait_for_selector("form[data-act=sign-plan]", timeout=120_000)
+    return Finger(page, served)
+
+
+def _sign_plan(finger: Finger) -> list[str]:
+    finger.page.fill("form[data-act=sign-plan] [name=_second]", named("site lead"))
+    finger.page.fill("form[data-act=sign-plan] [name=_second_pin]", PIN)
+    finger.tap("form[data-act=sign-plan] button.primary")
+    return _names(finger.recorded())
+
+
 TASKS = (
     Task("Dose drawn", 1, 2, _to_the_table, _draw),
     Task("Vial opened", 1, 10, _to_an_empty_table, _open),
@@ -258,6 +307,10 @@ TASKS = (
     Task("Booked person taken in", 3, 20, _to_the_desk, _take_in),
     Task("Answers recorded, beside one tap a question", 1, 45, _to_the_questions, _ask),
     Task("Display read", 1, 30, _at("vaccine coordinator", "cold-store"), _read),
+    Task("Walk-up taken in", 2, 60, _at("registrar", "walk-up"), _walk_up),
+    Task("Last vial asked about", 1, 15, _to_the_last_vial, _ask_last_vial),
+    Task("Doses of one unit counted", 1, 240, _at("vaccine coordinator", "close-out"), _count),
+    Task("Thaw plan signed by two", 1, 300, _to_the_plan, _sign_plan),
 )
 """Every task of section 1.2 that a page can be timed at."""
 
@@ -273,5 +326,9 @@ RECORDED = {
     "Booked person taken in": ["PersonArrived", "ConsentAnswered"],
     "Answers recorded, beside one tap a question": ["ScreeningAnswered"],
     "Display read": ["ReadingTaken"],
+    "Walk-up taken in": ["PersonBooked", "PersonArrived"],
+    "Last vial asked about": [],
+    "Doses of one unit counted": ["CountTaken"],
+    "Thaw plan signed by two": ["PlanSigned"],
 }
-"""What each task leaves in the ledger; a task that records nothing was not done."""
+"""What each task leaves in the ledger; one that only asks leaves nothing."""
