@@ -120,7 +120,11 @@ def _distance(mutant: str, test: str) -> tuple[bool, int, float]:
     return takes_s > SLOW_S, nearness, takes_s
 
 
+REACHED = Path("mutants/mutmut-stats.json")
+"""Which test reaches which function; of an earlier state it leaves out what is new since."""
+
 if __name__ == "__main__":
+    REACHED.unlink(missing_ok=True)
     # Tests may be better than when a break was last tried; what one noticed stays noticed.
     mutmut._reset_mutant_results(lambda _break, ending: ending != NOTICED)  # noqa: SLF001
     mutmut.print_stats = lambda *_, **__: None  # counts all breaks anew for each of them

@@ -26,6 +26,8 @@ ONE_THING = {
     "emergency": "emergency/H4K7",
 }
 """Screens about one thing, and a thing of the demo's hall that there is."""
+IN_SPANISH = "questions/DEMO-002004"
+"""The questions of somebody booked in Spanish, a site's second language (decision 0162)."""
 GLOVED = {"draw-table", "chair", "dose/DEMO-002336", "observation-area", "carries"}
 SMALL = """
 () => [...document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea")]
@@ -60,8 +62,11 @@ IN_MAIN = "document.querySelector('main').contains(document.activeElement)"
 
 
 def looked_at() -> list[tuple[str, str]]:
-    """Return every screen with a role that sees it."""
-    return [(seen_by(each), ONE_THING.get(each.path, each.path)) for each in screens().values()]
+    """Return every screen with a role that sees it; what is spoken also in Spanish first."""
+    found = [
+        (seen_by(each), ONE_THING.get(each.path, each.path)) for each in screens().values()
+    ]
+    return [*found, (Role.SCREENER.value, IN_SPANISH)]
 
 
 def seen_by(screen) -> str:
@@ -146,6 +151,12 @@ def test_the_first_thing_to_press_is_reached_by_keyboard_and_focus_is_seen(role,
             break
     assert page.evaluate(IN_MAIN)
     assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+
+
+def test_who_is_booked_in_spanish_is_asked_in_spanish_first(shown):
+    page = shown(Role.SCREENER.value, IN_SPANISH)
+    spoken = page.locator(".langs > div")
+    assert [spoken.nth(n).get_attribute("lang") for n in (0, 1)] == ["es", "en"]
 
 
 def test_every_screen_about_one_thing_is_looked_at():
