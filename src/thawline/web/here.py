@@ -38,4 +38,9 @@ def here() -> Site:
 
 def title() -> str:
     """Return the site's name as people say it."""
-    return _served(folder())[1].title
+    return settings_here().title
+
+
+def settings_here() -> sites.Settings:
+    """Return what the site's `site.toml` said when the server was started."""
+    return _served(folder())[1]

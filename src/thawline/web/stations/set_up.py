@@ -1,4 +1,4 @@
-"""Set-up: who has a log-in, which tablets are the site's, and how large a thumb is on them."""
+"""Set-up: the site and its units, who has a log-in, its tablets, and how large a thumb is."""
 
 from typing import Any
 
@@ -9,8 +9,9 @@ from django.http import HttpRequest, HttpResponse
 from thawline.adapters import sites
 from thawline.adapters.authority import fingerprint_of
 from thawline.base.errors import RecordError
+from thawline.store.units import CALLED, FOLLOWED
 from thawline.web.around import around
-from thawline.web.here import folder
+from thawline.web.here import folder, settings_here
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.staff import codes, roll
@@ -24,12 +25,15 @@ def show(request: HttpRequest) -> HttpResponse:
     """Return the page."""
     size, told = tried(request), _fingerprint()
     with around(request) as round_:
+        units = round_.site.units
         own = {
             "log_ins": roll.log_ins(),
             "tablets": [_with_age(each) for each in roll.tablets()],
             "codes": [_square(request, each, told) for each in codes.still_good(codes.TABLET)],
             "person_codes": codes.still_good(codes.PERSON),
             "fingerprint": told,
+            "settings": settings_here(),
+            "units": [(each, CALLED[each.band], FOLLOWED[each.followed]) for each in units],
             "reachable": _best_name() not in _OWN,
             "size": size,
             "wider": size + SIZES.step if size + SIZES.step in SIZES else None,
