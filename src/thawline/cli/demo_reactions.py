@@ -22,7 +22,7 @@ def reactions(built: Built) -> list[str]:
     """Return the part of the page."""
     hot = built.hot_hall
     return part(
-        f"16. Tue 3 Feb, reactions: {FAINTS} faints after lunch in a hot hall, one emergency",
+        f"16. Tue 3 Feb: {FAINTS} faints after lunch in a hot hall; Thu 5 Feb: one emergency",
         *_page(hot.faints, FAINT, "hall"),
         *_page(hot.anaphylaxis, ANAPHYLAXIS, "watched"),
         _lot_check(hot.anaphylaxis),

@@ -1,9 +1,9 @@
 """
-Tuesday 3 February: 31 faints in a hot hall, and a suspected anaphylaxis at a small site.
+31 faints in a hot hall, and two days later a suspected anaphylaxis at a small site.
 
-At Harrowmint the heating cannot be turned down after lunch. The observer writes each faint on
-the sheet, which is typed in before the day is closed. At Oddmoor, at about 14:10, epinephrine
-is given four minutes after a dose; the sheet of that is typed in at 18:30.
+At Harrowmint, on Tuesday 3 February, the heating cannot be turned down after lunch. The
+observer writes each faint on the sheet, which is typed in before the day is closed. At Oddmoor,
+on Thursday at about 14:10, epinephrine is given four minutes after a dose.
 """
 
 from collections.abc import Iterator
@@ -26,6 +26,7 @@ from thawline.demo.clock import MovedClock
 from thawline.demo.cold_store import after
 from thawline.demo.crew import crew_of
 from thawline.demo.district import TUESDAY, dice
+from thawline.demo.thursday import thursday
 from thawline.person.fold import PERSON, DoseHad
 from thawline.report.reactions import classified
 from thawline.report.seen import Doses
@@ -34,9 +35,8 @@ LIBRARY = "oddmoor"
 FAINTS = 31
 ANAPHYLAXIS = "anaphylaxis"
 _HOT_FROM_S, _HOT_UNTIL_S = 13 * HOUR_S + 30 * MINUTE_S, 17 * HOUR_S + 30 * MINUTE_S
-_TYPED_S = 18 * HOUR_S + 30 * MINUTE_S
+_TUESDAY_ENDS_S = 17 * HOUR_S
 _DOWN_S, _LIES_S = (2 * MINUTE_S, 14 * MINUTE_S), (4 * MINUTE_S, 12 * MINUTE_S)
-_NEAR_S = 14 * HOUR_S + 6 * MINUTE_S
 _STAMPS_S = (("called", 4 * MINUTE_S), ("given", 4 * MINUTE_S + 20), ("crew", 17 * MINUTE_S))
 _NOTED_S = 35 * MINUTE_S
 
@@ -52,12 +52,11 @@ class HotHall:
 
 
 def hot_hall(home: Path, hall: Site, seed: int, zone: str) -> HotHall:
-    """Type in the emergency at the small site, and count both kinds at both sites."""
-    midnight = midnight_before(TUESDAY, zone_named(zone))
-    clock = MovedClock(after(midnight, _TYPED_S))
+    """Play the small site's Thursday with its emergency, and count both kinds at both sites."""
+    clock = MovedClock(after(midnight_before(TUESDAY, zone_named(zone)), _TUESDAY_ENDS_S))
     mint = seeded_mint(clock.now, dice(seed, LIBRARY, "reactions").getrandbits(32))
     small = open_site(home, LIBRARY, now=clock.now, mint=mint)
-    person, note = _emergency(small, seed, midnight)
+    person, note = _emergency(small, seed, thursday(small, clock, seed, zone))
     sites = (hall, small)
     return HotHall(
         tuple(doses_and_seen(sites, FAINT)),
@@ -109,10 +108,13 @@ def _down_and_up(throws: Random, given: Instant) -> Iterator[tuple[str, Instant]
     yield "up", Instant(down + timedelta(seconds=throws.randint(*_LIES_S)))
 
 
-def _emergency(site: Site, seed: int, midnight: Instant) -> tuple[str, str]:
-    """Stamp and note the reaction of the first person after ten past two, give or take."""
-    person, dose = _given(site, midnight, _NEAR_S, _HOT_UNTIL_S)[0]
-    given = from_ms(dose.hi_ms)
+def _emergency(site: Site, seed: int, person: str) -> tuple[str, str]:
+    """Stamp and note what followed the person's dose."""
+    with site.ledger.view() as view:
+        state = view.one(PERSON, person)
+    if state is None or not state.doses:
+        raise NotAsPlannedError(f"{person} had no dose on Thursday")
+    given = from_ms(state.doses[-1].hi_ms)
     for what, later_s in _STAMPS_S:
         at = Instant(given + timedelta(seconds=later_s))
         stamp(site, _doing(site, seed, at), what, card="1", person=person)
