@@ -7,7 +7,16 @@ It is the worked example of docs/background/dose-accounts.md.
 from tests.account.a_day import BALANCES, LOT, OTHER, TUESDAY, WEDNESDAY, drawn, given
 from tests.account.ledger_entries import balances, day_of
 
-from thawline.account.balance import Sheet, VialSheet, below_zero, lots, sheet, vial_sheets
+from thawline.account.balance import (
+    NOTHING,
+    Sheet,
+    VialSheet,
+    below_zero,
+    by_lot,
+    lots,
+    sheet,
+    vial_sheets,
+)
 from thawline.base.findings import Level
 from thawline.ledger import events as ev
 
@@ -29,6 +38,16 @@ def test_each_lot_has_its_own_sheet():
     assert lots(BALANCES) == (LOT, OTHER)
     assert sheet(BALANCES, OTHER) == Sheet(
         opening=0, received=4, extra=0, given=1, wasted=2, missing=1, sent=0, left=0
+    )
+
+
+def test_the_sheets_of_all_lots_add_up_to_that_of_the_site():
+    of_lots = {lot: sheet(of, last=TUESDAY) for lot, of in by_lot(BALANCES).items()}
+
+    assert of_lots[OTHER] == sheet(BALANCES, OTHER, last=TUESDAY)
+    assert sum(of_lots.values(), NOTHING) == sheet(BALANCES, last=TUESDAY)
+    assert sheet(BALANCES, LOT) + sheet(BALANCES, OTHER) == Sheet(
+        opening=0, received=24, extra=2, given=6, wasted=7, missing=1, sent=4, left=8
     )
 
 

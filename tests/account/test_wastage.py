@@ -9,8 +9,10 @@ from fractions import Fraction
 from tests.account.a_day import BALANCES, LOT, OTHER, TUESDAY, WEDNESDAY, at, drawn, given
 from tests.account.ledger_entries import balances, entry
 
+from thawline.account.balance import sheet, vial_sheets
 from thawline.account.causes import Wastage
 from thawline.account.wastage import (
+    Sums,
     Usage,
     Wasted,
     combined_wastage,
@@ -139,3 +141,13 @@ def test_ready_drawn_syringes_are_issued_when_they_are_given():
 
     assert waste_sheet(used, first=TUESDAY, last=TUESDAY).usage == Usage(0, 0)
     assert waste_sheet(used, first=WEDNESDAY, last=WEDNESDAY).usage == Usage(1, 1)
+
+
+def test_sums_that_were_made_already_give_the_same_sheet():
+    made = Sums(
+        vial_sheets(BALANCES),
+        sheet(BALANCES, first=TUESDAY, last=TUESDAY),
+        sheet(BALANCES, last=TUESDAY),
+    )
+    alone = waste_sheet(BALANCES, first=TUESDAY, last=TUESDAY)
+    assert waste_sheet(BALANCES, first=TUESDAY, last=TUESDAY, sums=made) == alone
