@@ -13,7 +13,7 @@ from tests.web.people import (
     syringes,
 )
 
-from thawline.app import vials
+from thawline.app import meeting, vials
 from thawline.app.holds import hold
 from thawline.app.ports import Name
 from thawline.base.roles import Role
@@ -62,6 +62,18 @@ def test_a_held_vial_says_so_on_paper(hall, lead):
     assert f"{vial} ZZ-1041 8 HELD \u2013 DO NOT USE" in sheet(pack(hall, lead), "Vials")
 
 
+def test_a_vial_past_its_use_by_says_do_not_use_on_paper_too(hall, lead):
+    vial = syringes(hall)[0].partition("-")[0]
+    hall.clock("16:03")  # opened at 10:02, six hours
+    lead = hall.browser(ROWAN, Role.SITE_LEAD)
+    assert f"{vial} ZZ-1041 8 open, do not use 16:02" in sheet(pack(hall, lead), "Vials")
+
+
+def test_an_empty_vial_is_not_on_paper(hall, lead):
+    vial = syringes(hall, 10)[0].partition("-")[0]
+    assert vial not in sheet(pack(hall, lead), "Vials")
+
+
 def test_a_discarded_vial_is_not_on_paper(hall, lead):
     vial = syringes(hall)[0].partition("-")[0]
     vials.discard(hall.site, hall.doing(HAZEL), vial, "leftover")
@@ -84,6 +96,21 @@ def test_the_desks_sheet_has_who_is_still_to_come_by_code(hall, lead):
     assert f"12:20 {MARSH} 1" in said
     assert FEN not in said, "who has come is not to come"
     assert MARSH_NAME not in said
+
+
+def test_who_was_given_a_later_place_is_not_to_come_today(hall, lead):
+    booked(hall, MARSH, "12:20")
+    booked(hall, MARSH, "12:50")
+    said = sheet(pack(hall, lead), "Front desk")
+    assert f"12:50 {MARSH} 1" in said
+    assert "12:20" not in said
+
+
+def test_somebody_else_with_the_same_name_is_not_who_came(hall, lead):
+    booked(hall, MARSH, "12:20")
+    differs = meeting.Heard(("name",), ("born",))
+    meeting.hear(hall.site, hall.doing(), MARSH, differs)
+    assert f"12:20 {MARSH} 1" in sheet(pack(hall, lead), "Front desk")
 
 
 def test_names_are_printed_only_when_asked_for_and_are_noted(hall):

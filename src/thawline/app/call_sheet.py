@@ -78,6 +78,16 @@ def call_sheet(site: Site, on: date, now: Instant, *, closed: bool = False) -> l
     return sorted(wanted, key=lambda each: (order.index(each.about), each.at, each.person))
 
 
+def not_come(site: Site, view: View, on: date) -> list[tuple[str, Booking]]:
+    """Return each place of a local day that nobody came to, with whose it is, by its time."""
+    rule_on = cache(rules_by_time(site, view))
+    places = (
+        (person, _missed(site, view, person, on, rule_on)) for person, _ in view.all(PERSON)
+    )
+    found = [(person, place) for person, place in places if place is not None]
+    return sorted(found, key=lambda each: (each[1].slot_ms, each[0]))
+
+
 _Matter = tuple[str, About, Instant]
 
 
@@ -85,10 +95,10 @@ def _matters(
     site: Site, view: View, people: Mapping[str, PersonState], on: date, now: Instant
 ) -> Iterator[_Matter]:
     rule_on, elsewhere = cache(rules_by_time(site, view)), days_elsewhere(view, on)
-    for person, state in people.items():
-        place = _missed(site, view, person, on, rule_on)
-        if place is not None and now >= from_ms(place.slot_ms) + LATE:
+    for person, place in not_come(site, view, on):
+        if now >= from_ms(place.slot_ms) + LATE:
             yield person, About.NO_SHOW, from_ms(place.slot_ms)
+    for person, state in people.items():
         yield from _no_arm(site, person, state, on)
         yield from _left_early(site, view, person, on)
     for each in second_due(people.items(), on, rule_on, elsewhere).due:

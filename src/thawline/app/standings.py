@@ -11,7 +11,7 @@ from thawline.base.instants import Instant, exactly, to_ms
 from thawline.ledger.entries import View
 from thawline.vial.facts import CartonState, Row, VialState, as_of, story_of
 from thawline.vial.folds import LOT, VIAL
-from thawline.vial.reckon import Reckoning
+from thawline.vial.reckon import Reckoning, State
 from thawline.vial.standing import standing
 from thawline.vial.story import Fact, Story, What
 
@@ -121,3 +121,17 @@ def if_taken_out(
 def story_told(view: View, each: Stood) -> Story:
     """Return the vial's facts with those of its lot, in the order written down."""
     return story_here(view, each.vial)
+
+
+def is_here(each: Stood) -> bool:
+    """Say whether a vial is here and may still matter: empty ones are done with."""
+    done = each.reckoning.state is State.OPEN and each.vial.left <= 0
+    return (
+        each.reckoning.state is not State.DISCARDED and each.vial.sent_to is None and not done
+    )
+
+
+def next_turn(stands: Iterable[Stood], now: Instant) -> Instant | None:
+    """Return when the next of these vials becomes ready or comes to its use-by; None: none."""
+    turns = (at for each in stands for at in (each.reckoning.ready_at, each.reckoning.use_by))
+    return min((at for at in turns if at is not None and at > now), default=None)

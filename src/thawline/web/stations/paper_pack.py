@@ -5,13 +5,13 @@ Two sheets hold what is known now, the others are blank. Names are printed only 
 who may see them asks for them, and each is noted as seen.
 """
 
-from dataclasses import dataclass
-
 from django.http import HttpRequest, HttpResponse
 
 from thawline.app import observing
-from thawline.app.paper import Coming, coming_on, old_from
+from thawline.app.call_sheet import not_come
 from thawline.app.ports import Name
+from thawline.app.standings import is_here, next_turn
+from thawline.person.fold import Booking
 from thawline.rules.plain import sentences
 from thawline.rules.sentence import Sentence
 from thawline.vial.reckon import State
@@ -22,24 +22,18 @@ from thawline.web.seen import may_see_names, name_of
 
 _ROWS = 22
 """Blank lines on a sheet: what an A4 page holds at a height that a marker pen can fill."""
-_KNOWN = {State.DISCARDED, State.FROZEN}
-"""Vials that no station handles."""
 _OF_TABLE, _OF_CHAIR, _OF_OBSERVING = "CT", "BDJ", "OE"
 """The letters of the items that each station's sheet prints."""
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """Somebody with a place today, as the desk's sheet shows them."""
-
-    coming: Coming
-    name: Name | None
 
 
 def show(request: HttpRequest) -> HttpResponse:
     """Return every sheet, one after another."""
     with around(request) as round_:
-        vials = [each for each in round_.stands if each.reckoning.state not in _KNOWN]
+        vials = [
+            each
+            for each in round_.stands
+            if is_here(each) and each.reckoning.state is not State.FROZEN
+        ]
         stays = [
             each
             for each in observing.waiting(round_.site, round_.at)
@@ -47,7 +41,7 @@ def show(request: HttpRequest) -> HttpResponse:
         ]
         told = {
             "vials": vials,
-            "old_from": old_from(vials, round_.at),
+            "old_from": next_turn(vials, round_.at),
             "staying": stays,
             "rows": range(_ROWS),
             "with_names": _named(request, round_),
@@ -65,13 +59,12 @@ def _named(request: HttpRequest, round_: Around) -> bool:
     return "names" in request.GET and may_see_names(round_)
 
 
-def _desk(request: HttpRequest, round_: Around) -> list[Line]:
-    """Return who is still to come today."""
+def _desk(request: HttpRequest, round_: Around) -> list[tuple[str, Booking, Name | None]]:
+    """Return who is still to come today: their code, their place, the name where asked for."""
     named = _named(request, round_)
     return [
-        Line(each, name_of(round_, each.person) if named else None)
-        for each in coming_on(round_.view, round_.today, round_.zone)
-        if not each.came
+        (person, place, name_of(round_, person) if named else None)
+        for person, place in not_come(round_.site, round_.view, round_.today)
     ]
 
 

@@ -7,10 +7,9 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 
-from thawline.app.standings import Stood
+from thawline.app.standings import Stood, is_here
 from thawline.draw.sheet import PHONE, TABLET, Sheet
 from thawline.draw.strips import HEIGHT, Strip, strips_svg
-from thawline.vial.reckon import State
 from thawline.vial.syringes import SYRINGE
 from thawline.web.around import Around, around
 from thawline.web.batches import batches, sealed
@@ -55,7 +54,7 @@ def _listed(
     """Return the list and its picture; the whole list is made once a second for lookers."""
 
     def ask() -> dict[str, Any]:
-        here = [each for each in round_.stands if _is_here(each)]
+        here = [each for each in round_.stands if is_here(each)]
         found = [
             each
             for each in here
@@ -89,14 +88,6 @@ def _vial_of(round_: Around, code: str) -> str:
 def _near(round_: Around, code: str) -> Sequence[str]:
     known = [each.code for each in round_.stands]
     return get_close_matches(code, known, _NEAR) if code else ()
-
-
-def _is_here(each: Stood) -> bool:
-    """Say whether a vial is here and may still matter: empty ones are done with."""
-    done = each.reckoning.state is State.OPEN and each.vial.left <= 0
-    return (
-        each.reckoning.state is not State.DISCARDED and each.vial.sent_to is None and not done
-    )
 
 
 def _opened(found: Sequence[Stood]) -> list[Strip]:
