@@ -9,6 +9,7 @@ from thawline.app.holds import hold
 from thawline.app.until import until
 from thawline.web import kept
 from thawline.web.around import Around
+from thawline.web.day import day_so_far
 from thawline.web.who import Who
 
 WHO = Who(name=HAZEL, roles=frozenset(), device="tablet 1")
@@ -124,3 +125,9 @@ def test_a_page_that_is_used_is_shown_its_list_anew_and_one_that_looks_once_a_se
     assert len(asked) == 2
     page(at_second("10:00:21", 1), by_itself=True)
     assert len(asked) == 3
+
+
+@pytest.mark.parametrize("wall", ["12:00:00", "12:00:59"])
+def test_the_picture_of_today_is_drawn_for_the_end_of_the_minute_it_is_kept(day, wall):
+    """From a whole minute on too: a vial is past a moment early, and never late."""
+    assert day_so_far(seen(day, at_second(wall))).line.until == at("12:01")

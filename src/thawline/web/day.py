@@ -13,7 +13,6 @@ from thawline.person.desk import DESK
 from thawline.person.fold import PERSON, PersonState
 from thawline.vial.reckon import State
 from thawline.web.around import Around
-from thawline.web.standing_vials import end_of
 from thawline.web.strips import strip_of, was_opened
 
 _HOUR, _MINUTE = timedelta(hours=1), timedelta(minutes=1)
@@ -74,7 +73,7 @@ def day_so_far(round_: Around) -> DaySoFar:
             strips=_strips(round_),
             batches=tuple(_batches(round_)),
             now=round_.at,
-            until=end_of(_MINUTE, round_.at),
+            until=Instant(_minute(round_.at) + _MINUTE),
             zone=round_.zone,
         ),
     )
@@ -118,6 +117,10 @@ def _hours(booked: list[Instant], given: list[Instant]) -> Iterator[Hour]:
     while at <= max(both):
         yield Hour(at, of_places[at], of_doses[at])
         at = Instant(at + _HOUR)
+
+
+def _minute(at: Instant) -> Instant:
+    return Instant(at.replace(second=0, microsecond=0))
 
 
 def _hour(at: Instant) -> Instant:
