@@ -7,8 +7,8 @@ needs: one vial from Tuesday's refrigerator, and one person who comes without a 
 
 from thawline.app.acts import Doing
 from thawline.app.in_force import in_force
+from thawline.app.left_over import left_over
 from thawline.app.ports import Site
-from thawline.app.standings import all_stood
 from thawline.app.vials import discard
 from thawline.base.instants import exactly, midnight_before, zone_named
 from thawline.demo import lots
@@ -24,9 +24,6 @@ from thawline.demo.library import NAMES
 from thawline.demo.people import standby_names
 from thawline.demo.script import BookWalkUp, Step, in_order
 from thawline.demo.tables import DrawTable, Fridge
-from thawline.ledger.entries import View
-from thawline.vial.facts import was_opened
-from thawline.vial.reckon import State
 
 THURSDAY = DAYS[3]
 CHAIR_S = 14 * HOUR_S + 5 * MINUTE_S
@@ -73,8 +70,8 @@ def _full(_lot: str, _number: int) -> int | None:
 def _discard_open(site: Site, seed: int) -> None:
     """Discard every vial that was opened, as a site does when it packs up."""
     with site.ledger.view() as view:
-        opened = list(_opened(site, view))
-    for code in opened:
+        opened = left_over(site, view, site.now()).opened
+    for code in sorted(opened):
         doing = Doing(
             by=crew_of(site.name, seed).coordinator,
             occurred=exactly(site.now()),
@@ -83,12 +80,3 @@ def _discard_open(site: Site, seed: int) -> None:
             station="table 1",
         )
         discard(site, doing, code, "leftover")
-
-
-def _opened(site: Site, view: View) -> list[str]:
-    rules = in_force(site, view, site.now())
-    return [
-        each.code
-        for each in all_stood(view, rules, site.now())
-        if was_opened(each.vial) and each.reckoning.state is not State.DISCARDED
-    ]
