@@ -26,6 +26,14 @@ def test_it_goes_on_from_where_it_was_moved_to(tmp_path):
     assert clock.now() == at("13:47")
 
 
+def test_a_clock_in_use_follows_each_move_at_once(tmp_path):
+    folder = made(tmp_path, demo=True)
+    clock = rehearsal.RehearsalClock(folder, MACHINE)
+    for wall in ("13:37", "16:52", "13:37", "09:05"):
+        rehearsal.move(folder, at(wall), MACHINE)
+        assert clock.now() == at(wall)
+
+
 def test_it_is_the_machines_again_once_it_ends(tmp_path):
     folder = made(tmp_path, demo=True)
     rehearsal.move(folder, at("13:37"), MACHINE)

@@ -109,7 +109,7 @@ def _waste_without_syringe(search: Search) -> Iterator[Clue]:
     if search.syringe is None:
         return
     of_vial = vial_account_of(search.gap.account)
-    for entry, waste in search.record.wasted_at.get(of_vial or "", ()):
+    for entry, waste in search.record.wasted_at.get(of_vial, ()):
         cause = CAUSES.get(waste.cause)
         if cause is None or cause.kind is Wastage.OPEN:
             yield Clue(

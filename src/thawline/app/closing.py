@@ -23,7 +23,7 @@ from thawline.account.wastage import Sums, WasteSheet, waste_sheet
 from thawline.app.acts import Doing, Outcome, act, needs_second
 from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.in_force import in_force
-from thawline.app.left_over import Known, LeftOver, left_over
+from thawline.app.left_over import LeftOver, Reckonings, left_over
 from thawline.app.ports import Site
 from thawline.app.rounds import round_findings
 from thawline.base.errors import NotFoundError, RecordError, RefusedError, UnsaidError
@@ -133,8 +133,8 @@ def close_out(site: Site, day: date, at: Instant, weights: Weights) -> CloseOut:
         return _close_out(site, view, left_over(site, view, at), (day, at), weights)
 
 
-def closed_as_known(
-    site: Site, view: View, when: tuple[date, Instant], weights: Weights, known: Known
+def close_out_in(
+    site: Site, view: View, when: tuple[date, Instant], weights: Weights, known: Reckonings
 ) -> CloseOut:
     """Return the same of a view whose vials somebody reckoned already; `when`: day, moment."""
     return _close_out(site, view, left_over(site, view, when[1], known), when, weights)

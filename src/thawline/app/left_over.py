@@ -25,7 +25,7 @@ class LeftOver:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Known:
+class Reckonings:
     """
     What somebody reckoned already, of the view that is looked at.
 
@@ -38,7 +38,7 @@ class Known:
     for_syringes: Callable[[str], Reckoning]
 
 
-def left_over(site: Site, view: View, at: Instant, known: Known | None = None) -> LeftOver:
+def left_over(site: Site, view: View, at: Instant, known: Reckonings | None = None) -> LeftOver:
     """Return which vials are open then, and which vials and drawn syringes are held."""
     rules = in_force(site, view, at)
     stands = list(all_stood(view, rules, at)) if known is None else known.stands

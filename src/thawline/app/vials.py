@@ -160,7 +160,8 @@ def draw(site: Site, doing: Doing, vial: str, doses: int = 1) -> Outcome:
     """Draw doses from an open vial, one a syringe; each syringe gets its code."""
     if not 1 <= doses <= MOST_AT_ONCE:
         raise RecordError(f"doses must be 1 or more: {doses}")
-    # Asked before the act, of what a server remembers: no other act waits for the count.
+    # Asked before the act, of what a server remembers: no other act waits for the count. Two
+    # who draw at one table in one moment may each miss the other's; the next act tells both.
     with site.ledger.view() as before:
         lying = _lying_at(before, doing.station)
 

@@ -16,7 +16,7 @@ from thawline.app.doses import Unrecorded, unrecorded_in
 from thawline.app.drawn import Lying, lying
 from thawline.app.holds_standing import StandingHold, standing_holds
 from thawline.app.in_force import InForce, in_force
-from thawline.app.left_over import Known
+from thawline.app.left_over import Reckonings
 from thawline.app.ports import Site
 from thawline.app.standings import Stood
 from thawline.app.until import Until, until
@@ -75,10 +75,10 @@ class Around:
         return standing_vials(self.site, self.view, self.rules, self.at)
 
     @property
-    def known(self) -> Known:
+    def reckonings(self) -> Reckonings:
         """Return the vials as they stand at the end of this second, for who adds them up."""
         then = end_of_second(self.at)
-        return Known(self.stands, for_syringes(self.site, self.view, self.rules, then))
+        return Reckonings(self.stands, for_syringes(self.site, self.view, self.rules, then))
 
     @cached_property
     def lying(self) -> tuple[Lying, ...]:
@@ -86,7 +86,7 @@ class Around:
         then = end_of_second(self.at)
         return self._at_head(
             "lying",
-            lambda: lying(self.view, self.rules, then, self.known.for_syringes),
+            lambda: lying(self.view, self.rules, then, self.reckonings.for_syringes),
             self.rules.ref,
         )
 

@@ -13,7 +13,7 @@ from thawline.account.fold import ACCOUNT, parts_of
 from thawline.account.likeliest import GUIDE, spoken_odds
 from thawline.account.postings import STOCK
 from thawline.adapters.missing_dose import weights
-from thawline.app.closing import CloseOut, Search, closed_as_known
+from thawline.app.closing import CloseOut, Search, close_out_in
 from thawline.base.findings import Finding
 from thawline.base.instants import Instant, from_ms, read_date
 from thawline.web.around import Around, around
@@ -69,7 +69,7 @@ def closed(round_: Around, day: date) -> CloseOut:
 
     def ask() -> CloseOut:
         when = (day, round_.at)
-        return closed_as_known(round_.site, round_.view, when, weights(), round_.known)
+        return close_out_in(round_.site, round_.view, when, weights(), round_.reckonings)
 
     if day != round_.today:  # nobody looks at another day by the second
         return ask()
