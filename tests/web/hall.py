@@ -38,6 +38,7 @@ class Hall:
         self.site = replace(site, demo=False)
         told = (self.site, sites.read_settings(self.folder))
         monkeypatch.setattr(here, "_served", lambda _folder: told)
+        monkeypatch.setattr(here, "_changed", {})
 
     def clock(self, wall: str, day: int = 3, month: int = 2) -> None:
         """Move the site's clock."""

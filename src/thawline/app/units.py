@@ -1,9 +1,13 @@
 """Which storage unit or table an act speaks of, by the units that the site has named."""
 
+from difflib import get_close_matches
+
 from msgspec.structs import replace
 
+from thawline.app.in_force import in_force
 from thawline.app.ports import Site
 from thawline.base.errors import RecordError, RuleError
+from thawline.ledger.site import KEY, SITE
 from thawline.rules.protocol import Band, Protocol
 from thawline.store.units import (
     CALLED,
@@ -70,3 +74,21 @@ def band_of(unit: StorageUnit, protocol: Protocol) -> Band:
 def unit_of(site: Site, name: str) -> StorageUnit:
     """Return a unit that the site has named, with its band; NotFoundError for another."""
     return unit_named(site.units, name)
+
+
+def check_band(site: Site, band: str) -> None:
+    """
+    Check a band against the adopted protocol; before one is adopted, any is taken.
+
+    Raises:
+        RecordError: The protocol has no such band.
+    """
+    with site.ledger.view() as view:
+        state = view.one(SITE, KEY)
+        if state is None or not state.adopted:
+            return
+        bands = in_force(site, view, site.now()).protocol.bands
+    if band not in bands:
+        near = get_close_matches(band, bands, 1)
+        advice = f"did you mean {near[0]}?" if near else f"one of {', '.join(bands)}"
+        raise RecordError(f"the protocol has no band {band!r}", advice=advice)

@@ -1,6 +1,5 @@
 """`thawline site`: make a site's folder, show it, name its units, give out PINs."""
 
-from difflib import get_close_matches
 from typing import Annotated, Any
 
 from cyclopts import App, Parameter
@@ -10,8 +9,7 @@ from thawline.adapters.pins import FilePins
 from thawline.adapters.randomness import mint_with
 from thawline.adapters.time import now
 from thawline.adapters.wiring import make_site, open_site
-from thawline.app.in_force import in_force
-from thawline.app.ports import Site
+from thawline.app.units import check_band
 from thawline.base.errors import RecordError, ThawlineError
 from thawline.base.findings import Finding, Level
 from thawline.base.roles import Role
@@ -20,7 +18,6 @@ from thawline.cli.answers import Answer
 from thawline.cli.options import Number
 from thawline.cli.surroundings import home
 from thawline.cli.text import table
-from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE
 from thawline.plan.capacity import SecondPlaces
 from thawline.store.units import FOLLOWED, Followed, StorageUnit
@@ -193,24 +190,11 @@ def unit(
     """
     folder = sites.folder_of(home(), site)
     place = open_site(home(), folder.name)
-    with place.ledger.view() as view:
-        _check_band(place, view, band)
+    check_band(place, band)
     named = StorageUnit(name, band, followed, accuracy_c, title)
     sites.put_unit(folder, named)
     says = f"{name} of {folder.name}: band {band}, {FOLLOWED[followed]}"
     return Answer(data={"site": folder.name, **_unit_data(named)}, text=says)
-
-
-def _check_band(place: Site, view: View, band: str) -> None:
-    """Raise for a band that the adopted protocol does not have; before one, any is taken."""
-    state = view.one(SITE, KEY)
-    if state is None or not state.adopted:
-        return
-    bands = in_force(place, view, place.now()).protocol.bands
-    if band not in bands:
-        near = get_close_matches(band, bands, 1)
-        advice = f"did you mean {near[0]}?" if near else f"one of {', '.join(bands)}"
-        raise RecordError(f"the protocol has no band {band!r}", advice=advice)
 
 
 @app.command

@@ -28,6 +28,7 @@ STATIONS = (
     "acts_of_everybody",
     "acts_on_people",
     "acts_on_tablets",
+    "acts_on_the_site",
     "acts_of_observing",
     "acts_at_the_chair",
     "acts_at_the_desk",

@@ -31,9 +31,21 @@ def folder() -> Path:
     return found
 
 
+_changed: dict[Path, sites.Settings] = {}
+"""Settings that were changed at Set-up since the server was started."""
+
+
 def here() -> Site:
     """Return the site that is served."""
-    return _served(folder())[0]
+    site, now = _served(folder())[0], _changed.get(folder())
+    if now is None:
+        return site
+    return replace(site, units=now.units, calls=now.calls, night=now.night)
+
+
+def read_again() -> None:
+    """Take up what Set-up has written into the site's settings, for every page from now on."""
+    _changed[folder()] = sites.read_settings(folder())
 
 
 def title() -> str:
@@ -42,5 +54,5 @@ def title() -> str:
 
 
 def settings_here() -> sites.Settings:
-    """Return what the site's `site.toml` said when the server was started."""
-    return _served(folder())[1]
+    """Return what `site.toml` says, as it was read at the start or last changed at Set-up."""
+    return _changed.get(folder()) or _served(folder())[1]

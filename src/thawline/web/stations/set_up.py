@@ -34,6 +34,8 @@ def show(request: HttpRequest) -> HttpResponse:
             "fingerprint": told,
             "settings": settings_here(),
             "units": [(each, CALLED[each.band], FOLLOWED[each.followed]) for each in units],
+            "bands": tuple(CALLED.items()),
+            "ways": tuple(FOLLOWED.items()),
             "reachable": _best_name() not in _OWN,
             "size": size,
             "wider": size + SIZES.step if size + SIZES.step in SIZES else None,
