@@ -1,12 +1,12 @@
 """
 Takes the pictures of every screen for docs/pictures, from the demo's hall at 13:37.
 
-    python -m tools.pictures [--whole] [--of SCREEN] [--home HOME] [FOLDER]
+    python -m tools.pictures [--whole] [--of SCREEN] [--language CODE] [--home HOME] [FOLDER]
 
 Builds the hall, serves it on this machine, comes in as the role that works at each screen, and
 takes its first view on a tablet and on a phone; the screens where gloves or weather count also
-in sun and by lamp. `--whole` takes each page to its foot, for whoever looks it over; `--home`
-keeps the hall for the next run.
+in sun and by lamp, and two in Spanish. `--language` takes them all in that language; `--whole`
+takes each page to its foot, for whoever looks it over; `--home` keeps the hall for another run.
 """
 
 import argparse
@@ -28,9 +28,11 @@ from tools.small_png import small_png
 from thawline.adapters import rehearsal
 from thawline.base.instants import instant
 from thawline.demo.staff import staff
+from thawline.web.languages.catalogue import ENGLISH
 
 PICTURES = Path(__file__).parents[1] / "docs" / "pictures"
 SIZES = {"": {"width": 1180, "height": 820}, "-phone": {"width": 390, "height": 844}}
+IN_SPANISH = ("today", "draw-table")
 THREE_LIGHTS = ("today", "draw-table", "chair", "dose", "observation-area")
 AT = instant(datetime(2026, 2, 3, 19, 37, 5, tzinfo=UTC))  # 13:37 at Harrowmint
 ROLES = {
@@ -91,23 +93,29 @@ class View:
     role: str
     light: str
     size: str
+    language: str = ENGLISH
 
     @property
     def file(self) -> str:
         """Return the name of its file."""
         light = "" if self.light == "daylight" else f"-{self.light}"
-        return f"{self.screen}{light}{self.size}.png"
+        language = "" if self.language == ENGLISH else f"-{self.language}"
+        return f"{self.screen}{light}{language}{self.size}.png"
 
 
-def views(only: tuple[str, ...] = ()) -> Iterator[View]:
+def views(only: tuple[str, ...] = (), language: str = ENGLISH) -> Iterator[View]:
     """Yield every picture, or those of some screens; those of one role stand together."""
     for role, screens in ROLES.items():
         for screen in screens:
             lights = ("daylight", "sun", "lamp") if screen in THREE_LIGHTS else ("daylight",)
             if not only or screen in only:
                 yield from (
-                    View(screen, role, light, size) for light in lights for size in SIZES
+                    View(screen, role, light, size, language)
+                    for light in lights
+                    for size in SIZES
                 )
+            if language == ENGLISH and screen in IN_SPANISH and (not only or screen in only):
+                yield View(screen, role, "daylight", "", "es")
 
 
 class Camera:
@@ -141,8 +149,9 @@ class Camera:
 
     def _at(self, view: View) -> Page:
         page = self._pages.get(view.role) or self._come_in(view.role)
-        cookie = {"name": "theme", "value": view.light, "url": self._served.address}
-        page.context.add_cookies([cookie])
+        for name, value in (("theme", view.light), ("language", view.language)):
+            cookie = {"name": name, "value": value, "url": self._served.address}
+            page.context.add_cookies([cookie])
         page.set_viewport_size(SIZES[view.size])
         rehearsal.move(self._served.folder, AT)
         page.goto(f"{self._served.address}/{ABOUT.get(view.screen, view.screen)}")
@@ -193,13 +202,14 @@ def main() -> None:
     asked.add_argument("--whole", action="store_true")
     asked.add_argument("--of", action="append", default=[])
     asked.add_argument("--home", type=Path)
+    asked.add_argument("--language", default=ENGLISH)
     words = asked.parse_args()
     words.folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         home = words.home or Path(folder) / "home"
         with hall(home) as served, chromium() as browser:
             camera = Camera(browser, served, whole=words.whole)
-            for view in views(tuple(words.of)):
+            for view in views(tuple(words.of), words.language):
                 (words.folder / view.file).write_bytes(camera.take(view))
 
 

@@ -20,7 +20,7 @@ from thawline.web.staff.models import SignOff, Staff
 
 OPEN = {
     *("door", "lock", "touched", "leave", "pin", "enrol", "begin", "authority.pem"),
-    *("own", "nothing-yet", "theme", "touch", "worker", "openapi", "api-state"),
+    *("own", "nothing-yet", "theme", "language", "touch", "worker", "openapi", "api-state"),
     *("api-scan", "api-scanner", "api-heard"),  # record no act; look themselves who is there
     "rehearsal",  # only at a site of invented data; looks at its row itself
 }

@@ -30,7 +30,9 @@ def written(monkeypatch):
     found, plain = [], vial_rows.render_to_string
     monkeypatch.setattr(vial_rows, "_kept", {})
     monkeypatch.setattr(
-        vial_rows, "render_to_string", lambda *told: found.append(1) or plain(*told)
+        vial_rows,
+        "render_to_string",
+        lambda *told, **how: found.append(1) or plain(*told, **how),
     )
     return found
 

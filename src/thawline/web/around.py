@@ -26,6 +26,8 @@ from thawline.ledger.entries import Head, View
 from thawline.vial.folds import CARTON
 from thawline.web.here import here
 from thawline.web.kept import kept_a_second
+from thawline.web.languages.catalogue import ENGLISH
+from thawline.web.languages.chosen import language_of
 from thawline.web.looking import NotedPeople
 from thawline.web.settled import settled
 from thawline.web.standing_vials import end_of_second, for_syringes, standing_vials
@@ -40,7 +42,7 @@ class Around:
     """
     The site at one moment, for one person; `view` sees nothing written later.
 
-    `by_itself`: the page looks for news, and nobody touched anything.
+    `by_itself`: the page looks for news, and nobody touched anything. `language`: of the page.
     """
 
     site: Site
@@ -48,6 +50,7 @@ class Around:
     at: Instant
     who: Who
     by_itself: bool = False
+    language: str = ENGLISH
 
     @property
     def zone(self) -> ZoneInfo:
@@ -143,6 +146,7 @@ def around(request: HttpRequest) -> Iterator[Around]:
             at,
             looks,
             is_by_itself(request),
+            language_of(request),
         )
     people.write()
     if people.has_shown:

@@ -16,6 +16,7 @@ from thawline.web.acts import acts
 from thawline.web.around import Around
 from thawline.web.cards import cards_told
 from thawline.web.here import folder, title
+from thawline.web.languages.chosen import language_of
 from thawline.web.last_said import said, said_against
 from thawline.web.looking import searched_often
 from thawline.web.screens import Screen, menu, open_to_anybody, screens
@@ -43,7 +44,7 @@ def page(
     """Return a whole page of a screen; `own` is what its template shows."""
     found = screens()[screen]
     told = {**frame(request, round_, found), **own}
-    return render(request, template or f"{screen}.html", told)
+    return render(request, template or f"{screen}.html", told, using=language_of(request))
 
 
 def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from thawline.base.instants import Instant, local_instant, local_time
 from thawline.web.around import Around, around
 from thawline.web.denied import DeniedError
 from thawline.web.here import folder
+from thawline.web.languages.chosen import language_of
 from thawline.web.pages import frame
 from thawline.web.screens import Screen
 from thawline.web.who import who
@@ -32,7 +33,7 @@ def rehearse(request: HttpRequest) -> HttpResponse:
             return HttpResponseRedirect("/rehearsal")
         wall = local_time(round_.at, round_.zone).strftime("%H:%M")
         told = {**frame(request, round_, SCREEN), "wall": wall, "last": _last(round_)}
-        return render(request, "rehearsal.html", told)
+        return render(request, "rehearsal.html", told, using=language_of(request))
 
 
 SCREEN = Screen("rehearsal", "Rehearsal", ACTION, rehearse)

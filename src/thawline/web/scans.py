@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.csrf import csrf_protect
 from django.views.decorators.http import require_POST
 from msgspec import Struct
+from msgspec.structs import replace
 
 from thawline.app.scanned import Found, Thing, found_by_code, lots_here, near_codes
 from thawline.app.standings import stood
@@ -24,6 +25,7 @@ from thawline.vial.codes import vial_of
 from thawline.web.around import Around, around
 from thawline.web.cards import card_of
 from thawline.web.ink import themed
+from thawline.web.languages.chosen import in_language
 from thawline.web.refusals import answer, body_of
 from thawline.web.screens import screens
 from thawline.web.staff.badges import bears_badge
@@ -87,7 +89,8 @@ def scan(request: HttpRequest) -> HttpResponse:
     with around(request) as round_:
         if not round_.who.name or round_.who.locked:
             return _at_a_locked_screen(typed.as_printed().strip())
-        return answer(meaning(round_, typed))
+        meant = meaning(round_, typed)
+        return answer(replace(meant, says=in_language(request, meant.says)))
 
 
 def meaning(round_: Around, typed: Typed) -> Meant:

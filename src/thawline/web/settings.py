@@ -8,6 +8,7 @@ Source of the security settings: Django 5.2, "Deployment checklist".
 import os
 from pathlib import Path
 
+from thawline.web.languages.catalogue import catalogues
 from thawline.web.secrets_kept import kept_secret
 
 _HERE = Path(__file__).parent
@@ -42,19 +43,26 @@ MIDDLEWARE = [
 ]
 TEMPLATES = [
     {
+        "NAME": language,
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [_HERE / "templates"],
         "OPTIONS": {
-            "context_processors": ["django.template.context_processors.request"],
-            "builtins": ["thawline.web.words", "thawline.web.asked_again"],
-            "loaders": [
-                (
-                    "django.template.loaders.cached.Loader",
-                    ["django.template.loaders.filesystem.Loader"],
-                )
+            "context_processors": [
+                "django.template.context_processors.request",
+                "thawline.web.languages.chosen.chosen",
             ],
+            "builtins": [
+                "thawline.web.words",
+                "thawline.web.asked_again",
+                "thawline.web.languages.ours",
+            ],
+            "loaders": [("django.template.loaders.cached.Loader", [loader])],
         },
     }
+    for language, loader in (
+        ("en", "django.template.loaders.filesystem.Loader"),
+        *((code, ("thawline.web.languages.retold.Loader", code)) for code in catalogues()),
+    )
 ]
 DATABASES = {
     "default": {

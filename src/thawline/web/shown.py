@@ -19,9 +19,10 @@ from thawline.web.around import around, is_by_itself, shows_names
 from thawline.web.denied import DeniedError
 from thawline.web.here import here
 from thawline.web.jobs import news
+from thawline.web.languages.chosen import language_of
 from thawline.web.last_said import said, said_against
 from thawline.web.onward import back
-from thawline.web.pages import THEMES, frame
+from thawline.web.pages import THEMES, frame, theme_of
 from thawline.web.refusals import answer
 from thawline.web.rights import Way
 from thawline.web.screens import Screen, own_screen
@@ -87,7 +88,14 @@ def _tag(request: HttpRequest, screen: Screen) -> str:
     minute = int(site.now().timestamp() // 60)
     line, against = said(request) or {}, said_against(request) or {}
     told = (line.get("id"), line.get("at"), against.get("at"), news())
-    depends = (head.seq, minute, str(who(request)), told, request.COOKIES.get("theme"))
+    depends = (
+        head.seq,
+        minute,
+        str(who(request)),
+        told,
+        theme_of(request),
+        language_of(request),
+    )
     return f'"{sha256(repr(depends).encode()).hexdigest()[:20]}"'
 
 
@@ -104,7 +112,7 @@ def nothing_yet(request: HttpRequest) -> HttpResponse:
     screen = Screen("nothing-yet", "Not signed off", "", nothing_yet)
     with around(request) as round_:
         told: dict[str, Any] = frame(request, round_, screen)
-    return render(request, "nothing_yet.html", told)
+    return render(request, "nothing_yet.html", told, using=language_of(request))
 
 
 class Newest(Struct, frozen=True):

@@ -9,6 +9,7 @@ from django.urls import URLPattern, URLResolver, path
 from thawline.web import openapi, pressed, rehearsing, scans, shown, touch, workers
 from thawline.web.acts import acts
 from thawline.web.answers import answered
+from thawline.web.languages import chosen
 from thawline.web.screens import Screen, screens
 from thawline.web.staff.urls import ADDRESSES
 from thawline.web.stations import scanner_test
@@ -28,6 +29,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     _at("", shown.own, "own"),
     _at("nothing-yet", shown.nothing_yet, "nothing-yet"),
     _at("theme", shown.set_theme, "theme"),
+    _at("language", chosen.set_language, "language"),
     _at("touch", touch.set_touch, "touch"),
     *[_screen(screen) for screen in screens().values()],
     *[_at(f"act/{n}", partial(pressed.by_form, act=a), f"act-{n}") for n, a in acts().items()],

@@ -162,8 +162,9 @@ def on_screen(says: str) -> str:
 
 @register.filter
 def picture(svg: str) -> SafeString:
-    """Return a picture of ours to stand in a page, in the inks of its theme."""
-    return mark_safe(themed(svg))  # noqa: S308  made by draw/, which escapes every word
+    """Return a picture of ours to stand in a page, in its inks; its words are English."""
+    english = svg.replace("<svg ", '<svg lang="en" ', 1)
+    return mark_safe(themed(english))  # noqa: S308  made by draw/, which escapes every word
 
 
 @register.filter

@@ -1,5 +1,6 @@
 """
-Every screen in three lights, as people with a keyboard, a phone or weak eyes meet it.
+Every screen in three lights and two languages, as people with a keyboard, a phone or weak eyes
+meet it.
 
 Against axe-core's rules (WCAG 2.2 A and AA, and its best practices), and the sizes of the
 design: nothing to press under 44 px, the first button 104 px where gloves are worn.
@@ -10,6 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from tests.web.browser.conftest import PHONE, TABLET, log_in, named
 
 from thawline.base.roles import Role
+from thawline.web.languages.catalogue import ENGLISH, catalogues
 from thawline.web.pages import THEMES
 from thawline.web.rights import Way, way
 from thawline.web.screens import screens
@@ -27,7 +29,8 @@ ONE_THING = {
 }
 """Screens about one thing, and a thing of the demo's hall that there is."""
 IN_SPANISH = "questions/DEMO-002004"
-"""The questions of somebody booked in Spanish, a site's second language (decision 0162)."""
+"""The questions of somebody booked in Spanish: theirs first, whatever the screen's language."""
+LANGUAGES = (ENGLISH, *catalogues())
 GLOVED = {"draw-table", "chair", "dose/DEMO-002336", "observation-area", "carries"}
 SMALL = """
 () => [...document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea")]
@@ -80,7 +83,7 @@ def shown(hall_served, chromium):
     """A page of a screen, of somebody of that role; each role comes in once."""
     pages = {}
 
-    def page_of(role: str, path: str, theme: str = THEMES[0]):
+    def page_of(role: str, path: str, theme: str = THEMES[0], language: str = ENGLISH):
         if role not in pages or pages[role].is_closed():
             # Without the worker: a busy machine must not be answered from what was kept.
             context = chromium.new_context(
@@ -90,13 +93,15 @@ def shown(hall_served, chromium):
             log_in(pages[role], hall_served, named(role))
         page = pages[role]
         page.set_viewport_size(TABLET)
-        cookie = {"name": "theme", "value": theme, "url": hall_served.address}
-        page.context.add_cookies([cookie])
+        for name, value in (("theme", theme), ("language", language)):
+            cookie = {"name": name, "value": value, "url": hall_served.address}
+            page.context.add_cookies([cookie])
         page.goto(f"{hall_served.address}/{path}")
         if "/door" in page.url:  # a station locks itself after two minutes, as it should
             log_in(page, hall_served, named(role))
             page.goto(f"{hall_served.address}/{path}")
         assert page.locator("body[data-screen]").count() == 1, page.inner_text("body")[:200]
+        assert page.locator("html").get_attribute("lang") == language
         return page
 
     yield page_of
@@ -104,11 +109,12 @@ def shown(hall_served, chromium):
         page.context.close()
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize(("role", "path"), looked_at())
-def test_axe_finds_nothing_against_a_screen_in_three_lights(role, path, shown):
+def test_axe_finds_nothing_against_a_screen_in_three_lights(role, path, language, shown):
     said = []
     for theme in THEMES:
-        found = Axe().run(shown(role, path, theme))
+        found = Axe().run(shown(role, path, theme, language))
         said += [
             f"{theme}: {each['id']}: {node['html'][:120]}"
             for each in found.response["violations"]
@@ -117,9 +123,10 @@ def test_axe_finds_nothing_against_a_screen_in_three_lights(role, path, shown):
     assert not said
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize(("role", "path"), looked_at())
-def test_everything_to_press_is_big_enough(role, path, shown):
-    page = shown(role, path)
+def test_everything_to_press_is_big_enough(role, path, language, shown):
+    page = shown(role, path, language=language)
     assert page.evaluate("scrollY") == 0, "it opens below its alerts: a field took the focus"
     assert page.evaluate(SMALL) == []
     if path in GLOVED:
@@ -127,9 +134,10 @@ def test_everything_to_press_is_big_enough(role, path, shown):
         assert page.evaluate(FOOT) <= TABLET["height"], "the first button is below the fold"
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize(("role", "path"), looked_at())
-def test_a_screen_fits_a_width_of_320_and_a_doubled_size(role, path, shown):
-    page = shown(role, path)
+def test_a_screen_fits_a_width_of_320_and_a_doubled_size(role, path, language, shown):
+    page = shown(role, path, language=language)
     for width in (320, TABLET["width"] // 2):
         page.set_viewport_size({"width": width, "height": PHONE["height"]})
         wide = page.evaluate("document.documentElement.scrollWidth")

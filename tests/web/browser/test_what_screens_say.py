@@ -88,6 +88,14 @@ def test_no_screen_of_a_role_says_what_no_page_may_say(role):
     assert [each for path in paths for each in looked_at(client, path)] == []
 
 
+@pytest.mark.parametrize("role", [role for role in Role if role is not Role.AUDITOR])
+def test_a_screen_in_spanish_marks_every_english_word_for_whoever_has_it_read_aloud(role):
+    client = visitor(role.value)
+    client.cookies["language"] = "es"
+    wrong = [each for path in seen(role) for each in looked_at(client, path)]
+    assert [each for each in wrong if "that is not marked so" in each] == []
+
+
 def test_nothing_outside_the_door_says_what_no_page_may_say():
     client = visitor()
     assert [each for path in OUTSIDE for each in looked_at(client, path)] == []

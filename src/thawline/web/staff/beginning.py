@@ -18,6 +18,7 @@ from thawline.base.errors import NotFoundError, RecordError, ThawlineError
 from thawline.base.instants import exactly
 from thawline.base.roles import Role
 from thawline.web.here import folder, here, title
+from thawline.web.languages.chosen import language_of
 from thawline.web.staff import codes, locks, misses, passphrases, tablets
 from thawline.web.staff.models import Staff
 from thawline.web.staff.sign_offs import employed, sign_off, today
@@ -176,7 +177,7 @@ def _page(request: HttpRequest, template: str, says: str, status: int = 200) -> 
         "who": who(request),
         "fingerprint": _fingerprint(),
     }
-    return render(request, template, told, status=status)
+    return render(request, template, told, status=status, using=language_of(request))
 
 
 def _fingerprint() -> str:

@@ -8,6 +8,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from thawline.web.here import here, title
+from thawline.web.languages.chosen import language_of
 from thawline.web.onward import back, inside
 from thawline.web.screens import open_to_anybody
 from thawline.web.staff import locks, misses, shifts
@@ -73,7 +74,7 @@ def _shown(
         "demo": here().demo,
         "to_anybody": open_to_anybody(),
     }
-    return render(request, "door.html", told, status=status)
+    return render(request, "door.html", told, status=status, using=language_of(request))
 
 
 def _tried(request: HttpRequest, tablet: Tablet | None) -> _Tried:

@@ -15,6 +15,7 @@ from thawline.draw.strips import strips_svg
 from thawline.rules.protocol import Protocol
 from thawline.rules.spoken import spoken
 from thawline.web.around import Around, around
+from thawline.web.languages.chosen import told
 from thawline.web.pages import page, slab
 from thawline.web.screens import Screen
 from thawline.web.strips import strip_of
@@ -46,7 +47,7 @@ def show(request: HttpRequest) -> HttpResponse:
             "strips_phone": _tall(round_, drawing, PHONE),
             "steps": list(steps(round_.rules.protocol)),
             "causes": at_a_draw(),
-            "options": options_of_open_vials(),
+            "options": options_of_open_vials(round_.language),
             "mixed": [slab(each) for each in table.findings],
         }
         return page(request, round_, "draw-table", told)
@@ -84,12 +85,12 @@ def of_open_vials() -> list[Cause]:
 
 
 @cache
-def options_of_open_vials() -> SafeString:
+def options_of_open_vials(language: str) -> SafeString:
     """Return these causes as the choices of a list; they are the same for every syringe."""
     return format_html_join(
         "",
         '<option value="{}">{}</option>',
-        ((cause.name, cause.says) for cause in of_open_vials()),
+        ((cause.name, told(cause.says, language)) for cause in of_open_vials()),
     )
 
 

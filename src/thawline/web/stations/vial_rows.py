@@ -47,7 +47,7 @@ class _Row:
     html: str
 
 
-_kept: dict[tuple[str, bool, str], _Row] = {}
+_kept: dict[tuple[str, bool, str, str], _Row] = {}
 
 
 def rows_for(request: HttpRequest, station: str, written: str) -> SafeString:
@@ -74,7 +74,7 @@ def _row(round_: Around, batch: Batch, path: str, *, may_carry: bool) -> str:
         may_carry=may_carry,
         path=path,
     )
-    key = (batch.first.code, may_carry, path)
+    key = (batch.first.code, may_carry, path, round_.language)
     with _LOCK:
         kept = _kept.get(key)
     if kept is not None and kept.beside == beside and _same(kept.batch, batch):
@@ -85,7 +85,8 @@ def _row(round_: Around, batch: Batch, path: str, *, may_carry: bool) -> str:
         "own_form": mark_safe(_OWN_FORM),  # noqa: S308
         "own_station": mark_safe(_OWN_STATION),  # noqa: S308
     }
-    fresh = _Row(batch, beside, render_to_string("vials-row.html", told))
+    html = render_to_string("vials-row.html", told, using=round_.language)
+    fresh = _Row(batch, beside, html)
     with _LOCK:
         if len(_kept) >= _KEPT_AT_MOST:
             _kept.clear()

@@ -74,7 +74,9 @@ def _listed(
 
     if lot or state:
         return ask()
-    return round_.once_a_second(f"vials {may_carry}", ask, round_.rules.ref, path)
+    return round_.once_a_second(
+        f"vials {may_carry} {round_.language}", ask, round_.rules.ref, path
+    )
 
 
 def _vial_of(round_: Around, code: str) -> str:

@@ -5,6 +5,7 @@ import { all, note } from "./kept.js";
 import { siteClock } from "./moments.js";
 import { flush, news } from "./sending.js";
 import { made, untellKept } from "./telling.js";
+import { say } from "./words.js";
 
 const SINCE = "thawline.silent-since";
 const MOST_SHOWN = 8;
@@ -37,16 +38,16 @@ export async function showKept() {
 function band(since, waiting) {
   const line = document.getElementById("alone");
   const sentences = [];
-  if (since) sentences.push(`Working on its own since ${siteClock(Number(since))}.`);
+  if (since) sentences.push(say("Working on its own since {}.", siteClock(Number(since))));
   if (document.body.dataset.kept) {
-    sentences.push(`This page is as it was at ${siteClock(Number(document.body.dataset.kept))}: read use-by from the flag.`);
+    sentences.push(say("This page is as it was at {}: read use-by from the flag.", siteClock(Number(document.body.dataset.kept))));
   }
-  if (waiting.length) sentences.push(`${counted(waiting.length)} will be sent later.`);
+  if (waiting.length) sentences.push(say("{} will be sent later.", counted(waiting.length)));
   line.textContent = sentences.join(" ");
   line.hidden = sentences.length === 0;
 }
 
-const counted = (count) => (count === 1 ? "1 entry" : `${count.toLocaleString("en-US")} entries`);
+const counted = (count) => (count === 1 ? say("1 entry") : say("{} entries", count.toLocaleString("en-US")));
 
 function list(since, aside, waiting) {
   const place = document.getElementById("kept");
@@ -55,7 +56,7 @@ function list(since, aside, waiting) {
   if (shown.length) {
     const lines = shown.map((each) => made("li", { text: `${siteClock(each.touch.wall)} ${each.says}` }));
     const more = waiting.length - shown.length;
-    const title = made("p", { text: more ? `The last ${shown.length} of ${counted(waiting.length)} kept here` : "Kept here" });
+    const title = made("p", { text: more ? say("The last {} of {} kept here", shown.length, counted(waiting.length)) : say("Kept here") });
     place.append(made("div", { class: "panel" }, title, made("ul", {}, ...lines)));
   }
   place.hidden = !place.childElementCount;
@@ -64,20 +65,20 @@ function list(since, aside, waiting) {
 /** Return the slab of an entry that the site has not taken, with what can be done. */
 function setAside(entry) {
   const at = siteClock(entry.touch.wall);
-  const what = made("p", { class: "what" }, made("b", { text: `Not recorded: ${entry.says}` }));
+  const what = made("p", { class: "what" }, made("b", { text: say("Not recorded: {}", entry.says) }));
   const form = made("form", { class: "again" });
   if (entry.question) {
     const id = `when-${entry.number}`;
-    form.append(made("label", { for: id, text: "Time of the press" }), made("input", { id, type: "time", required: "" }));
+    form.append(made("label", { for: id, text: say("Time of the press") }), made("input", { id, type: "time", required: "" }));
   }
-  form.append(made("button", { text: "Send again" }));
+  form.append(made("button", { text: say("Send again") }));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     void sendAgain(entry, form.querySelector("input")?.value ?? "");
   });
-  const why = entry.question ? "This tablet was started anew: type when it was pressed." : `Pressed ${at}. ${entry.parked}`;
+  const why = entry.question ? say("This tablet was started anew: type when it was pressed.") : say("Pressed {}. {}", at, entry.parked);
   const says = made("p", { text: why });
-  return made("section", { class: "slab stop", "aria-label": "Not recorded" }, bars(), made("div", {}, what, says, form));
+  return made("section", { class: "slab stop", "aria-label": say("Not recorded") }, bars(), made("div", {}, what, says, form));
 }
 
 function bars() {

@@ -2,6 +2,7 @@
 // drawn from by its flag. Nothing is checked here; what is pressed is kept as a fact.
 
 import { made } from "./telling.js";
+import { say } from "./words.js";
 
 const CODE = /^[A-Z]{2}\d{2}[A-Z]$/;
 
@@ -25,9 +26,9 @@ export function takeVialAlone(text) {
 
 function table() {
   const field = made("input", { id: "alone-code", autocomplete: "off", maxlength: "5" });
-  const label = made("label", { for: "alone-code", text: "Another vial: the code on its flag" });
-  const form = made("form", {}, label, field, made("button", { text: "Work on this vial" }));
-  const place = made("section", { id: "alone-table", class: "kept", "aria-label": "Another vial" }, made("div", { class: "panel" }, form));
+  const label = made("label", { for: "alone-code", text: say("Another vial: the code on its flag") });
+  const form = made("form", {}, label, field, made("button", { text: say("Work on this vial") }));
+  const place = made("section", { id: "alone-table", class: "kept", "aria-label": say("Another vial") }, made("div", { class: "panel" }, form));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     if (!takeVialAlone(field.value.trim().toUpperCase())) field.focus();
@@ -38,11 +39,11 @@ function table() {
 function presses(place, code) {
   place.querySelector(".presses")?.remove();
   place.querySelector(".unchecked")?.remove();
-  const says = `${code} is not checked while the server is away. Read lot and use-by on its flag. If it was held: HELD – DO NOT USE.`;
+  const says = say("{} is not checked while the server is away. Read lot and use-by on its flag. If it was held: HELD – DO NOT USE.", code);
   const acts = [
-    ["open-vial", `${code} opened: write use-by on its flag`, {}],
-    ["draw-dose", `1 dose drawn from ${code}`, {}],
-    ["hold-vial", `Something wrong: hold ${code}`, { _why: "not said, while the server was away" }],
+    ["open-vial", say("{} opened: write use-by on its flag", code), {}],
+    ["draw-dose", say("1 dose drawn from {}", code), {}],
+    ["hold-vial", say("Something wrong: hold {}", code), { _why: "not said, while the server was away" }],
   ];
   const forms = acts.map(([act, label, more]) => press(act, label, { vial: code, ...more }));
   place.append(made("p", { class: "unchecked", text: says }), made("div", { class: "presses gloved" }, ...forms));

@@ -1,13 +1,13 @@
 // Locks the page when nobody touches it: names are hidden first, what was typed stays behind.
 
+import { say } from "./words.js";
 const BLANK_MS = 30_000;
 const TOLD_EVERY_MS = 20_000;
 const EARLIER_MS = 4000; // than the server would, so that the page is not sent away with its form
 const CHECK_MS = 1000;
 
-const WRONG = "That does not fit, or it was tried too often. Type it again.";
-const AWAY =
-  "The server is away: this screen stays locked until it is back. Work on with the paper sheets. The emergency card opens here, and what was pressed is kept.";
+const WRONG = say("That does not fit, or it was tried too often. Type it again.");
+const AWAY = say("The server is away: this screen stays locked until it is back. Work on with the paper sheets. The emergency card opens here, and what was pressed is kept.");
 
 let touchedAt = Date.now();
 let toldAt = Date.now();

@@ -7,6 +7,7 @@ import { showPage } from "./live.js";
 import { siteClock, touched } from "./moments.js";
 import { flush, news, SLOW_MS } from "./sending.js";
 import { made, tell } from "./telling.js";
+import { say } from "./words.js";
 
 const DEAD_MS = 250; // a double tap cannot hit the next screen
 const SOON_MS = 500;
@@ -57,7 +58,7 @@ async function press(form, button) {
 function keepAndSend({ next, ...entry }, form = null) {
   const answered = answerTo(entry.id);
   const begun = keep(entry).catch((error) => {
-    tell(error instanceof FullError ? FULL : `This tablet could not keep the entry. ${PAPER}`, "stop");
+    tell(error instanceof FullError ? FULL : `${say("This tablet could not keep the entry.")} ${PAPER}`, "stop");
   });
   const ended = begun.then((number) => {
     if (number === undefined) return undefined;
@@ -69,14 +70,14 @@ function keepAndSend({ next, ...entry }, form = null) {
 
 /** Show what came of a press; one that is not answered soon is said to be kept. */
 async function answeredOrKept(entry, answered, { next, form }) {
-  const kept = `${siteClock(entry.touch.wall)} ${entry.says}. Kept on this tablet`;
+  const kept = `${siteClock(entry.touch.wall)} ${entry.says}`;
   const until = performance.now() + UNDO_MS;
-  const soon = setTimeout(() => tell(`${kept}; it is being sent.`, "kept", ...undoOf(entry, next, until)), SOON_MS);
+  const soon = setTimeout(() => tell(say("{}. Kept on this tablet; it is being sent.", kept), "kept", ...undoOf(entry, next, until)), SOON_MS);
   const answer = await Promise.race([answered, new Promise((go) => setTimeout(go, SLOW_MS, {}))]);
   clearTimeout(soon);
   if (undone.has(entry.id)) return;
-  if (answer.parked) tell(`Not recorded: ${entry.says}. ${answer.told.says}`, "stop");
-  else if (!answer.done) tell(`${kept}; it will be sent later.`, "kept", ...undoOf(entry, next, until));
+  if (answer.parked) tell(say("Not recorded: {}. {}", entry.says, answer.told.says), "stop");
+  else if (!answer.done) tell(say("{}. Kept on this tablet; it will be sent later.", kept), "kept", ...undoOf(entry, next, until));
   else {
     const before = firstPress();
     if (!answer.refused) form?.reset(); // what was typed is recorded: the page may change
@@ -92,7 +93,7 @@ function undoOf(entry, next, until) {
   const forGood = (document.body.dataset.forGood ?? "undo").split(" ");
   const left = until - performance.now();
   if (forGood.includes(entry.act) || left <= 0) return [];
-  const form = made("form", { "data-act": "undo", "data-card": "" }, made("button", { text: "Undo" }));
+  const form = made("form", { "data-act": "undo", "data-card": "" }, made("button", { text: say("Undo") }));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     form.remove();
@@ -107,14 +108,14 @@ async function undo(entry, next) {
   undone.add(entry.id);
   const was = `${siteClock(entry.touch.wall)} ${entry.says}`;
   if (await takeBack(entry.number)) {
-    tell(`${was}: taken back. It was never sent.`);
+    tell(say("{}: taken back. It was never sent.", was));
     news.dispatchEvent(new Event("taken-back"));
     void sayWord();
     return;
   }
   const { station, presser, tablet } = entry;
   const more = { id: mint(), act: "undo", form: { entry: entry.id }, why: "", touch: touched() };
-  await keepAndSend({ ...more, station, presser, tablet, says: `Undo of ${was}`, next }).ended;
+  await keepAndSend({ ...more, station, presser, tablet, says: say("Undo of {}", was), next }).ended;
 }
 
 /** Return what the page's first button does, to tell whether another one has come in its place. */
@@ -123,8 +124,8 @@ function firstPress() {
   return form ? `${form.dataset.act} ${form.elements.vial?.value ?? form.elements.person?.value}` : "";
 }
 
-const PAPER = "Write it on the paper sheet, with the time.";
-const FULL = `This tablet keeps 5,000 entries and takes no more until they are sent. ${PAPER}`;
+const PAPER = say("Write it on the paper sheet, with the time.");
+const FULL = `${say("This tablet keeps 5,000 entries and takes no more until they are sent.")} ${PAPER}`;
 
 async function entryOf(form, button) {
   const touch = touched();

@@ -7,6 +7,7 @@ import { catchScans } from "./scans.js";
 import { post } from "./sending.js";
 import { made } from "./telling.js";
 import { soundNotTaken, soundTaken } from "./tones.js";
+import { say } from "./words.js";
 
 const TWICE_MS = 2000;
 const SETTINGS = "thawline.scanner";
@@ -57,9 +58,9 @@ function pressCard(act) {
     send(form, button);
   } else if (buttons.length) {
     buttons[0].focus();
-    show("Choose on the screen which.", false);
+    show(say("Choose on the screen which."), false);
   } else {
-    show(forms.length ? "Scan the code first, or press it on the screen." : "This screen has no such button now.", false);
+    show(forms.length ? say("Scan the code first, or press it on the screen.") : say("This screen has no such button now."), false);
   }
 }
 
@@ -68,9 +69,9 @@ function pressOfPerson(forms) {
   const code = person;
   person = "";
   const form = forms.find((each) => each.elements.person.value === code);
-  if (!code) show("Scan the person's code first, then this card.", false);
-  else if (!form) show(`${code} is not on this page. Look at the list.`, false);
-  else if (!("card" in form.dataset)) show(`Not yet: look at the time beside ${code}.`, false);
+  if (!code) show(say("Scan the person's code first, then this card."), false);
+  else if (!form) show(say("{} is not on this page. Look at the list.", code), false);
+  else if (!("card" in form.dataset)) show(say("Not yet: look at the time beside {}.", code), false);
   else {
     show(`${form.querySelector("button").textContent.trim()}: ${code}`, true);
     send(form);
@@ -116,12 +117,12 @@ function fieldFor({ thing }) {
 function alone(text) {
   const code = text.trim().toUpperCase();
   if (takeVialAlone(code)) {
-    show(`${code} is not checked: the server is away. Read lot and use-by on its flag.`, true);
+    show(say("{} is not checked: the server is away. Read lot and use-by on its flag.", code), true);
     return;
   }
   const field = waiting("[data-scan]");
   if (field) fill(field, code);
-  show(`The server is away: nobody can look ${text} up. Read lot and use-by from the flag.`, false);
+  show(say("The server is away: nobody can look {} up. Read lot and use-by from the flag.", text), false);
 }
 
 function follow(meant, text) {
@@ -129,7 +130,7 @@ function follow(meant, text) {
   const anew = meant.thing ? undefined : withCursor('[data-scan~="unknown"]');
   if (anew) {
     fill(anew, text);
-    show(`${text}: not known here yet.`, true);
+    show(say("{}: not known here yet.", text), true);
     return;
   }
   show(meant.says, meant.taken, meant);

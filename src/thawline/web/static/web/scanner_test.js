@@ -4,6 +4,7 @@ import { keepScanner, scannerHere } from "./scan_answers.js";
 import { catchScans } from "./scans.js";
 import { post } from "./sending.js";
 import { made } from "./telling.js";
+import { say } from "./words.js";
 
 /** Run the test where the page has one. */
 export function learnScanner() {
@@ -11,7 +12,7 @@ export function learnScanner() {
   if (!form) return;
   const { gapMs, prefix = "" } = scannerHere();
   form.elements.prefix.value = prefix;
-  say(form, "Scan the code now.");
+  learnt(form, say("Scan the code now."));
   catchScans((text) => void take(form, text), { gapMs });
   form.elements.prefix.addEventListener("change", () => {
     keepScanner({ ...scannerHere(), prefix: form.elements.prefix.value });
@@ -29,7 +30,7 @@ async function take(form, typed) {
   if (!first.value || second.value) {
     [first.value, second.value] = [visible(text), ""];
     form.dataset.first = text;
-    say(form, "Scan the same code once more.");
+    learnt(form, say("Scan the same code once more."));
     return;
   }
   second.value = visible(text);
@@ -37,9 +38,9 @@ async function take(form, typed) {
     const answer = await post(form.dataset.learn, { first: form.dataset.first, second: text });
     const told = await answer.json();
     if (told.typing) keepScanner({ ...scannerHere(), ...told.typing });
-    say(form, told.says, told.advice);
+    learnt(form, told.says, told.advice);
   } catch {
-    say(form, "The server is away: test again when it is back.");
+    learnt(form, say("The server is away: test again when it is back."));
   }
 }
 
@@ -50,7 +51,7 @@ const bare = (form, text) => {
 
 const visible = (text) => text.replaceAll("\x1d", "\u241d");
 
-function say(form, says, advice = []) {
+function learnt(form, says, advice = []) {
   form.querySelector("#learned").textContent = says;
   form.querySelector("#advice").replaceChildren(...advice.map((each) => made("li", { text: each })));
 }

@@ -2,6 +2,7 @@
 
 import { all, claim, end, giveUp, head, isKept, note } from "./kept.js";
 import { measure, sentMoment } from "./moments.js";
+import { say } from "./words.js";
 
 /** After so long a press counts as kept; the page goes on and it is sent later. */
 export const SLOW_MS = 4000;
@@ -127,15 +128,15 @@ async function settled(entry, status, told) {
   }
   if (status === 401 || status === 0) return { wait: true, told: { ...told, login: true } };
   if (status === 503) return { wait: true, told };
-  if (told.error === "reused-id") return setAside(entry, `Two records. ${told.says}`, {});
+  if (told.error === "reused-id") return setAside(entry, say("Two records. {}", told.says), {});
   if (told.needs === "time") return setAside(entry, told.says, { question: true, typed: "" });
-  if (entry.tries + 1 >= TRIES) return setAside(entry, told.says ?? `The site answered ${status}`, {});
+  if (entry.tries + 1 >= TRIES) return setAside(entry, told.says ?? say("The site answered {}", status), {});
   await note(entry.number, { tries: entry.tries + 1 });
   return { wait: true, told, tried: true };
 }
 
 async function setAside(entry, why, more) {
   const says = why ? why[0].toUpperCase() + why.slice(1) : "";
-  await note(entry.number, { parked: says || "The site did not say why", tries: entry.tries + 1, ...more });
+  await note(entry.number, { parked: says || say("The site did not say why"), tries: entry.tries + 1, ...more });
   return { parked: true, told: { says } };
 }

@@ -35,6 +35,7 @@ async function page(request, address) {
   try {
     const answer = await soon(fetch(request), request.method === "GET");
     if (answer.ok && answer.headers.get("Thawline-Keep") === "yes") await keep(address.pathname, answer.clone());
+    if (address.pathname === "/language") void caches.delete(PAGES).then(keepCard);
     return answer;
   } catch {
     return kept(request, address);
