@@ -83,6 +83,22 @@ def read_hours(tables: Mapping[str, Any], where: str) -> Hours | None:
     return hours(*(_text(table[key], key, where) for key in ("starts", "ends")))
 
 
+def called_by(line: str) -> Called:
+    """
+    Return one of a call chain from a line as people type it: name, role, number.
+
+    Raises:
+        RecordError: It has not these three parts, or one of them is wrong.
+    """
+    parts = [part.strip() for part in line.split(",")]
+    if len(parts) != len(_CALL_KEYS):
+        raise RecordError(
+            f"not name, role and number: {line!r}",
+            advice='one person a line, as in "Rowan Thistle, site lead, 555-0102"',
+        )
+    return called(*parts)
+
+
 def hours(starts: str, ends: str) -> Hours:
     """
     Return the hours of a night from wall-clock times as people type them.

@@ -3,7 +3,7 @@
 from typing import Any
 
 from thawline.adapters import sites
-from thawline.adapters.watch_tables import called, hours
+from thawline.adapters.watch_tables import called_by, hours
 from thawline.base.errors import RecordError
 from thawline.base.findings import Finding, Level
 from thawline.cli.answers import Answer
@@ -11,8 +11,6 @@ from thawline.cli.surroundings import home, note_demo
 from thawline.cli.text import table
 from thawline.store.calls import Called
 from thawline.store.nights import Hours
-
-_PARTS = 3
 
 
 def chain(*person: str, site: str | None = None) -> Answer:
@@ -33,7 +31,7 @@ def chain(*person: str, site: str | None = None) -> Answer:
     folder = sites.folder_of(home(), site)
     settings = sites.read_settings(folder)
     note_demo(is_demo=settings.demo)
-    calls = tuple(_person(text) for text in person) or settings.calls
+    calls = tuple(called_by(text) for text in person) or settings.calls
     if person:
         sites.put_watch(folder, calls, settings.night)
     return Answer(
@@ -88,16 +86,6 @@ _NO_NIGHT = Finding(
     "night-not-known",
     "nobody said when a night begins and ends: thawline site night 18:00 06:00",
 )
-
-
-def _person(text: str) -> Called:
-    parts = [part.strip() for part in text.split(",")]
-    if len(parts) != _PARTS:
-        raise RecordError(
-            f"not name, role and number: {text!r}",
-            advice='write "Rowan Thistle, site lead, 555-0102"',
-        )
-    return called(*parts)
 
 
 def _call(one: Called) -> dict[str, Any]:

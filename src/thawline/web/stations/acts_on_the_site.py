@@ -3,18 +3,15 @@
 from decimal import Decimal, InvalidOperation
 
 from thawline.adapters import sites
-from thawline.adapters.watch_tables import called, hours
+from thawline.adapters.watch_tables import called_by, hours
 from thawline.app.acts import Doing, Outcome
 from thawline.app.ports import Site
 from thawline.app.units import check_band
 from thawline.base.errors import RecordError
-from thawline.store.calls import Called
 from thawline.store.units import FOLLOWED, Followed, StorageUnit
 from thawline.web.acts import Form, PageAct
 from thawline.web.here import folder, read_again
 from thawline.web.staff.once import once
-
-_PARTS = 3
 
 
 class OfUnit(Form, frozen=True):
@@ -70,9 +67,9 @@ def _keep_unit(unit: StorageUnit) -> None:
 
 
 def _name_calls(site: Site, doing: Doing, form: OfNight) -> Outcome:
-    people = tuple(_person(line) for line in form.people.splitlines() if line.strip())
+    people = tuple(called_by(line) for line in form.people.splitlines() if line.strip())
     if bool(form.starts) != bool(form.ends):
-        raise RecordError("a night needs two times", advice="when the last leaves, and 06:00")
+        raise RecordError("a night needs two times", advice="as in 18:00 and 06:00")
     night = hours(form.starts, form.ends) if form.starts else site.night
 
     def keep() -> None:
@@ -81,16 +78,6 @@ def _name_calls(site: Site, doing: Doing, form: OfNight) -> Outcome:
 
     says = f"{len(people)} on the call list for the night"
     return once(site, doing, "name-calls", says, keep)
-
-
-def _person(line: str) -> Called:
-    parts = [part.strip() for part in line.split(",")]
-    if len(parts) != _PARTS:
-        raise RecordError(
-            f"not name, role and number: {line[:40]!r}",
-            advice="one person a line, as in Rowan Thistle, site lead, 555-0102",
-        )
-    return called(*parts)
 
 
 ACTS = (
