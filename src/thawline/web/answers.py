@@ -7,7 +7,6 @@ from typing import Any
 
 from django.core.exceptions import RequestDataTooBig, SuspiciousOperation
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
 
 from thawline.base.errors import (
     BusyError,
@@ -17,7 +16,7 @@ from thawline.base.errors import (
     ThawlineError,
 )
 from thawline.web.denied import DeniedError
-from thawline.web.languages.chosen import language_of
+from thawline.web.languages.chosen import rendered
 from thawline.web.refusals import Refusal, answer, is_of_tablets
 
 _log = getLogger("thawline.web")
@@ -75,13 +74,7 @@ def told(
     """Return a page that says what happened and what to do; for a tablet's script JSON."""
     if is_of_tablets(request):
         return answer(Refusal(code, says, advice), status)
-    return render(
-        request,
-        "told.html",
-        {"says": says, "advice": advice},
-        status=status,
-        using=language_of(request),
-    )
+    return rendered(request, "told.html", {"says": says, "advice": advice}, status=status)
 
 
 def stale_page(request: HttpRequest, reason: str = "") -> HttpResponse:

@@ -5,7 +5,6 @@ from datetime import timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
 from django.utils.crypto import get_random_string
 
 from thawline.adapters import rehearsal
@@ -16,7 +15,7 @@ from thawline.web.acts import acts
 from thawline.web.around import Around
 from thawline.web.cards import cards_told
 from thawline.web.here import folder, title
-from thawline.web.languages.chosen import language_of
+from thawline.web.languages.chosen import rendered
 from thawline.web.last_said import said, said_against
 from thawline.web.looking import searched_often
 from thawline.web.screens import Screen, menu, open_to_anybody, screens
@@ -44,7 +43,7 @@ def page(
     """Return a whole page of a screen; `own` is what its template shows."""
     found = screens()[screen]
     told = {**frame(request, round_, found), **own}
-    return render(request, template or f"{screen}.html", told, using=language_of(request))
+    return rendered(request, template or f"{screen}.html", told)
 
 
 def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any]:

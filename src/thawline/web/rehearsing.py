@@ -3,7 +3,6 @@
 from datetime import date, time
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
-from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
 from thawline.adapters import rehearsal
@@ -12,7 +11,7 @@ from thawline.base.instants import Instant, local_instant, local_time
 from thawline.web.around import Around, around
 from thawline.web.denied import DeniedError
 from thawline.web.here import folder
-from thawline.web.languages.chosen import language_of
+from thawline.web.languages.chosen import rendered
 from thawline.web.pages import frame
 from thawline.web.screens import Screen
 from thawline.web.who import who
@@ -33,7 +32,7 @@ def rehearse(request: HttpRequest) -> HttpResponse:
             return HttpResponseRedirect("/rehearsal")
         wall = local_time(round_.at, round_.zone).strftime("%H:%M")
         told = {**frame(request, round_, SCREEN), "wall": wall, "last": _last(round_)}
-        return render(request, "rehearsal.html", told, using=language_of(request))
+        return rendered(request, "rehearsal.html", told)
 
 
 SCREEN = Screen("rehearsal", "Rehearsal", ACTION, rehearse)

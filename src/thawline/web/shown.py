@@ -10,7 +10,6 @@ from django.http import (
     HttpResponseRedirect,
 )
 from django.middleware.csrf import get_token
-from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from msgspec import Struct
 
@@ -19,7 +18,7 @@ from thawline.web.around import around, is_by_itself, shows_names
 from thawline.web.denied import DeniedError
 from thawline.web.here import here
 from thawline.web.jobs import news
-from thawline.web.languages.chosen import language_of
+from thawline.web.languages.chosen import language_of, rendered
 from thawline.web.last_said import said, said_against
 from thawline.web.onward import back
 from thawline.web.pages import THEMES, frame, theme_of
@@ -112,7 +111,7 @@ def nothing_yet(request: HttpRequest) -> HttpResponse:
     screen = Screen("nothing-yet", "Not signed off", "", nothing_yet)
     with around(request) as round_:
         told: dict[str, Any] = frame(request, round_, screen)
-    return render(request, "nothing_yet.html", told, using=language_of(request))
+    return rendered(request, "nothing_yet.html", told)
 
 
 class Newest(Struct, frozen=True):

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
 from django.views.decorators.http import require_POST
 
 from thawline.web.languages.catalogue import ENGLISH, catalogues
@@ -22,6 +23,13 @@ def language_of(request: HttpRequest) -> str:
     """Return the code of the language, which is also the name of its templates' engine."""
     kept = request.COOKIES.get(_COOKIE, ENGLISH)
     return kept if kept in catalogues() else ENGLISH
+
+
+def rendered(
+    request: HttpRequest, template: str, told: Mapping[str, Any], status: int = 200
+) -> HttpResponse:
+    """Return a page in the tablet's language; every page is made here."""
+    return render(request, template, dict(told), status=status, using=language_of(request))
 
 
 def in_language(request: HttpRequest, says: str) -> str:

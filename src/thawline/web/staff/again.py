@@ -3,12 +3,11 @@
 from datetime import timedelta
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
 from thawline.base.instants import from_ms, to_ms
 from thawline.web.here import here, title
-from thawline.web.languages.chosen import language_of
+from thawline.web.languages.chosen import rendered
 from thawline.web.onward import back, inside
 from thawline.web.staff.clock import wall
 from thawline.web.staff.step_up import pin_fault
@@ -48,4 +47,4 @@ def _page(request: HttpRequest, says: str, onward: str, status: int = 200) -> Ht
         "who": who(request),
         "demo": here().demo,
     }
-    return render(request, "pin.html", told, status=status, using=language_of(request))
+    return rendered(request, "pin.html", told, status=status)

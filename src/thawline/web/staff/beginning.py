@@ -6,7 +6,6 @@ from pathlib import Path
 
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.shortcuts import render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from thawline.adapters import sites
@@ -18,7 +17,7 @@ from thawline.base.errors import NotFoundError, RecordError, ThawlineError
 from thawline.base.instants import exactly
 from thawline.base.roles import Role
 from thawline.web.here import folder, here, title
-from thawline.web.languages.chosen import language_of
+from thawline.web.languages.chosen import rendered
 from thawline.web.staff import codes, locks, misses, passphrases, tablets
 from thawline.web.staff.models import Staff
 from thawline.web.staff.sign_offs import employed, sign_off, today
@@ -177,7 +176,7 @@ def _page(request: HttpRequest, template: str, says: str, status: int = 200) -> 
         "who": who(request),
         "fingerprint": _fingerprint(),
     }
-    return render(request, template, told, status=status, using=language_of(request))
+    return rendered(request, template, told, status=status)
 
 
 def _fingerprint() -> str:

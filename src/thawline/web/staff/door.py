@@ -4,11 +4,10 @@ from dataclasses import dataclass
 
 from django.contrib.auth import authenticate, logout
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.shortcuts import render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from thawline.web.here import here, title
-from thawline.web.languages.chosen import language_of
+from thawline.web.languages.chosen import rendered
 from thawline.web.onward import back, inside
 from thawline.web.screens import open_to_anybody
 from thawline.web.staff import locks, misses, shifts
@@ -74,7 +73,7 @@ def _shown(
         "demo": here().demo,
         "to_anybody": open_to_anybody(),
     }
-    return render(request, "door.html", told, status=status, using=language_of(request))
+    return rendered(request, "door.html", told, status=status)
 
 
 def _tried(request: HttpRequest, tablet: Tablet | None) -> _Tried:
