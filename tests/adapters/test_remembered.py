@@ -81,3 +81,29 @@ def test_after_very_many_acts_everything_is_read_again(both):
     for number in range(2, MOST_NEW + 4):
         plain.record(act(number), says(VialPunctured(vial=VIALS[number % 3])))
     assert everything(kept) == everything(plain)
+
+
+def test_a_kind_of_thing_asked_long_ago_is_read_again_and_those_beside_it_are_right(both):
+    plain, kept = both
+    kept.record(act(1), says(moved("HK47M")))
+    assert everything(kept) == everything(plain)  # both kinds stand at the first entry
+    last = MOST_NEW + 4
+    for number in range(2, last):
+        plain.record(act(number), says(VialPunctured(vial=VIALS[number % 3])))
+        if number == last // 2:
+            with kept.view() as view:
+                list(view.all(FLAGS))  # this kind has read half of them
+    with kept.view() as view:
+        list(view.all(WHERE))  # too many are new for this one
+    assert everything(kept) == everything(plain)
+
+
+def test_what_no_new_act_touches_is_the_very_same_and_not_read_again(both):
+    _, kept = both
+    kept.record(act(1), says(moved("HK47M")))
+    with kept.view() as view:
+        before = dict(view.all(WHERE))
+    kept.record(act(2), says(moved("CM62T")))
+    with kept.view() as view:
+        after = dict(view.all(WHERE))
+    assert after["HK47M"] is before["HK47M"]

@@ -35,6 +35,27 @@ class _Counted:
 
 
 @dataclass(frozen=True, slots=True)
+class _Recent:
+    """The newest entries up to a head, oldest first, all after the number `since`."""
+
+    since: int
+    head: Head
+    entries: tuple[Entry, ...]
+
+    def holds(self, since: Head, head: Head) -> bool:
+        """Say whether it has all entries between two heads."""
+        return (
+            self.head.epoch == head.epoch
+            and self.since <= since.seq
+            and head.seq <= self.head.seq
+        )
+
+    def between(self, since: Head, head: Head) -> list[Entry]:
+        """Return the entries after one head up to another."""
+        return [each for each in self.entries if since.seq < each.seq <= head.seq]
+
+
+@dataclass(frozen=True, slots=True)
 class _Kept:
     """All states of one fold, and the head they were read at; never changed, only replaced."""
 
@@ -50,6 +71,7 @@ class RememberingLedger:
         self._lock = Lock()
         self._kept: dict[str, _Kept] = {}
         self._counted: _Counted | None = None
+        self._recent: _Recent | None = None
 
     def view(self) -> AbstractContextManager[View]:
         """Return a consistent view; it sees nothing written later."""
@@ -72,7 +94,8 @@ class RememberingLedger:
             return kept.states
         if kept is not None and kept.head.seq > head.seq:
             return dict(view.all(fold))  # somebody asked about a later moment meanwhile
-        fresh = _Kept(head, _brought_on(view, fold, kept, head))
+        new = None if kept is None else self._new(view, kept.head, head)
+        fresh = _Kept(head, _brought_on(view, fold, kept, new))
         with self._lock:
             newest = self._kept.get(fold.name)
             if newest is None or newest.head.seq <= head.seq:
@@ -87,38 +110,49 @@ class RememberingLedger:
             return kept.entries
         if head.seq > MOST_ENTRIES or (kept is not None and kept.head.seq > head.seq):
             return view.counting()
-        fresh = _Counted(head, _counted_on(view, kept, head))
+        new = None if kept is None else self._new(view, kept.head, head)
+        fresh = _Counted(head, _counted_on(view, kept, new))
         with self._lock:
             newest = self._counted
             if newest is None or newest.head.seq <= head.seq:
                 self._counted = fresh
         return fresh.entries
 
+    def _new(self, view: View, since: Head, head: Head) -> list[Entry] | None:
+        """Return the entries after a head; None where everything has to be read again."""
+        if since.epoch != head.epoch:
+            return None
+        with self._lock:
+            recent = self._recent
+        if recent is None or not recent.holds(since, head):
+            read = tuple(view.entries(since=since.seq, most=MOST_NEW + 1))
+            if len(read) > MOST_NEW:
+                return None
+            recent = _Recent(since.seq, head, read)
+            with self._lock:
+                self._recent = recent
+        new = recent.between(since, head)
+        return None if any(isinstance(each.event, _AFRESH) for each in new) else new
 
-def _new(view: View, since: Head, head: Head) -> list[Entry] | None:
-    """Return the entries after a head; None where everything has to be read again."""
-    if since.epoch != head.epoch:
-        return None
-    new = list(view.entries(since=since.seq, most=MOST_NEW + 1))
-    if len(new) > MOST_NEW or any(isinstance(each.event, _AFRESH) for each in new):
-        return None
-    return new
 
-
-def _counted_on(view: View, kept: _Counted | None, head: Head) -> tuple[Entry, ...]:
+def _counted_on(
+    view: View, kept: _Counted | None, new: list[Entry] | None
+) -> tuple[Entry, ...]:
     """Return the entries that count: those that were kept, with the new ones after them."""
-    new = None if kept is None else _new(view, kept.head, head)
     if kept is None or new is None:
         return tuple(view.counting())
     return (*kept.entries, *new)
 
 
-def _brought_on(view: View, fold: Fold[Any], kept: _Kept | None, head: Head) -> dict[str, Any]:
+def _brought_on(
+    view: View, fold: Fold[Any], kept: _Kept | None, new: list[Entry] | None
+) -> dict[str, Any]:
     """Return what was kept with what the entries since then touch; or all, read again."""
-    new = None if kept is None else _new(view, kept.head, head)
     if kept is None or new is None:
         return dict(view.all(fold))
     touched = {key for entry in new for key in keys_of(fold, entry)}
+    if not touched:
+        return kept.states
     states = {**kept.states, **{key: view.one(fold, key) for key in touched}}
     if touched <= kept.states.keys() and all(states[key] is not None for key in touched):
         return states  # in the order in which they were
@@ -150,8 +184,8 @@ class _RememberingView(AskedView):
         """Yield every thing of a kind with its state, by key."""
         if fold.name not in self._states:
             self._states[fold.name] = self._ledger.states(self._view, fold, self._head)
-        yield from self._states[fold.name].items()
+        return iter(self._states[fold.name].items())
 
     def counting(self) -> Iterator[Entry]:
         """Yield entries as they count now, oldest first, without those that do not count."""
-        yield from self._ledger.counting(self._view, self._head)
+        return iter(self._ledger.counting(self._view, self._head))
