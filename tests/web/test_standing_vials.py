@@ -170,3 +170,15 @@ def test_the_end_of_a_step_of_the_clock_is_never_before_the_moment():
     for seconds, microseconds, ends in ((20, 0, 20), (20, 1, 30), (29, 999_999, 30)):
         assert end_of(ten, second("10:00", seconds, microseconds)) == second("10:00", ends)
     assert end_of(timedelta(minutes=1), second("10:00", 1)) == at("10:01")
+
+
+def test_a_held_vial_is_reckoned_once_a_second_for_all_its_syringes(reckoned):
+    day = a_day()
+    vial = day.opened("07:00")
+    hold(day.site, day.doing("10:00", why="shaken"), [vial])
+    reckoned.clear()
+    for microseconds in (1, 400_000, 999_999):
+        assert of_syringes(day, vial, second("10:00", 20, microseconds)).state == "held"
+    assert reckoned == [vial]
+    of_syringes(day, vial, second("10:00", 21, 1))
+    assert reckoned == [vial, vial]

@@ -27,11 +27,12 @@ def alerts_now(
     site: Site, view: View, stands: Sequence[Stood], at: Instant
 ) -> tuple[Finding, ...]:
     """Return what somebody must answer, worst first; the vials are those of the moment."""
+    opened = list(_opened(stands))
     found = [
         *kit_now(site, view, at),
         *_held(view, stands),
-        *_past(site, stands, at),
-        *_soon(site, stands, at),
+        *_past(site, opened, at),
+        *_soon(site, opened, at),
         *_unrecorded(view, at),
     ]
     return worst_first(found)
@@ -39,14 +40,11 @@ def alerts_now(
 
 def _held(view: View, stands: Sequence[Stood]) -> Iterator[Finding]:
     """Yield a stop for each held vial that still matters: doses in it, or syringes out."""
-    for each in stands:
-        if each.reckoning.state is not State.HELD:
-            continue
-        out = [
-            syringe.station or "no station"
-            for _, syringe in view.all(SYRINGE)
-            if syringe.vial == each.code and syringe.became == "drawn"
-        ]
+    wanted = State.HELD
+    held = [each for each in stands if each.reckoning.state is wanted]
+    stations = _stations_of_drawn(view) if held else {}
+    for each in held:
+        out = stations.get(each.code, [])
         if each.vial.left <= 0 and not out:
             continue
         where = f" Drawn syringes: {len(out)}, at {', '.join(sorted(set(out)))}." if out else ""
@@ -57,8 +55,17 @@ def _held(view: View, stands: Sequence[Stood]) -> Iterator[Finding]:
         yield Finding(Level.STOP, "vial-held", says)
 
 
-def _past(site: Site, stands: Sequence[Stood], at: Instant) -> Iterator[Finding]:
-    for each in _opened(stands):
+def _stations_of_drawn(view: View) -> dict[str | None, list[str]]:
+    """Return where the drawn syringes of each vial lie."""
+    found: dict[str | None, list[str]] = {}
+    for _, syringe in view.all(SYRINGE):
+        if syringe.became == "drawn":
+            found.setdefault(syringe.vial, []).append(syringe.station or "no station")
+    return found
+
+
+def _past(site: Site, opened: Sequence[Stood], at: Instant) -> Iterator[Finding]:
+    for each in opened:
         use_by = each.reckoning.use_by
         if use_by is not None and use_by <= at:
             says = (
@@ -68,8 +75,8 @@ def _past(site: Site, stands: Sequence[Stood], at: Instant) -> Iterator[Finding]
             yield Finding(Level.STOP, "use-by", says, each.reckoning.set_by_item)
 
 
-def _soon(site: Site, stands: Sequence[Stood], at: Instant) -> Iterator[Finding]:
-    for each in _opened(stands):
+def _soon(site: Site, opened: Sequence[Stood], at: Instant) -> Iterator[Finding]:
+    for each in opened:
         use_by = each.reckoning.use_by
         if use_by is not None and at < use_by <= at + SOON:
             says = (
@@ -91,8 +98,9 @@ def _unrecorded(view: View, at: Instant) -> Iterator[Finding]:
 
 
 def _opened(stands: Sequence[Stood]) -> Iterator[Stood]:
+    wanted = State.OPEN
     for each in stands:
-        if each.reckoning.state is State.OPEN and each.vial.left > 0:
+        if each.reckoning.state is wanted and each.vial.left > 0:
             yield each
 
 

@@ -250,6 +250,7 @@ def unrecorded_in(view: View) -> list[Unrecorded]:
     found = [
         Unrecorded(code, from_ms(check.at_ms), check.station, check.syringe or check.vial)
         for code, person in view.all(PERSON)
+        if person.checks
         for check in open_checks(person)
         if check.may
     ]

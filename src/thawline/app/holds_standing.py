@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from thawline.base.instants import Instant, from_ms
 from thawline.ledger.entries import View
-from thawline.vial.facts import Row, fact_of
+from thawline.vial.facts import Row, VialState, fact_of
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.leaving import holds
 from thawline.vial.story import What
@@ -13,7 +13,8 @@ from thawline.vial.syringes import SYRINGE
 
 _NAMED = 4
 """So many are named in a slab; a choice of ours. The list of vials has them all."""
-_HOLDING = (What.HOLD, What.RELEASE)
+_HOLD = What.HOLD
+_HOLDING = (_HOLD, What.RELEASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,21 +50,23 @@ def standing_holds(view: View) -> tuple[StandingHold, ...]:
 
 def _vials(view: View, drawn_from: set[str | None]) -> Iterator[tuple[str, Row]]:
     for code, vial in view.all(VIAL):
-        gone = any(row.what is What.DISCARD for row in vial.rows) or vial.sent_to is not None
-        if (not gone or code in drawn_from) and (row := _last_hold(vial.rows)):
-            yield code, row
+        held = [row for row in vial.rows if row.what is _HOLD]
+        if held and (code in drawn_from or not _is_gone(vial)) and _stands(vial.rows):
+            yield code, held[-1]
+
+
+def _is_gone(vial: VialState) -> bool:
+    return vial.sent_to is not None or any(row.what is What.DISCARD for row in vial.rows)
 
 
 def _lots(view: View) -> Iterator[tuple[str, Row]]:
     for lot, state in view.all(LOT):
-        if row := _last_hold(state.rows):
-            yield f"lot {lot}", row
+        held = [row for row in state.rows if row.what is _HOLD]
+        if held and _stands(state.rows):
+            yield f"lot {lot}", held[-1]
 
 
-def _last_hold(rows: Sequence[Row]) -> Row | None:
-    """Return the newest hold among the rows if one stands."""
-    told = [row for row in rows if row.what in _HOLDING]
-    held = [row for row in told if row.what is What.HOLD]
-    if not held or not holds([fact_of(row) for row in told], {}):
-        return None
-    return held[-1]
+def _stands(rows: Sequence[Row]) -> bool:
+    """Say whether a hold among the rows stands: no release certainly followed it."""
+    told = [fact_of(row) for row in rows if row.what in _HOLDING]
+    return bool(holds(told, {}))

@@ -24,6 +24,7 @@ from thawline.ledger.entries import View
 from thawline.vial.facts import LotState, VialState
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import Reckoning, State
+from thawline.vial.story import What
 
 _SECOND = timedelta(seconds=1)
 _QUIET_S = {
@@ -31,9 +32,10 @@ _QUIET_S = {
     State.OPEN: range(6, 14),
 }
 """For how many seconds a vial is kept while nothing happens to it, by its code; others: one."""
+_THIS_ONE = range(1, 2)
 _FOR_GOOD = Instant(datetime.max.replace(tzinfo=UTC))
+_DISCARD = What.DISCARD
 _FIRST = from_ms(0)
-_LOCK = Lock()
 _ONE_BY_ONE = Lock()
 """Who asks while another page's vials are reckoned finds them reckoned."""
 
@@ -53,8 +55,9 @@ class _Reckoned:
         self, vial: VialState, lot: LotState | None, rules: object, second: Instant
     ) -> bool:
         """Say whether it holds at that second too; from `until` on it does not."""
-        is_same = (self.vial, self.lot, self.rules) == (vial, lot, rules)
-        return is_same and self.second <= second < self.until
+        if not self.second <= second < self.until or self.rules != rules:
+            return False
+        return _same(self.vial, vial) and _same(self.lot, lot)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +83,7 @@ def standing_vials(site: Site, view: View, rules: InForce, at: Instant) -> tuple
 
 
 def _standing_vials(known: "_Known", vials: Mapping[str, VialState]) -> tuple[Stood, ...]:
-    with _LOCK:
-        last = _LAST.get(known.ledger)
+    last = _LAST.get(known.ledger)
     same = last if last is not None and last.about == known.about else _Second(known.about)
     stands = {
         code: same.stands[code]
@@ -89,8 +91,7 @@ def _standing_vials(known: "_Known", vials: Mapping[str, VialState]) -> tuple[St
         else known.stood("itself", stood, code, vial)
         for code, vial in vials.items()
     }
-    with _LOCK:
-        _LAST[known.ledger] = _Second(known.about, vials, stands)
+    _LAST[known.ledger] = _Second(known.about, vials, stands)
     return tuple(stands.values())
 
 
@@ -101,8 +102,10 @@ def for_syringes(
     known, vials = _Known(site, view, rules, at), dict(view.all(VIAL))
 
     def reckon(code: str) -> Reckoning:
-        found = known.stood("its syringes", stood_for_syringes, code, vials[code])
-        return found.reckoning
+        vial = vials[code]
+        if all(row.what is not _DISCARD for row in vial.rows):
+            return known.stood("itself", stood, code, vial).reckoning  # nothing has ended it
+        return known.stood("its syringes", stood_for_syringes, code, vial).reckoning
 
     return reckon
 
@@ -121,15 +124,18 @@ class _Known:
     def stood(self, what: str, ask: _Ask, code: str, vial: VialState) -> Stood:
         """Return a vial as it stands at the end of this second."""
         key, lot = (self.ledger, what, code), self._lots.get(vial.lot)
-        with _LOCK:
-            kept = _KEPT.get(key)
+        kept = _KEPT.get(key)
         if kept is None or not kept.counts(vial, lot, self._under, self._second):
             fresh = ask(self._view, self._rules, code, self._second)
             until = _until(fresh, lot, self._second)
             kept = _Reckoned(vial, lot, self._under, self._second, until, fresh)
-            with _LOCK:
-                _KEPT[key] = kept
+            _KEPT[key] = kept
         return kept.stood
+
+
+def _same(one: object, other: object) -> bool:
+    """Say whether two states are equal: most are the very same, which is seen at once."""
+    return one is other or one == other
 
 
 def _until(stood: Stood, lot: LotState | None, second: Instant) -> Instant:
@@ -137,7 +143,7 @@ def _until(stood: Stood, lot: LotState | None, second: Instant) -> Instant:
     found = stood.reckoning
     if found.state is State.DISCARDED:
         return _FOR_GOOD
-    quiet = _QUIET_S.get(found.state, range(1))
+    quiet = _QUIET_S.get(found.state, _THIS_ONE)
     longest = Instant(
         second + timedelta(seconds=quiet[crc32(stood.code.encode()) % len(quiet)])
     )

@@ -8,9 +8,9 @@ a tenth of a second. Almost nothing that a request makes is in a ring; what is, 
 import gc
 
 _NEW, _YOUNG, _OLD = 5_000, 4, 1_000
-"""Before a look: new objects, in place of 700; looks at these before one at the young; looks at
-the young before one at all. A choice of ours: a look at the 240,000 of a hall took 0.13 s, one at
-the young of 20 looks at 20,000 took 0.09 s and came every 20 s; often and short is waited for less."""
+"""Before a look: new objects, in place of 700; looks at these before one at the young; looks
+at the young before one at all. A choice of ours: a look at the 240,000 of a hall took 0.13 s.
+One at the young of 20 looks at 20,000 took 0.09 s, every 20 s: often and short is better."""
 
 
 def sweep_seldom() -> None:
