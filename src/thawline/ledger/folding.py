@@ -8,12 +8,13 @@ from array import array
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 from thawline.ledger.chain import Row
 from thawline.ledger.corrections import Standing, counted
 from thawline.ledger.entries import Entry, Fold
-from thawline.ledger.events import Corrected, Refused
+from thawline.ledger.events import Corrected, Event, Refused
 from thawline.ledger.kinds import EVENTS
 from thawline.ledger.stored import entry_of, event_of, header_of, kind_of, told_entry
 
@@ -98,7 +99,14 @@ def keys_of(fold: Fold[Any], entry: Entry | None) -> tuple[str, ...]:
     """Return what an entry touches; one that does not count, or speaks of others, nothing."""
     if entry is None or type(entry.event) in _SPEAK_OF_OTHERS:
         return ()
-    return fold.keys(entry.event) if type(entry.event) in fold.kinds else ()
+    return fold.keys(entry.event) if type(entry.event) in _kinds(fold) else ()
+
+
+@cache
+def _kinds(fold: Any) -> frozenset[type[Event]]:
+    """Return a fold's kinds of event; they never change."""
+    kinds: frozenset[type[Event]] = fold.kinds
+    return kinds
 
 
 def touches(fold: Fold[Any], written: Entry, counts_as: Entry | None) -> Mapping[str, bool]:

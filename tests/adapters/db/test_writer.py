@@ -137,12 +137,12 @@ def test_when_too_many_wait_the_next_is_turned_away_with_nothing_recorded(ledger
 
     def slow(view):
         started.set()
-        go_on.wait()
+        go_on.wait(30)
         return says(moved("HK47M"))(view)
 
     with ThreadPoolExecutor(3) as tablets:
         first = tablets.submit(writer.record, act(1), slow)
-        started.wait()
+        assert started.wait(30)
         for number in (2, 3):
             tablets.submit(writer.record, act(number), says(moved("HK47M")))
         while writer._asked.qsize() < 2:

@@ -1,7 +1,7 @@
 """The two tables of one fold: the state of each thing, and which entries touched it."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from hashlib import sha256
 from typing import Any
@@ -33,7 +33,7 @@ class FoldTable:
         if not _NAME.fullmatch(fold.name):
             raise ValueError(f"a fold's name is small letters and _: {fold.name!r}")
         self._connection = connection
-        self._name = fold.name
+        self.name = fold.name
         state_type: Any = fold.state_type
         self._states = _decoder(state_type)
         self.shape = _shape(state_type)
@@ -84,13 +84,8 @@ class FoldTable:
     def upto(self) -> int | None:
         """Return the entry that was folded last, None if nothing of this shape was."""
         asked = "SELECT upto FROM folded WHERE fold = ? AND shape = ?"
-        found = self._connection.execute(asked, (self._name, self.shape)).fetchone()
+        found = self._connection.execute(asked, (self.name, self.shape)).fetchone()
         return None if found is None else int(found[0])
-
-    def note(self, upto: int) -> None:
-        """Note which entry was folded last."""
-        row = (self._name, self.shape, upto)
-        self._connection.execute("INSERT OR REPLACE INTO folded VALUES (?, ?, ?)", row)
 
     def refill(self, folded: Folded) -> None:
         """Make the tables anew from what was folded."""
@@ -112,7 +107,13 @@ class FoldTable:
         return self._connection.execute(self._named(sql), values)
 
     def _named(self, sql: str) -> str:
-        return sql.replace("@", self._name)
+        return sql.replace("@", self.name)
+
+
+def note(connection: apsw.Connection, tables: Iterable[FoldTable], upto: int) -> None:
+    """Note of some folds which entry was folded last."""
+    rows = [(each.name, each.shape, upto) for each in tables]
+    connection.executemany("INSERT OR REPLACE INTO folded VALUES (?, ?, ?)", rows)
 
 
 def state_bytes(state: object) -> bytes:

@@ -12,7 +12,7 @@ from typing import Any
 import apsw
 
 from thawline.adapters.db.book import Book
-from thawline.adapters.db.fold_tables import FoldTable
+from thawline.adapters.db.fold_tables import FoldTable, note
 from thawline.ledger.corrections import Standing, counted
 from thawline.ledger.entries import Entry, Fold
 from thawline.ledger.events import Corrected
@@ -84,7 +84,7 @@ class Projections:
         for fold in folds:
             table = self._table(fold)
             table.refill(anew[fold.name])
-            table.note(self._book.head().seq)
+            note(self._connection, [table], self._book.head().seq)
         self.forget()
 
     def follow(self, entry: Entry) -> None:
@@ -96,9 +96,11 @@ class Projections:
         """Note that every fold has taken in the newest entry."""
         head = self._book.head().seq
         upto = self._upto(head)
-        for name, (_, table) in self._folds.items():
-            if upto.get(name) != head:
-                table.note(head)
+        note(
+            self._connection,
+            (table for name, (_, table) in self._folds.items() if upto.get(name) != head),
+            head,
+        )
 
     def forget(self) -> None:
         """Read every state again when it is asked for."""
