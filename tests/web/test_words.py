@@ -5,6 +5,8 @@ from datetime import date, timedelta
 import pytest
 from tests.cast import CHICAGO, at
 
+from thawline.base.findings import Finding, Level
+from thawline.web.slabs import slab
 from thawline.web.words import clock, count, ends, left, on_screen, place_words, unlike, when
 
 
@@ -36,7 +38,7 @@ def test_a_place_of_the_book_is_said_without_its_colon(account, says):
 
 
 def test_a_slab_that_stands_above_is_not_shown_twice_but_a_graver_one_is():
-    check, stop = ({"level": level, "what": "the kit"} for level in ("check", "stop"))
+    check, stop = (slab(Finding(level, "x", "the kit")) for level in (Level.CHECK, Level.STOP))
     assert unlike([check, stop], [check]) == [stop]
     assert unlike([check], []) == [check]
 

@@ -97,8 +97,8 @@ def _in_hand(site: Site, view: View, desk: AtDesk, station: str, at: Instant) ->
 
 def unanswered_at(
     found: Iterable[Unrecorded], station: str, beside: str = ""
-) -> list[Unrecorded]:
+) -> tuple[Unrecorded, ...]:
     """Return who was checked at a chair and has no dose recorded, but for the one in it."""
-    return [
+    return tuple(
         each for each in found if same_station(each.station, station) and each.person != beside
-    ]
+    )

@@ -99,7 +99,8 @@ def keys_of(fold: Fold[Any], entry: Entry | None) -> tuple[str, ...]:
     """Return what an entry touches; one that does not count, or speaks of others, nothing."""
     if entry is None or type(entry.event) in _SPEAK_OF_OTHERS:
         return ()
-    return fold.keys(entry.event) if type(entry.event) in _kinds(fold) else ()
+    kinds = _kinds(fold)  # type: ignore[arg-type]  # told apart by identity
+    return fold.keys(entry.event) if type(entry.event) in kinds else ()
 
 
 @cache

@@ -19,6 +19,7 @@ from thawline.web.languages.chosen import rendered
 from thawline.web.last_said import said, said_against
 from thawline.web.looking import searched_often
 from thawline.web.screens import Screen, menu, open_to_anybody, screens
+from thawline.web.slabs import slab
 from thawline.web.staff.glass import broken
 from thawline.web.staff.pressers import presser_word
 from thawline.web.touch import size_of
@@ -29,7 +30,6 @@ SHOWN_ALERTS = 2
 _WHOLE = "today"
 """The screen that has every alert of the site, also those of the cold store."""
 UNDO_SHOWN = timedelta(seconds=60)
-_BARS = {Level.STOP: 3, Level.ACT: 2, Level.CHECK: 1}
 THEMES = ("daylight", "sun", "lamp")
 
 
@@ -85,20 +85,6 @@ def frame(request: HttpRequest, round_: Around, screen: Screen) -> dict[str, Any
 def _idle_s(who: Who, screen: Screen) -> int:
     """Return after how long the page locks; 0: never, as what anybody may press in need."""
     return 0 if who.locked or screen in open_to_anybody() else who.idle_s
-
-
-def slab(found: Finding) -> dict[str, Any]:
-    """Return a finding as an alert slab shows it: level, bars, what is wrong, what to do."""
-    first, _, rest = found.says.partition(". ")
-    return {
-        "level": found.level.value,
-        "word": found.level.value.capitalize(),
-        "bars": range(_BARS[found.level]),
-        "what": first.rstrip("."),
-        "do": rest,
-        "item": found.item,
-        "code": found.code,
-    }
 
 
 def theme_of(request: HttpRequest) -> str:

@@ -110,18 +110,19 @@ def _path(screen: Screen) -> str:
     return screen.path
 
 
-def open_to_anybody() -> list[Screen]:
+@cache
+def open_to_anybody() -> tuple[Screen, ...]:
     """Return the screens that a locked tablet shows too."""
     found = [each for each in screens().values() if not each.takes]
-    return [each for each in found if way(each.action, ()) is Way.ANYBODY]
+    return tuple(each for each in found if way(each.action, ()) is Way.ANYBODY)
 
 
-def menu(who: Who) -> list[Screen]:
+def menu(who: Who) -> tuple[Screen, ...]:
     """Return somebody's menu, their own screen first; of several roles the first's."""
     for role, paths in _MENUS.items():
         if role in who.roles:
-            return [screens()[path] for path in paths if path in screens()]
-    return []
+            return tuple(screens()[path] for path in paths if path in screens())
+    return ()
 
 
 def own_screen(who: Who) -> str:

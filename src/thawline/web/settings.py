@@ -54,6 +54,7 @@ TEMPLATES = [
             "builtins": [
                 "thawline.web.words",
                 "thawline.web.asked_again",
+                "thawline.web.once",
                 "thawline.web.languages.ours",
             ],
             "loaders": [("django.template.loaders.cached.Loader", [loader])],

@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterable, Mapping
 from datetime import date, time, timedelta
 from functools import lru_cache
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import template
@@ -15,6 +14,7 @@ from thawline.base.errors import RecordError
 from thawline.base.instants import Instant, from_ms, last_minute, local_date, local_time
 from thawline.give.look_alike import looks_like
 from thawline.web.ink import themed
+from thawline.web.slabs import Slab
 
 register = template.Library()
 _LENGTH = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?)?", re.ASCII)
@@ -203,10 +203,10 @@ def _lot(printed: str, lots: tuple[str, ...]) -> SafeString:
 
 
 @register.filter
-def unlike(slabs: Iterable[dict[str, object]], shown: Iterable[dict[str, object]]) -> list[Any]:
+def unlike(slabs: Iterable[Slab], shown: Iterable[Slab]) -> list[Slab]:
     """Return the slabs that do not say what stands above already."""
-    said = {(each["level"], each["what"]) for each in shown}
-    return [each for each in slabs if (each["level"], each["what"]) not in said]
+    said = {(each.level, each.what) for each in shown}
+    return [each for each in slabs if (each.level, each.what) not in said]
 
 
 @register.filter

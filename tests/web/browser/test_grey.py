@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from thawline.base.findings import Finding, Level
-from thawline.web.pages import THEMES, slab
+from thawline.web.pages import THEMES
+from thawline.web.slabs import slab
 
 pytestmark = pytest.mark.browser
 STYLE = Path("src/thawline/web/static/web/site.css")

@@ -10,9 +10,10 @@ from thawline.app.needle_sticks import AT_ONCE, USED
 from thawline.base.findings import Level
 from thawline.rules.questions import Outcome
 from thawline.web.around import around
-from thawline.web.pages import page, slab
+from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.seen import name_of
+from thawline.web.slabs import slab
 
 ARMS = (("left", "Left arm"), ("right", "Right arm"))
 NOT_GIVEN = ("changed mind", "feels unwell", "sent to the clinical lead", "other")

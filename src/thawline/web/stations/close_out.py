@@ -19,8 +19,9 @@ from thawline.base.instants import Instant, from_ms, read_date
 from thawline.web.around import Around, around
 from thawline.web.gaps import gaps
 from thawline.web.kept import kept_a_minute
-from thawline.web.pages import page, slab
+from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.slabs import slab
 
 _CODE = re.compile(r"\b([A-Z]{2}[0-9]{2}[A-Z])(?:-[0-9]{2})?\b")
 

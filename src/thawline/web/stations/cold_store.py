@@ -14,8 +14,9 @@ from thawline.store.alert_fold import ToldAlert
 from thawline.store.units import FOLLOWED
 from thawline.web.around import Around, around
 from thawline.web.kept import kept_a_minute
-from thawline.web.pages import SHOWN_ALERTS, page, slab
+from thawline.web.pages import SHOWN_ALERTS, page
 from thawline.web.screens import Screen
+from thawline.web.slabs import Slab, slab
 from thawline.web.traces import began, unit_trace
 from thawline.web.units_now import units_now
 
@@ -47,8 +48,8 @@ class UnitShown:
     item: str
     picture: str
     calls: list[tuple[ToldAlert, list[str]]]
-    unheld: list[dict[str, object]]
-    silent: list[dict[str, object]]
+    unheld: list[Slab]
+    silent: list[Slab]
 
 
 def show(request: HttpRequest) -> HttpResponse:
@@ -109,7 +110,7 @@ def _picture(round_: Around, each: UnitNow) -> str:
         return ""
 
 
-def _unheld(round_: Around, each: UnitNow) -> list[dict[str, object]]:
+def _unheld(round_: Around, each: UnitNow) -> list[Slab]:
     """Return what nobody holds of a unit's excursions since the last night began."""
     name = each.unit.name
 

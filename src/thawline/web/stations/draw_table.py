@@ -16,8 +16,9 @@ from thawline.rules.protocol import Protocol
 from thawline.rules.spoken import spoken
 from thawline.web.around import Around, around
 from thawline.web.languages.chosen import told
-from thawline.web.pages import page, slab
+from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.slabs import slab
 from thawline.web.strips import strip_of
 from thawline.web.tables import at_table
 

@@ -7,8 +7,9 @@ from thawline.app.handover import accept, handover
 from thawline.app.ports import Site
 from thawline.web.acts import Form, PageAct
 from thawline.web.around import around
-from thawline.web.pages import page, slab
+from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.slabs import slab
 
 
 class Accepted(Form, frozen=True):

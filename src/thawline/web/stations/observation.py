@@ -11,9 +11,10 @@ from thawline.base.instants import Instant
 from thawline.observe.kit_fold import KEY, KIT, KitState, good_doses, paused_since
 from thawline.observe.leaving import Leave
 from thawline.web.around import Around, around
-from thawline.web.pages import page, slab
+from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.seen import name_of
+from thawline.web.slabs import slab
 from thawline.web.stations.faints import faints_of
 
 MOST = 60

@@ -21,8 +21,9 @@ from thawline.rules.reading import RuleFile
 from thawline.rules.sentence import Sentence
 from thawline.web.around import Around, around
 from thawline.web.here import folder
-from thawline.web.pages import page, slab
+from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.slabs import Slab, slab
 
 _SHOWN = 12
 
@@ -108,7 +109,7 @@ def _file(ref: ProtocolRef) -> RuleFile:
     return KeptRules(folder() / PROTOCOLS).file(ref)
 
 
-def _audit(ref: ProtocolRef) -> list[dict[str, object]]:
+def _audit(ref: ProtocolRef) -> list[Slab]:
     return [slab(each) for each in _checked(_file(ref).raw)]
 
 

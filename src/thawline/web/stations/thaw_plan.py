@@ -17,8 +17,9 @@ from thawline.plan.no_show import by_hand
 from thawline.thaw.signed import SIGNED_PLAN, changed_since
 from thawline.web.acts import Form, PageAct
 from thawline.web.around import Around, around
-from thawline.web.pages import page, slab
+from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.slabs import slab
 
 _SERVICE, _PERCENT = 95, 100
 

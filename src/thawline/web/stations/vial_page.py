@@ -14,8 +14,9 @@ from thawline.ledger.entries import Entry
 from thawline.vial.facts import was_opened
 from thawline.vial.reckon import State
 from thawline.web.around import Around, around
-from thawline.web.pages import page, slab
+from thawline.web.pages import page
 from thawline.web.screens import Screen
+from thawline.web.slabs import slab
 from thawline.web.stations.vials import picture
 from thawline.web.strips import strip_of
 from thawline.web.words import when

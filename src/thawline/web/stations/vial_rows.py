@@ -15,12 +15,16 @@ from django.utils.safestring import SafeString, mark_safe
 
 from thawline.base.instants import Instant
 from thawline.web.around import Around
-from thawline.web.batches import Batch
+from thawline.web.batches import Batch, sealed
 
 _OWN_FORM = "<!--of this browser-->"
 """Stands in a kept row where each browser's own token goes; no text of a vial can be it."""
 _OWN_STATION = "<!--of this station-->"
 """Likewise where each browser's own table goes."""
+_OWN = {
+    "own_form": mark_safe(_OWN_FORM),  # noqa: S308
+    "own_station": mark_safe(_OWN_STATION),  # noqa: S308
+}
 _KEPT_AT_MOST = 2000
 _LOCK = Lock()
 
@@ -64,6 +68,20 @@ def rows_of(round_: Around, batches: list[Batch], path: str, *, may_carry: bool)
     return "".join(_row(round_, each, path, may_carry=may_carry) for each in batches)
 
 
+def sealed_of(round_: Around, path: str) -> str:
+    """Return the sealed cartons as everybody's, to be finished by `rows_for`; empty: none."""
+    told = {
+        "sealed": sealed(round_),
+        "lots": round_.lots,
+        "day_zone": (round_.zone, round_.today),
+        "path": path,
+        **_OWN,
+    }
+    if not told["sealed"]:
+        return ""
+    return render_to_string("vials-sealed.html", told, using=round_.language)
+
+
 def _row(round_: Around, batch: Batch, path: str, *, may_carry: bool) -> str:
     beside = _Beside(
         to_table=batch.to_table is not None,
@@ -79,12 +97,7 @@ def _row(round_: Around, batch: Batch, path: str, *, may_carry: bool) -> str:
         kept = _kept.get(key)
     if kept is not None and kept.beside == beside and _same(kept.batch, batch):
         return kept.html
-    told = {
-        "batch": batch,
-        "beside": beside,
-        "own_form": mark_safe(_OWN_FORM),  # noqa: S308
-        "own_station": mark_safe(_OWN_STATION),  # noqa: S308
-    }
+    told = {"batch": batch, "beside": beside, **_OWN}
     html = render_to_string("vials-row.html", told, using=round_.language)
     fresh = _Row(batch, beside, html)
     with _LOCK:

@@ -12,11 +12,11 @@ from thawline.draw.sheet import PHONE, TABLET, Sheet
 from thawline.draw.strips import HEIGHT, Strip, strips_svg
 from thawline.vial.syringes import SYRINGE
 from thawline.web.around import Around, around
-from thawline.web.batches import batches, sealed
+from thawline.web.batches import batches
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.standing_vials import end_of
-from thawline.web.stations.vial_rows import rows_for, rows_of
+from thawline.web.stations.vial_rows import rows_for, rows_of, sealed_of
 from thawline.web.strips import strip_of, was_opened
 
 _SHOWN = 60
@@ -39,6 +39,7 @@ def show(request: HttpRequest) -> HttpResponse:
         told = {
             **listed,
             "rows": rows_for(request, round_.who.station, listed["rows"]),
+            "sealed": rows_for(request, round_.who.station, listed["sealed"]),
             "lot": lot,
             "state": state,
             "scanned": scanned,
@@ -65,9 +66,9 @@ def _listed(
             "rows": rows_of(round_, rows[:_SHOWN], path, may_carry=may_carry),
             "more": sum(len(each.vials) for each in rows[_SHOWN:]),
             "count": len(found),
-            "sealed": sealed(round_) if may_carry else [],
-            "here_lots": sorted({each.vial.lot for each in here}),
-            "states": sorted({each.reckoning.state.value for each in here}),
+            "sealed": sealed_of(round_, path) if may_carry else "",
+            "here_lots": tuple(sorted({each.vial.lot for each in here})),
+            "states": tuple(sorted({each.reckoning.state.value for each in here})),
             "strips": picture(round_, _opened(found)),
             "strips_phone": picture(round_, _opened(found), PHONE),
         }
