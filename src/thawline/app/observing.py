@@ -16,7 +16,15 @@ from thawline.base.errors import (
     UnsaidError,
 )
 from thawline.base.findings import Finding, Level
-from thawline.base.instants import Instant, exactly, from_ms, local_date, local_time, to_ms
+from thawline.base.instants import (
+    Instant,
+    exactly,
+    from_ms,
+    local_date,
+    local_time,
+    midnight_before,
+    to_ms,
+)
 from thawline.ledger.entries import Decision, Kind, Plain, View
 from thawline.ledger.events import Event
 from thawline.ledger.observation_events import (
@@ -51,30 +59,37 @@ RESUME_REASONS = ("kit-complete", "person-there", "both", "other")
 def waiting(site: Site, now: Instant) -> list[Leave]:
     """Return who is in the observation area, the next to leave first, not known ones last."""
     with site.ledger.view() as view:
-        adopted, cards = all_adopted(site, view), list(view.all(CARD))
-        found = [
-            _leave(site, adopted, person, stay, cards)
-            for person, stay in view.all(STAY)
-            if any(_is_of_this_day(site, dose.hi_ms, now) for dose in stay.here)
-        ]
+        return waiting_in(site, view, now)
+
+
+def waiting_in(site: Site, view: View, now: Instant) -> list[Leave]:
+    """Return the same from a view that is open already."""
+    adopted, cards = all_adopted(site, view), list(view.all(CARD))
+    since = _this_day_since(site, now)
+    found = [
+        _leave(site, adopted, person, stay, cards)
+        for person, stay in view.all(STAY)
+        if any(dose.hi_ms >= since for dose in stay.here)
+    ]
     far = max((each.may_leave for each in found if each.may_leave), default=now)
     return sorted(found, key=lambda each: (each.may_leave or far, each.person))
 
 
-def _is_of_this_day(site: Site, at_ms: int, now: Instant) -> bool:
-    """Say whether it was today, or so lately that midnight ends nothing for the person."""
-    at = from_ms(at_ms)
-    return local_date(at, site.zone) == local_date(now, site.zone) or now < at + LATELY
+def _this_day_since(site: Site, now: Instant) -> int:
+    """Return since when it was today, or so lately that midnight ends nothing for anybody."""
+    midnight = midnight_before(local_date(now, site.zone), site.zone)
+    return min(to_ms(midnight), to_ms(Instant(now - LATELY)) + 1)
 
 
 def left_early(site: Site, now: Instant) -> list[tuple[str, Instant]]:
     """Return who left before their time this day: each gets a follow-up call."""
+    since = _this_day_since(site, now)
     with site.ledger.view() as view:
         return [
             (person, from_ms(left.at_ms))
             for person, stay in view.all(STAY)
             for left in stay.left
-            if left.early and _is_of_this_day(site, left.at_ms, now)
+            if left.early and left.at_ms >= since
         ]
 
 

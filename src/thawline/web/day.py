@@ -51,7 +51,7 @@ def day_so_far(round_: Around) -> DaySoFar:
     people = dict(round_.view.all(PERSON))
     booked = [at for state in people.values() for at in _booked(round_, state)]
     given = [at for state in people.values() for at in _given(round_, state)]
-    stays = observing.waiting(round_.site, round_.at)
+    stays = observing.waiting_in(round_.site, round_.view, round_.at)
     waits = sorted(_waits(round_, people))
     usable = [
         each

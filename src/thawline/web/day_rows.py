@@ -80,7 +80,7 @@ def _waiting(round_: Around) -> Iterator[DayRow]:
 
 
 def _observed(round_: Around) -> Iterator[DayRow]:
-    for each in observing.waiting(round_.site, round_.at):
+    for each in observing.waiting_in(round_.site, round_.view, round_.at):
         if each.may_leave is None:
             yield DayRow(each.person, None, "from when they may leave is not known")
         else:

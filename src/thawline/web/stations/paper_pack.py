@@ -36,7 +36,7 @@ def show(request: HttpRequest) -> HttpResponse:
         ]
         stays = [
             each
-            for each in observing.waiting(round_.site, round_.at)
+            for each in observing.waiting_in(round_.site, round_.view, round_.at)
             if not each.may(round_.at)
         ]
         told = {
