@@ -32,6 +32,21 @@ def test_a_page_that_asks_by_itself_goes_by_the_first_head_of_the_second():
     assert settled(ledger, head(2), later(1000), by_itself=True) == head(2)
 
 
+def test_the_second_of_each_page_of_sums_begins_at_a_moment_of_its_own():
+    ledger = Book()
+    pages = ("vials", "today", "close-out")
+    new = {}
+    for ms in range(0, 3000, 100):
+        for page in pages:
+            new.setdefault(page, []).append(
+                settled(ledger, head(ms + 1), later(ms), page, by_itself=True).seq
+            )
+    begins = {
+        page: [seq for seq in dict.fromkeys(seen) if seq > 1000] for page, seen in new.items()
+    }
+    assert begins == {"vials": [1001, 2001], "today": [1401, 2401], "close-out": [1701, 2701]}
+
+
 def test_whoever_touches_it_sees_the_newest_and_so_does_everybody_after():
     ledger = Book()
     settled(ledger, head(1), NOON, by_itself=True)

@@ -43,6 +43,7 @@ class Around:
     The site at one moment, for one person; `view` sees nothing written later.
 
     `by_itself`: the page looks for news, and nobody touched anything. `language`: of the page.
+    `screen`: its path, without what it is about.
     """
 
     site: Site
@@ -51,6 +52,7 @@ class Around:
     who: Who
     by_itself: bool = False
     language: str = ENGLISH
+    screen: str = ""
 
     @property
     def zone(self) -> ZoneInfo:
@@ -60,7 +62,8 @@ class Around:
     @cached_property
     def settled(self) -> Head:
         """Return the head that sums go by, see `web.settled`."""
-        return settled(self.site.ledger, self.view.head, self.at, by_itself=self.by_itself)
+        asked = (self.site.ledger, self.view.head, self.at, self.screen)
+        return settled(*asked, by_itself=self.by_itself)
 
     @cached_property
     def today(self) -> date:
@@ -137,8 +140,8 @@ class Around:
 def around(request: HttpRequest) -> Iterator[Around]:
     """Give the site at this moment; whose name is asked for in it is noted as looked at."""
     site, looks = here(), who(request)
-    at = site.now()
-    people = NotedPeople(site.people, looks, request.path_info.split("/")[1], at)
+    at, screen = site.now(), request.path_info.split("/")[1]
+    people = NotedPeople(site.people, looks, screen, at)
     with site.ledger.view() as view:
         yield Around(
             replace(site, people=people),
@@ -147,6 +150,7 @@ def around(request: HttpRequest) -> Iterator[Around]:
             looks,
             is_by_itself(request),
             language_of(request),
+            screen,
         )
     people.write()
     if people.has_shown:

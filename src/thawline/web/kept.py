@@ -2,7 +2,7 @@
 What pages show to the minute or second, asked once while what it is about is the same.
 
 Who asks while somebody else is asking the same waits for that answer: two that add the same up
-side by side on one processor make everybody wait twice as long.
+side by side on one processor make everybody wait twice as long. Meanwhile others work.
 """
 
 from collections.abc import Callable, Hashable
@@ -10,6 +10,7 @@ from threading import Lock, RLock
 from typing import Any, TypeVar
 
 from thawline.base.instants import Instant
+from thawline.web.turns import alone
 
 T = TypeVar("T")
 _MINUTE_S = 60
@@ -34,13 +35,11 @@ def kept_a_second(name: str, about: Hashable, at: Instant, ask: Callable[[], T])
 def _kept(name: str, key: tuple[object, ...], at: Instant, ask: Callable[[], T]) -> T:
     with _lock:
         asking = _asking.setdefault(name, RLock())
-    with asking:
-        with _lock:
-            found = _of_minute.get(name)
+    with alone(asking):
+        found = _of_minute.get(name)
         if found is not None and found[0] == key and found[1] <= at:
             value: T = found[2]
             return value
         fresh = ask()
-        with _lock:
-            _of_minute[name] = (key, at, fresh)
+        _of_minute[name] = (key, at, fresh)
         return fresh

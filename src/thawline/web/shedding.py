@@ -12,6 +12,7 @@ from typing import Any
 import msgspec
 
 from thawline.web.refusals import API, Refusal
+from thawline.web.turns import Turns
 
 AT_ONCE = 3
 """Requests that are worked on at a time: one computes while others wait for the disk."""
@@ -34,7 +35,7 @@ class Shedding:
     ) -> None:
         self._application = application
         self._places = BoundedSemaphore(at_once + waiting)
-        self._turns = BoundedSemaphore(at_once)
+        self._turns = Turns(at_once)
 
     def __call__(self, environ: dict[str, Any], start: Callable[..., Any]) -> Answer:
         """Return the application's answer, or that there are too many."""
@@ -43,7 +44,7 @@ class Shedding:
             start("503 Service Unavailable", [("Content-Type", kind), ("Retry-After", "2")])
             return [says]
         try:
-            with self._turns:
+            with self._turns.taken():
                 return self._application(environ, start)
         finally:
             self._places.release()

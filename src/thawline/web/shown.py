@@ -83,7 +83,8 @@ def _tag(request: HttpRequest, screen: Screen) -> str:
     with site.ledger.view() as view:
         head = view.head
     if screen.sums:
-        head = settled(site.ledger, head, site.now(), by_itself=is_by_itself(request))
+        asked = (site.ledger, head, site.now(), screen.path)
+        head = settled(*asked, by_itself=is_by_itself(request))
     minute = int(site.now().timestamp() // 60)
     line, against = said(request) or {}, said_against(request) or {}
     told = (line.get("id"), line.get("at"), against.get("at"), news())

@@ -25,6 +25,7 @@ from thawline.vial.facts import LotState, VialState
 from thawline.vial.folds import LOT, VIAL
 from thawline.vial.reckon import Reckoning, State
 from thawline.vial.story import What
+from thawline.web.turns import alone
 
 _SECOND = timedelta(seconds=1)
 _QUIET_S = {
@@ -78,7 +79,7 @@ _KEPT: dict[tuple[int, str, str], _Reckoned] = {}
 
 def standing_vials(site: Site, view: View, rules: InForce, at: Instant) -> tuple[Stood, ...]:
     """Return every vial with a code, as it stands at the end of the moment's second."""
-    with _ONE_BY_ONE:
+    with alone(_ONE_BY_ONE):
         return _standing_vials(_Known(site, view, rules, at), dict(view.all(VIAL)))
 
 

@@ -1,6 +1,7 @@
 """Vials: every vial by the end of its clock, alike ones together; and a code that finds one."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import timedelta
 from difflib import get_close_matches
 from typing import Any
@@ -12,7 +13,7 @@ from thawline.draw.sheet import PHONE, TABLET, Sheet
 from thawline.draw.strips import HEIGHT, Strip, strips_svg
 from thawline.vial.syringes import SYRINGE
 from thawline.web.around import Around, around
-from thawline.web.batches import batches
+from thawline.web.batches import Batch, batches
 from thawline.web.pages import page
 from thawline.web.screens import Screen
 from thawline.web.standing_vials import end_of
@@ -24,6 +25,28 @@ _DRAWN_FOR = timedelta(seconds=10)
 """For so long the same strip is drawn once; one that ends in it is past from its beginning."""
 _NEAR = 3
 _MAY_CARRY = "handle-vial"
+
+
+@dataclass(frozen=True, slots=True)
+class SortedOut:
+    """
+    The vials of a list.
+
+    Args:
+        batches: By their use-by, alike ones together.
+        count: How many vials there are in them.
+        lots: Of all vials that are here, to choose from.
+        states: Likewise.
+        strips: The open ones as a picture; empty: none is open.
+        strips_phone: The same for a narrow screen.
+    """
+
+    batches: list[Batch]
+    count: int
+    lots: tuple[str, ...]
+    states: tuple[str, ...]
+    strips: str
+    strips_phone: str
 
 
 def show(request: HttpRequest) -> HttpResponse:
@@ -55,28 +78,48 @@ def _listed(
     """Return the list and its picture; the whole list is made once a second for lookers."""
 
     def ask() -> dict[str, Any]:
-        here = [each for each in round_.stands if is_here(each)]
-        found = [
-            each
-            for each in here
-            if lot in {"", each.vial.lot} and state in {"", each.reckoning.state.value}
-        ]
-        rows = list(batches(round_, found))
+        found = sorted_out(round_, lot, state) if lot or state else all_sorted_out(round_)
         return {
-            "rows": rows_of(round_, rows[:_SHOWN], path, may_carry=may_carry),
-            "more": sum(len(each.vials) for each in rows[_SHOWN:]),
-            "count": len(found),
+            "rows": rows_of(round_, found.batches[:_SHOWN], path, may_carry=may_carry),
+            "more": sum(len(each.vials) for each in found.batches[_SHOWN:]),
+            "count": found.count,
             "sealed": sealed_of(round_, path) if may_carry else "",
-            "here_lots": tuple(sorted({each.vial.lot for each in here})),
-            "states": tuple(sorted({each.reckoning.state.value for each in here})),
-            "strips": picture(round_, _opened(found)),
-            "strips_phone": picture(round_, _opened(found), PHONE),
+            "here_lots": found.lots,
+            "states": found.states,
+            "strips": found.strips,
+            "strips_phone": found.strips_phone,
         }
 
     if lot or state:
         return ask()
     return round_.once_a_second(
         f"vials {may_carry} {round_.language}", ask, round_.rules.ref, path
+    )
+
+
+def all_sorted_out(round_: Around) -> SortedOut:
+    """Return every vial that is here; once a second for lookers, whatever they may do."""
+    return round_.once_a_second(
+        "vials sorted out", lambda: sorted_out(round_, "", ""), round_.rules.ref
+    )
+
+
+def sorted_out(round_: Around, lot: str, state: str) -> SortedOut:
+    """Return the vials of a lot and in a state, each empty for all, with their picture."""
+    here = [each for each in round_.stands if is_here(each)]
+    found = [
+        each
+        for each in here
+        if lot in {"", each.vial.lot} and state in {"", each.reckoning.state.value}
+    ]
+    opened = _opened(found)
+    return SortedOut(
+        batches=list(batches(round_, found)),
+        count=len(found),
+        lots=tuple(sorted({each.vial.lot for each in here})),
+        states=tuple(sorted({each.reckoning.state.value for each in here})),
+        strips=picture(round_, opened),
+        strips_phone=picture(round_, opened, PHONE),
     )
 
 
