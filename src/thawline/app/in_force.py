@@ -1,5 +1,6 @@
 """Which of a site's adopted protocol versions counts when."""
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -9,7 +10,14 @@ from msgspec.structs import replace as changed
 
 from thawline.app.ports import Site
 from thawline.base.errors import RuleError
-from thawline.base.instants import Instant, Occurred, from_ms, last_moment, midnight_before
+from thawline.base.instants import (
+    Instant,
+    Occurred,
+    from_ms,
+    last_moment,
+    midnight_before,
+    to_ms,
+)
 from thawline.ledger.entries import View
 from thawline.ledger.site import KEY, SITE, Adopted
 from thawline.rebook.series import DoseDay, RuleOn
@@ -49,6 +57,18 @@ def in_force_between(site: Site, adopted: Iterable[Adopted], when: Occurred) -> 
     """Return the adopted versions in force at some time from `lo` to `hi`, oldest first."""
     found = _in_force_by_file(adopted, when)
     return [site.rules.protocol(each.ref) for each in found]
+
+
+def in_force_at(site: Site, adopted: Iterable[Adopted]) -> Callable[[Instant], Protocol]:
+    """Return what says which version is in force at a moment, for many moments."""
+    by_file = _newest_of_each(adopted, lambda each: each.effective_from_ms)
+    starts = [each.effective_from_ms for each in by_file]
+    protocols = [site.rules.protocol(each.ref) for each in by_file]
+
+    def at(moment: Instant) -> Protocol:
+        return protocols[max(0, bisect_right(starts, to_ms(moment)) - 1)]
+
+    return at
 
 
 def all_adopted(site: Site, view: View) -> Sequence[Adopted]:

@@ -1,11 +1,11 @@
 """The observation area: who may leave and when, emergency stamps, the kit and its pause."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from thawline.app.acts import Doing, Outcome, act
-from thawline.app.in_force import all_adopted, in_force, in_force_between
+from thawline.app.in_force import all_adopted, in_force, in_force_at
 from thawline.app.ports import Site
 from thawline.app.screenings import refuse_others
 from thawline.base.errors import (
@@ -18,7 +18,6 @@ from thawline.base.errors import (
 from thawline.base.findings import Finding, Level
 from thawline.base.instants import (
     Instant,
-    exactly,
     from_ms,
     local_date,
     local_time,
@@ -34,7 +33,6 @@ from thawline.ledger.observation_events import (
     PersonLeft,
     VaccinatingResumed,
 )
-from thawline.ledger.site import Adopted
 from thawline.observe.card_fold import CARD
 from thawline.observe.emergency import GIVEN, STAMPS, Window, next_dose
 from thawline.observe.kit import kit_findings, named, read_doses
@@ -44,7 +42,7 @@ from thawline.observe.named_faints import Cards, faints_of
 from thawline.observe.stay_fold import STAY, StayState
 from thawline.person.fold import PERSON
 from thawline.rules.chair import Anaphylaxis
-from thawline.rules.protocol import ProtocolRef
+from thawline.rules.protocol import Protocol, ProtocolRef
 
 NOBODY = "not named"
 """Who pressed, when a locked tablet was used: the stamp counts all the same."""
@@ -64,10 +62,10 @@ def waiting(site: Site, now: Instant) -> list[Leave]:
 
 def waiting_in(site: Site, view: View, now: Instant) -> list[Leave]:
     """Return the same from a view that is open already."""
-    adopted, cards = all_adopted(site, view), list(view.all(CARD))
+    rules, cards = in_force_at(site, all_adopted(site, view)), list(view.all(CARD))
     since = _this_day_since(site, now)
     found = [
-        _leave(site, adopted, person, stay, cards)
+        _leave(site, rules, person, stay, cards)
         for person, stay in view.all(STAY)
         if any(dose.hi_ms >= since for dose in stay.here)
     ]
@@ -94,13 +92,10 @@ def left_early(site: Site, now: Instant) -> list[tuple[str, Instant]]:
 
 
 def _leave(
-    site: Site, adopted: Sequence[Adopted], person: str, stay: StayState, cards: Cards
+    site: Site, rules: Callable[[Instant], Protocol], person: str, stay: StayState, cards: Cards
 ) -> Leave:
     """Return when a person may leave, each dose by the version in force when it was given."""
-    doses = [
-        (dose, in_force_between(site, adopted, exactly(from_ms(dose.hi_ms)))[0].observation)
-        for dose in stay.here
-    ]
+    doses = [(dose, rules(from_ms(dose.hi_ms)).observation) for dose in stay.here]
     return leave(person, doses, faints_of(person, stay, cards), site.zone)
 
 
@@ -113,7 +108,8 @@ def went(site: Site, doing: Doing, person: str) -> Outcome:
             raise NotFoundError(
                 f"{person} is not in the observation area", advice="thawline observe list"
             )
-        may = _leave(site, all_adopted(site, view), person, stay, view.all(CARD))
+        rules = in_force_at(site, all_adopted(site, view))
+        may = _leave(site, rules, person, stay, view.all(CARD))
         early = not may.may(doing.occurred.lo)
         until = None if may.may_leave is None else to_ms(may.may_leave)
         event = PersonLeft(person=person, early=early, stays_until_ms=until)

@@ -3,10 +3,20 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
+from functools import lru_cache
+from zoneinfo import ZoneInfo
 
 from thawline.app import observing
-from thawline.base.instants import Instant, from_ms, local_date, local_time
+from thawline.base.instants import (
+    Instant,
+    from_ms,
+    last_moment,
+    local_date,
+    local_time,
+    midnight_before,
+    to_ms,
+)
 from thawline.draw.day_line import Batch, DayLine, Hour
 from thawline.draw.strips import Strip
 from thawline.person.desk import DESK
@@ -82,14 +92,13 @@ def day_so_far(round_: Around) -> DaySoFar:
 def _booked(round_: Around, state: PersonState) -> Iterator[Instant]:
     """Yield the person's places of today; a place that was changed counts once, as it is."""
     today = {booking.dose_number: from_ms(booking.slot_ms) for booking in state.bookings}
-    yield from (at for at in today.values() if local_date(at, round_.zone) == round_.today)
+    yield from (at for at in today.values() if _is_today(round_, to_ms(at)))
 
 
 def _given(round_: Around, state: PersonState) -> Iterator[Instant]:
     for dose in state.doses:
-        at = from_ms(dose.hi_ms)
-        if local_date(at, round_.zone) == round_.today:
-            yield at
+        if _is_today(round_, dose.hi_ms):
+            yield from_ms(dose.hi_ms)
 
 
 def _waits(round_: Around, people: dict[str, PersonState]) -> Iterator[Instant]:
@@ -105,7 +114,14 @@ def _waits(round_: Around, people: dict[str, PersonState]) -> Iterator[Instant]:
 
 
 def _is_today(round_: Around, at_ms: int) -> bool:
-    return local_date(from_ms(at_ms), round_.zone) == round_.today
+    first, last = _bounds(round_.today, round_.zone)
+    return first <= at_ms <= last
+
+
+@lru_cache(maxsize=8)
+def _bounds(day: date, zone: ZoneInfo) -> tuple[int, int]:
+    """Return the first and the last millisecond of a local day."""
+    return to_ms(midnight_before(day, zone)), to_ms(last_moment(day, zone))
 
 
 def _hours(booked: list[Instant], given: list[Instant]) -> Iterator[Hour]:
