@@ -63,9 +63,10 @@ def test_a_fault_gives_the_lock_and_the_turn_back(lock):
 
 
 def test_a_thread_may_ask_of_itself_what_it_is_asking():
-    asking = RLock()
+    asking, asked = RLock(), []
     with Turns(1).taken(), alone(asking), alone(asking):
-        pass
+        asked.append("twice")
+    assert asked == ["twice"]
 
 
 def test_what_is_asked_outside_of_a_request_waits_as_it_is():

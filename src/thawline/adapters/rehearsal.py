@@ -41,7 +41,7 @@ class RehearsalClock:
         Raises:
             RecordError: The file is not what it should be.
         """
-        path = self.folder / _FILE
+        path = _file_in(self.folder)
         try:
             seen = path.stat()
         except FileNotFoundError:
@@ -49,6 +49,12 @@ class RehearsalClock:
         except OSError as error:
             raise _unreadable() from error
         return _ahead_in(path, (seen.st_ino, seen.st_mtime_ns, seen.st_size))
+
+
+@lru_cache(maxsize=16)
+def _file_in(folder: Path) -> Path:
+    """Return where a site's distance is kept; asked for at every look at the clock."""
+    return folder / _FILE
 
 
 @lru_cache(maxsize=16)

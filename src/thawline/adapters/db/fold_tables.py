@@ -36,7 +36,7 @@ class FoldTable:
         self.name = fold.name
         state_type: Any = fold.state_type
         self._states = _decoder(state_type)
-        self.shape = _shape(state_type)
+        self.shape = shape_of(state_type)
 
     def state(self, key: str) -> Any:
         """Return the state kept for a key, None if there is none."""
@@ -127,7 +127,7 @@ def _decoder(state_type: Any) -> Decoder[Any]:
 
 
 @cache
-def _shape(state_type: Any) -> str:
+def shape_of(state_type: Any) -> str:
     """Return what states look like in this version; those of another shape are folded anew."""
     described = thawline.__version__.encode() + _encoder.encode(schema(state_type))
     return sha256(described).hexdigest()[:16]

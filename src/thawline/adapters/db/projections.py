@@ -12,7 +12,7 @@ from typing import Any
 import apsw
 
 from thawline.adapters.db.book import Book
-from thawline.adapters.db.fold_tables import FoldTable, note
+from thawline.adapters.db.fold_tables import FoldTable, note, shape_of
 from thawline.ledger.corrections import Standing, counted
 from thawline.ledger.entries import Entry, Fold
 from thawline.ledger.events import Corrected
@@ -42,7 +42,8 @@ class Projections:
     def __init__(self, connection: apsw.Connection, book: Book, folds: Folds) -> None:
         self._connection = connection
         self._book = book
-        self._folds = {fold.name: (fold, FoldTable(connection, fold)) for fold in folds}
+        self._folds = folds
+        self._tables: dict[str, FoldTable] = {}
         self._states: dict[tuple[str, str], Any] = {}
 
     def one(self, fold: Fold[Any], key: str) -> Any:
@@ -64,16 +65,17 @@ class Projections:
         """Say whether every fold has taken in the newest entry."""
         head = self._book.head().seq
         upto = self._upto(head)
-        return all(upto.get(name) == head for name in self._folds)
+        return all(upto.get(fold.name) == head for fold in self._folds)
 
     def catch_up(self) -> None:
         """Take in what some fold has not seen yet: all of it, for a fold that is new here."""
         head = self._book.head().seq
         upto = self._upto(head)
-        self.rebuild([fold for name, (fold, _) in self._folds.items() if name not in upto])
-        for name, seen in upto.items():
+        self.rebuild([fold for fold in self._folds if fold.name not in upto])
+        for fold in self._folds:
+            seen = upto.get(fold.name, head)
             for row in self._book.rows(since=seen) if seen < head else ():
-                self._take_in(*self._folds[name], entry_of(row))
+                self._take_in(fold, entry_of(row))
         self.settle()
 
     def rebuild(self, folds: Folds) -> None:
@@ -89,8 +91,8 @@ class Projections:
 
     def follow(self, entry: Entry) -> None:
         """Take in the entry that was just written."""
-        for fold, table in self._folds.values():
-            self._take_in(fold, table, entry)
+        for fold in self._folds:
+            self._take_in(fold, entry)
 
     def settle(self) -> None:
         """Note that every fold has taken in the newest entry."""
@@ -98,7 +100,7 @@ class Projections:
         upto = self._upto(head)
         note(
             self._connection,
-            (table for name, (_, table) in self._folds.items() if upto.get(name) != head),
+            [self._table(fold) for fold in self._folds if upto.get(fold.name) != head],
             head,
         )
 
@@ -113,7 +115,8 @@ class Projections:
         A fold of another shape is left out, and one whose number no entry has: it is damaged.
         """
         found = self._connection.execute("SELECT fold, shape, upto FROM folded")
-        shapes = {name: table.shape for name, (_, table) in self._folds.items()}
+        types: list[tuple[str, Any]] = [(fold.name, fold.state_type) for fold in self._folds]
+        shapes = {name: shape_of(state_type) for name, state_type in types}
         return {
             name: upto
             for name, shape, upto in found
@@ -121,16 +124,19 @@ class Projections:
         }
 
     def _table(self, fold: Fold[Any]) -> FoldTable:
-        if fold.name not in self._folds:
-            raise ValueError(f"no fold {fold.name!r} is kept by this ledger")
-        return self._folds[fold.name][1]
+        table = self._tables.get(fold.name)
+        if table is None:
+            if all(each.name != fold.name for each in self._folds):
+                raise ValueError(f"no fold {fold.name!r} is kept by this ledger")
+            table = self._tables[fold.name] = FoldTable(self._connection, fold)
+        return table
 
-    def _take_in(self, fold: Fold[Any], table: FoldTable, entry: Entry) -> None:
+    def _take_in(self, fold: Fold[Any], entry: Entry) -> None:
         if isinstance(entry.event, Corrected):
-            self._recount(fold, table, entry.seq)
+            self._recount(fold, self._table(fold), entry.seq)
             return
         for key in keys_of(fold, entry):
-            table.touch(key, entry.seq, counts=True)
+            self._table(fold).touch(key, entry.seq, counts=True)
             self._keep(fold, key, fold.step(key, self.one(fold, key), entry))
 
     def _recount(self, fold: Fold[Any], table: FoldTable, seq: int) -> None:
