@@ -54,7 +54,7 @@ class DrawTable:
 
 def at_table(round_: Around, station: str, preparer: str) -> DrawTable:
     """Return what a table draws from: its own vials where it has a name, else all."""
-    near = [each for each in round_.stands if _is_at(station, each.vial.station)]
+    near = _near(round_.stands, station)
     opened = [each for each in _in_turn(near, State.OPEN) if each.vial.left > 0]
     standing = [OpenHere(each.code, each.vial.lot, _opener(round_, each)) for each in opened]
     drawing = _coded(opened, vial_of(standing, preparer))
@@ -74,6 +74,13 @@ def at_table(round_: Around, station: str, preparer: str) -> DrawTable:
         syringes=tuple(syringes),
         findings=tuple(table_findings(standing)),
     )
+
+
+def _near(stands: Sequence[Stood], table: str) -> list[Stood]:
+    """Return the vials at a table; of the same few places hundreds of vials are."""
+    places = {each.vial.station for each in stands}
+    here = {place for place in places if _is_at(table, place)}
+    return [each for each in stands if each.vial.station in here]
 
 
 def _is_at(table: str, station: str) -> bool:

@@ -125,15 +125,18 @@ def sorted_out(round_: Around, lot: str, state: str) -> SortedOut:
 
 def _vial_of(round_: Around, code: str) -> str:
     """Return the vial that a code is of, or that a syringe's code was drawn from."""
+    if not code:
+        return ""
     if any(each.code == code for each in round_.stands):
         return code
-    syringe = round_.view.one(SYRINGE, code) if code else None
+    syringe = round_.view.one(SYRINGE, code)
     return (syringe.vial or "") if syringe else ""
 
 
 def _near(round_: Around, code: str) -> Sequence[str]:
-    known = [each.code for each in round_.stands]
-    return get_close_matches(code, known, _NEAR) if code else ()
+    if not code:
+        return ()
+    return get_close_matches(code, [each.code for each in round_.stands], _NEAR)
 
 
 def _opened(found: Sequence[Stood]) -> list[Strip]:
