@@ -16,6 +16,9 @@ from thawline.vial.standing import standing
 from thawline.vial.story import Fact, Story, What
 
 
+_OPEN, _DISCARDED = State.OPEN, State.DISCARDED
+
+
 @dataclass(frozen=True, slots=True)
 class Stood:
     """A vial, what it is, and what the rules make of it."""
@@ -125,10 +128,10 @@ def story_told(view: View, each: Stood) -> Story:
 
 def is_here(each: Stood) -> bool:
     """Say whether a vial is here and may still matter: empty ones are done with."""
-    done = each.reckoning.state is State.OPEN and each.vial.left <= 0
-    return (
-        each.reckoning.state is not State.DISCARDED and each.vial.sent_to is None and not done
-    )
+    state = each.reckoning.state
+    if state is _DISCARDED or each.vial.sent_to is not None:
+        return False
+    return state is not _OPEN or each.vial.left > 0
 
 
 def next_turn(stands: Iterable[Stood], now: Instant) -> Instant | None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from thawline.app.standings import Stood, if_done, if_taken_out
-from thawline.base.instants import Instant
+from thawline.base.instants import Instant, from_ms
 from thawline.thaw.moves import move_findings
 from thawline.vial.facts import CartonState, on_table
 from thawline.vial.folds import CARTON, LOT
@@ -14,7 +14,8 @@ from thawline.web.around import Around
 from thawline.web.kept import kept_a_second
 
 _ALONE = {State.OPEN, State.HELD}
-_LATER = "9999"
+_ANY = from_ms(0)
+"""Stands for an end that nobody knows, among others of which nobody does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,12 @@ class Sealed:
 
 def in_order(found: Iterable[Stood]) -> list[Stood]:
     """Return vials by their use-by, the earliest first; not known comes last."""
-    return sorted(found, key=lambda each: (str(each.reckoning.use_by or _LATER), each.code))
+    return sorted(found, key=_turn)
+
+
+def _turn(each: Stood) -> tuple[bool, Instant, str]:
+    use_by = each.reckoning.use_by
+    return (use_by is None, use_by or _ANY, each.code)
 
 
 def batches(round_: Around, found: Iterable[Stood]) -> Iterator[Batch]:

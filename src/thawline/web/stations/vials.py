@@ -117,7 +117,7 @@ def sorted_out(round_: Around, lot: str, state: str) -> SortedOut:
         batches=list(batches(round_, found)),
         count=len(found),
         lots=tuple(sorted({each.vial.lot for each in here})),
-        states=tuple(sorted({each.reckoning.state.value for each in here})),
+        states=tuple(sorted(each.value for each in {each.reckoning.state for each in here})),
         strips=picture(round_, opened),
         strips_phone=picture(round_, opened, PHONE),
     )
