@@ -15,7 +15,6 @@ from thawline.vial.reckon import Reckoning, State
 from thawline.vial.standing import standing
 from thawline.vial.story import Fact, Story, What
 
-
 _OPEN, _DISCARDED = State.OPEN, State.DISCARDED
 
 
