@@ -1,8 +1,13 @@
 """A part of a page that is kept shows what it names, each browser's own token, and no more."""
 
+from pathlib import Path
+
 import pytest
 from django.template import engines
-from django.template.base import TemplateSyntaxError
+from django.template.base import FilterExpression, Node, TemplateSyntaxError, Variable
+from django.template.defaulttags import ForNode
+from django.template.loader_tags import IncludeNode
+from django.template.smartif import TokenBase
 from django.test import RequestFactory
 from tests.cast import HAZEL, SORREL
 
@@ -77,7 +82,7 @@ def test_what_was_asked_for_least_lately_makes_room(monkeypatch):
     assert count.asked == 3
     for name in ("d", "c", "b", "a"):
         shown(template, count=count, name=name)
-    assert count.asked > 4
+    assert count.asked == 6
 
 
 @pytest.mark.parametrize("words", ["", "who", "who path=path"])
@@ -94,3 +99,47 @@ def test_two_people_at_one_screen_are_each_shown_their_own_footer(hall):
         assert f"{HAZEL} works here" in mine
         assert f"{SORREL} works here" in theirs
         assert SORREL not in mine
+
+
+def bound(node) -> set[str]:
+    """Return the names that a node gives to what is inside of it."""
+    return {
+        *getattr(node, "loopvars", ()),
+        *getattr(node, "extra_context", ()),
+        *({"forloop"} if isinstance(node, ForNode) else ()),
+    }
+
+
+def missing(part, known: set[str], engine) -> set[str]:
+    """Return the names that a part of a template shows and nothing in it gives."""
+    if isinstance(part, Variable):
+        return {part.lookups[0]} - known if part.lookups else set()
+    if isinstance(part, dict):
+        part = [*part.values()]
+    if isinstance(part, list | tuple):
+        return {name for each in part for name in missing(each, known, engine)}
+    if not isinstance(part, Node | FilterExpression | TokenBase):
+        return set()
+    if isinstance(part, FilterExpression):
+        return missing([part.var, part.filters], known, engine)
+    inside = [held for name, held in vars(part).items() if name not in {"token", "origin"}]
+    if isinstance(part, IncludeNode):
+        inside.append(engine.get_template(part.template.var).nodelist)
+    return missing(inside, known | bound(part), engine)
+
+
+def kept_parts():
+    engine = engines["en"].engine
+    for path in sorted(Path(engine.dirs[0]).glob("*.html")):
+        for part in engine.get_template(path.name).nodelist.get_nodes_by_type(module.Once):
+            yield path.name, part, engine
+
+
+def test_every_part_that_is_kept_names_everything_that_it_shows():
+    lost = {}
+    for name, part, engine in kept_parts():
+        known = {*part._shown, *module._OF_THE_LANGUAGE, "True", "False", "None"}
+        if found := missing(part.nodelist, known, engine):
+            lost[name] = found
+    assert lost == {}
+    assert len(list(kept_parts())) >= 7
