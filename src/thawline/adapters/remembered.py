@@ -36,7 +36,7 @@ class _Counted:
 
 @dataclass(frozen=True, slots=True)
 class _Recent:
-    """The newest entries up to a head, oldest first, all after the number `since`."""
+    """The newest entries up to a head, all after the number `since`; no correction is in it."""
 
     since: int
     head: Head
@@ -126,13 +126,12 @@ class RememberingLedger:
             recent = self._recent
         if recent is None or not recent.holds(since, head):
             read = tuple(view.entries(since=since.seq, most=MOST_NEW + 1))
-            if len(read) > MOST_NEW:
+            if len(read) > MOST_NEW or any(isinstance(each.event, _AFRESH) for each in read):
                 return None
             recent = _Recent(since.seq, head, read)
             with self._lock:
                 self._recent = recent
-        new = recent.between(since, head)
-        return None if any(isinstance(each.event, _AFRESH) for each in new) else new
+        return recent.between(since, head)
 
 
 def _counted_on(

@@ -25,7 +25,7 @@ MOST_CHARACTERS = 4_000_000
 """So much is kept of one part; then what was asked for least lately is made anew."""
 _OF_THE_LANGUAGE = ("language", "screen_languages")
 """What a template's engine stands for: each language has parts of its own."""
-_TOKEN = token_hex(16)
+TOKEN = token_hex(16)
 """Stands in a kept part where each browser's own token goes; nobody else can know it."""
 
 
@@ -49,12 +49,13 @@ class Once(Node):
         if part is None:
             part = self._made(context, shown)
             self._keep(key, part)
-        own = part.replace(_TOKEN, str(context["csrf_token"])) if _TOKEN in part else part
-        return mark_safe(own)  # noqa: S308  written by a template
+        return mark_safe(  # noqa: S308  written by a template
+            part.replace(TOKEN, str(context["csrf_token"])) if TOKEN in part else part
+        )
 
     def _made(self, context: Context, shown: dict[str, Any]) -> str:
         beside = {name: context.get(name) for name in _OF_THE_LANGUAGE}
-        own = context.new({**beside, **shown, "csrf_token": _TOKEN})
+        own = context.new({**beside, **shown, "csrf_token": TOKEN})
         return str(self.nodelist.render(own))
 
     def _keep(self, key: Hashable, part: str) -> None:

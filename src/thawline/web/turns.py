@@ -6,11 +6,18 @@ acts and pages that need none of it would stand behind them, at each new second.
 """
 
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import contextmanager
 from threading import BoundedSemaphore, local
 from typing import Protocol
 
-_own = local()
+
+class _Own(local):
+    """What the turn of this thread was taken from; None: it has none."""
+
+    free: BoundedSemaphore | None = None
+
+
+_own = _Own()
 
 
 class Lock(Protocol):
@@ -53,12 +60,9 @@ def alone(lock: Lock) -> Iterator[None]:
         lock.release()
 
 
-def _aside() -> AbstractContextManager[None]:
-    return _given_away(getattr(_own, "free", None))
-
-
 @contextmanager
-def _given_away(free: BoundedSemaphore | None) -> Iterator[None]:
+def _aside() -> Iterator[None]:
+    free = _own.free
     if free is None:
         yield
         return

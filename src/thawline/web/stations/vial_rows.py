@@ -10,21 +10,17 @@ from threading import Lock
 from django.http import HttpRequest
 from django.middleware.csrf import get_token
 from django.template.loader import render_to_string
-from django.utils.html import escape, format_html
+from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
 from thawline.base.instants import Instant
 from thawline.web.around import Around
 from thawline.web.batches import Batch, sealed
+from thawline.web.once import TOKEN
 
-_OWN_FORM = "<!--of this browser-->"
-"""Stands in a kept row where each browser's own token goes; no text of a vial can be it."""
 _OWN_STATION = "<!--of this station-->"
-"""Likewise where each browser's own table goes."""
-_OWN = {
-    "own_form": mark_safe(_OWN_FORM),  # noqa: S308
-    "own_station": mark_safe(_OWN_STATION),  # noqa: S308
-}
+"""Stands in a kept row where each browser's own table goes; no text of a vial can be it."""
+_OWN = {"csrf_token": TOKEN, "own_station": mark_safe(_OWN_STATION)}  # noqa: S308
 _KEPT_AT_MOST = 2000
 _LOCK = Lock()
 
@@ -56,10 +52,7 @@ _kept: dict[tuple[str, bool, str, str], _Row] = {}
 
 def rows_for(request: HttpRequest, station: str, written: str) -> SafeString:
     """Return written rows as one browser's own: with its token, and the table it stands at."""
-    own = format_html(
-        '<input type="hidden" name="csrfmiddlewaretoken" value="{}">', get_token(request)
-    )
-    told = written.replace(_OWN_FORM, own).replace(_OWN_STATION, escape(station))
+    told = written.replace(TOKEN, get_token(request)).replace(_OWN_STATION, escape(station))
     return mark_safe(told)  # noqa: S308  written by a template
 
 
